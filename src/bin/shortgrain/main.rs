@@ -1,0 +1,3 @@
+//! The command line: the only code that prints.
+
+fn main() {}

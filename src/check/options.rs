@@ -1,0 +1,34 @@
+//! What a check may be told: the pushes to judge by, and where short grain begins.
+
+use crate::units::{Angle, Force};
+
+/// The pushes a piece has to bear. The default, 45 N (10 lbf) on face and side, is common practice: no
+/// published source.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pushes {
+    /// Through the thickness.
+    pub face: Force,
+    /// In the board's plane.
+    pub side: Force,
+}
+
+impl Default for Pushes {
+    fn default() -> Self {
+        Self { face: Force::n(45.0), side: Force::n(45.0) }
+    }
+}
+
+/// Where short grain begins.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Options {
+    /// A run that crosses the grain by more than this is short grain.
+    pub crossing: Angle,
+    /// How far the crossing must fall below that before a stretch ends, so that it does not flicker.
+    pub hysteresis: Angle,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { crossing: Angle::deg(30.0), hysteresis: Angle::deg(3.0) }
+    }
+}
