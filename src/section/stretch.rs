@@ -166,23 +166,14 @@ impl<'a> Line<'a> {
         for &i in &order {
             let link = &branch.links[i];
             let Some(chord) = usable(link) else { continue };
-            if Self::inside_junction(skeleton, branch, &chord) {
+            if inside_junction(branch, &chord) {
                 continue;
             }
-            let along = stops.last().map_or(0.0, |last| last.along + distance(last.chord.centre, chord.centre));
+            let along =
+                stops.last().map_or(0.0, |last| last.along + distance(last.chord.centre, chord.centre));
             stops.push(Stop { link: i, chord, along, crossing: crossing(&chord), triangle: link.between[0] });
         }
         Self { mesh: skeleton.mesh(), grain, stops, order, ends: branch.ends }
-    }
-
-    /// Whether a chord's centre lies in the circle inscribed at a junction the branch ends in.
-    fn inside_junction(skeleton: &Skeleton, branch: &Branch, chord: &Chord) -> bool {
-        let ends = [(branch.ends[0], branch.links.first()), (branch.ends[1], branch.links.last())];
-        ends.iter().any(|&(end, link)| {
-            let (End::Junction(_), Some(link)) = (end, link) else { return false };
-            let Some(circle) = junction_circle(skeleton, link, end) else { return false };
-            distance(circle.0, chord.centre) < circle.1
-        })
     }
 
     /// Runs of stops that cross the grain, and what lies between them.
@@ -212,10 +203,10 @@ impl<'a> Line<'a> {
             return;
         }
         let radius = |i: usize| self.stops[i].chord.radius;
-        let neck = range
-            .clone()
-            .min_by(|&a, &b| radius(a).total_cmp(&radius(b)))
-            .expect("the range is not empty");
+        let least = range.clone().map(radius).fold(f64::INFINITY, f64::min);
+        // Of an even stretch the middle stands for the neck.
+        let narrow: Vec<usize> = range.clone().filter(|&i| radius(i) <= least * (1.0 + 1e-4)).collect();
+        let neck = narrow[narrow.len() / 2];
         let up = self.opening(neck, &range, 1);
         let down = self.opening(neck, &range, -1);
         let lo = down.map_or(range.start, |open| open.last);
@@ -242,7 +233,11 @@ impl<'a> Line<'a> {
         loop {
             let next = at.wrapping_add_signed(step);
             if !range.contains(&next) || self.stops[next].chord.radius < self.stops[at].chord.radius {
-                return if step > 0 { (at + 1).min(range.end)..range.end } else { range.start..at.max(range.start) };
+                return if step > 0 {
+                    (at + 1).min(range.end)..range.end
+                } else {
+                    range.start..at.max(range.start)
+                };
             }
             at = next;
         }
@@ -448,11 +443,14 @@ struct Finish {
     beyond: f64,
 }
 
-/// Centre and radius of the circle inscribed at a junction: the larger of the chords beside it.
-fn junction_circle(skeleton: &Skeleton, link: &Link, end: End) -> Option<(Point, f64)> {
-    let End::Junction(_) = end else { return None };
-    let _ = skeleton;
-    link.chord.map(|chord| (chord.centre, chord.radius))
+/// Whether a chord's centre lies in the circle inscribed at a junction the branch ends in: the circle of
+/// the last chord before it.
+fn inside_junction(branch: &Branch, chord: &Chord) -> bool {
+    let ends = [(branch.ends[0], branch.links.first()), (branch.ends[1], branch.links.last())];
+    ends.iter().any(|&(end, link)| {
+        let circle = link.and_then(|link| link.chord).filter(|_| matches!(end, End::Junction(_)));
+        circle.is_some_and(|circle| distance(circle.centre, chord.centre) < circle.radius)
+    })
 }
 
 /// The re-entrant corner at a touching point: the wall turns there by more than [`CORNER_TURN`] within

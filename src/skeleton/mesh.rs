@@ -99,18 +99,18 @@ impl Mesh {
         for face in &faces {
             let sides = face.adjacent_edges();
             corners.push(sides.map(|side| side.from().fix().index() as u32));
-            beyond.push(sides.map(|side| {
-                side.rev().face().as_inner().map_or(NONE, |face| number[face.fix().index()])
-            }));
+            beyond
+                .push(sides.map(|side| {
+                    side.rev().face().as_inner().map_or(NONE, |face| number[face.fix().index()])
+                }));
         }
         Ok(Self::inside(walls, corners, beyond))
     }
 
     /// Keeps the triangles on the wood's side of the walls.
     fn inside(walls: Walls, corners: Vec<[u32; 3]>, beyond: Vec<[u32; 3]>) -> Self {
-        let is_wall = |a: u32, b: u32| {
-            walls.next(a as usize) == b as usize || walls.next(b as usize) == a as usize
-        };
+        let is_wall =
+            |a: u32, b: u32| walls.next(a as usize) == b as usize || walls.next(b as usize) == a as usize;
         let mut wood = vec![false; corners.len()];
         let mut stack = Vec::new();
         for (t, c) in corners.iter().enumerate() {
@@ -176,11 +176,8 @@ impl Mesh {
             let (foot, _) = nearest_on_segment(self.walls.point(apex), a, b);
             let width = distance(foot, self.walls.point(apex));
             // Round a corner the opposite wall is the next wall itself: dividing would never end.
-            let as_wall_point = |i: usize| WallPoint {
-                at: self.walls.point(i),
-                edge: i,
-                arc: self.walls.arc(i),
-            };
+            let as_wall_point =
+                |i: usize| WallPoint { at: self.walls.point(i), edge: i, arc: self.walls.arc(i) };
             let way = self
                 .walls
                 .shorter_way(as_wall_point(apex), as_wall_point(edge))
@@ -269,10 +266,8 @@ impl Mesh {
             // The line leaves by the side it crosses outward, farthest along among ties at a corner.
             let mut best: Option<(f64, usize)> = None;
             for i in 0..3 {
-                let (a, b) = (
-                    self.walls.point(corners[i] as usize),
-                    self.walls.point(corners[(i + 1) % 3] as usize),
-                );
+                let (a, b) =
+                    (self.walls.point(corners[i] as usize), self.walls.point(corners[(i + 1) % 3] as usize));
                 let outward = cross(along, b - a);
                 if outward <= 0.0 || (self.beyond[triangle][i] != NONE && self.beyond[triangle][i] == entered)
                 {

@@ -112,7 +112,12 @@ mod tests {
             (x: 0.0, y: 0.0), (x: 50.0, y: 0.0), (x: 50.0, y: 6.0), (x: 27.0, y: 6.0),
             (x: 27.0, y: 40.0), (x: 23.0, y: 40.0), (x: 23.0, y: 6.0), (x: 0.0, y: 6.0)
         ]);
-        assert_eq!(tee.branches().len(), 3, "{:?}", tee.branches().iter().map(|b| b.ends).collect::<Vec<_>>());
+        assert_eq!(
+            tee.branches().len(),
+            3,
+            "{:?}",
+            tee.branches().iter().map(|b| b.ends).collect::<Vec<_>>()
+        );
     }
 
     #[test]
