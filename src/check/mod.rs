@@ -15,6 +15,9 @@ mod network;
 mod options;
 mod region;
 
+#[cfg(test)]
+mod tests;
+
 pub use crate::strength::{Mode, Working, WorkingLine};
 pub use finding::{Case, Finding, Form, Insert, InsertSide, Place, Push, PushKind, Verdict};
 pub use load::{PAD_RADIUS, WALL_LENGTH};
