@@ -3,11 +3,7 @@
 use geo_types::{Polygon, polygon};
 
 use super::*;
-use crate::{
-    strength::tests::cherry,
-    units::Length,
-    wood::Rings,
-};
+use crate::{strength::tests::cherry, units::Length, wood::Rings};
 
 fn board(thickness: f64, grain_deg: f64) -> Board {
     Board {
@@ -56,13 +52,42 @@ fn frame() -> Polygon<f64> {
 
 #[test]
 fn dump() {
-    for (name, polygon, grain) in [("frame", frame(), 0.0), ("frame 90", frame(), 90.0), ("bar", polygon![
-            (x: 0.0, y: 0.0), (x: 60.0, y: 0.0), (x: 60.0, y: 6.0), (x: 0.0, y: 6.0)
-        ], 90.0)] {
+    for (name, polygon, grain) in [
+        ("frame", frame(), 0.0),
+        ("frame 90", frame(), 90.0),
+        (
+            "bar",
+            polygon![
+                (x: 0.0, y: 0.0), (x: 60.0, y: 0.0), (x: 60.0, y: 6.0), (x: 0.0, y: 6.0)
+            ],
+            90.0,
+        ),
+    ] {
         println!("{name}");
         for p in found(polygon, 12.0, grain).places {
-            println!("{} {:?} w {:.2} n {:.2} s {:.2} x {:.0} at {:.1},{:.1}  face {:.0} {:?} {:?} at {:.1},{:.1}  side {:.0} {:?} {:?} at {:.1},{:.1} line {:?} {:?}", p.id, p.form, p.width_mm, p.neck_mm, p.span_mm, p.crossing_deg, p.at.x, p.at.y,
-              p.face.breaks_at_n, p.face.mode, p.face.case, p.face.push_at.x, p.face.push_at.y, p.side.breaks_at_n, p.side.mode, p.side.case, p.side.push_at.x, p.side.push_at.y, p.face.break_line, p.remarks);
+            println!(
+                "{} {:?} w {:.2} n {:.2} s {:.2} x {:.0} at {:.1},{:.1}  face {:.0} {:?} {:?} at {:.1},{:.1}  side {:.0} {:?} {:?} at {:.1},{:.1} line {:?} {:?}",
+                p.id,
+                p.form,
+                p.width_mm,
+                p.neck_mm,
+                p.span_mm,
+                p.crossing_deg,
+                p.at.x,
+                p.at.y,
+                p.face.breaks_at_n,
+                p.face.mode,
+                p.face.case,
+                p.face.push_at.x,
+                p.face.push_at.y,
+                p.side.breaks_at_n,
+                p.side.mode,
+                p.side.case,
+                p.side.push_at.x,
+                p.side.push_at.y,
+                p.face.break_line,
+                p.remarks
+            );
         }
     }
 }

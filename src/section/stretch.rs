@@ -278,7 +278,8 @@ impl<'a> Line<'a> {
     fn opening(&self, neck: usize, range: &Range<usize>, step: isize) -> Option<Opening> {
         let mut wide = neck;
         loop {
-            if self.growth(wide, range, step) > OPENS {
+            let growth = self.growth(wide, range, step);
+            if growth > OPENS || (growth > PARALLEL && self.turns_about_corner(wide)) {
                 break;
             }
             let next = wide.wrapping_add_signed(step);
@@ -297,6 +298,17 @@ impl<'a> Line<'a> {
             return Some(Opening { last: wide, wide, corner: false });
         }
         Some(Opening { last, wide, corner: true })
+    }
+
+    /// Whether a circle touches a re-entrant corner, so that the wood turns or opens about it.
+    fn turns_about_corner(&self, i: usize) -> bool {
+        let walls = self.mesh.walls();
+        let chord = &self.stops[i].chord;
+        [chord.left, chord.right].into_iter().any(|touch| {
+            [touch.edge, walls.next(touch.edge)]
+                .into_iter()
+                .any(|k| distance(walls.point(k), touch.at) < 1e-6 && is_corner(walls, k))
+        })
     }
 
     fn spacing(&self, i: usize) -> f64 {
@@ -464,9 +476,7 @@ fn corner_ahead(walls: &Walls, touch: WallPoint, with_ring: bool, reach: f64) ->
     let mut gone = distance(touch.at, walls.point(i));
     while gone <= reach {
         let p = walls.point(i);
-        let (before, after) = (walls.point(walls.previous(i)), walls.point(walls.next(i)));
-        let (u, v) = (unit(p - before), unit(after - p));
-        if cross(u, v) < 0.0 && angle_turned(u, v) > CORNER_TURN {
+        if is_corner(walls, i) {
             return Some(p);
         }
         i = if with_ring { walls.next(i) } else { walls.previous(i) };
@@ -475,6 +485,9 @@ fn corner_ahead(walls: &Walls, touch: WallPoint, with_ring: bool, reach: f64) ->
     None
 }
 
-fn angle_turned(u: Point, v: Point) -> f64 {
-    cross(u, v).abs().atan2(dot(u, v))
+/// Whether the wall turns away from the wood at a point by more than [`CORNER_TURN`].
+fn is_corner(walls: &Walls, i: usize) -> bool {
+    let p = walls.point(i);
+    let (u, v) = (unit(p - walls.point(walls.previous(i))), unit(walls.point(walls.next(i)) - p));
+    cross(u, v) < 0.0 && cross(u, v).abs().atan2(dot(u, v)) > CORNER_TURN
 }
