@@ -1,6 +1,7 @@
 //! One value of a wood, with its source and how far to trust it.
 
 use super::Property;
+use crate::units::{Force, Stress, Units};
 use serde::Serialize;
 use std::fmt;
 
@@ -91,5 +92,16 @@ impl Value {
             None => self.note = Some(sentence.to_owned()),
         }
         self
+    }
+
+    /// The number for people, with its unit: `3.9 MPa`, `566 psi`, `0.63`, `0.00248 per %`.
+    pub fn shown(&self, units: Units) -> String {
+        match self.unit {
+            "MPa" => units.stress(Stress::mpa(self.value)),
+            "N" => units.force(Force::n(self.value)),
+            "%" => format!("{:.1} %", self.value),
+            "1/%" => format!("{:.5} per %", self.value),
+            _ => format!("{:.2}", self.value),
+        }
     }
 }
