@@ -44,6 +44,10 @@ fn wood(row: &Row, tables: &Tables) -> Wood {
 /// Mp where the handbook names none (Table 5-13: "others", 25 %).
 pub(super) const USUAL_INTERSECTION: f64 = 25.0;
 
+/// Said of every stiffness along the grain.
+pub(super) const RAISED: &str =
+    "Modulus of elasticity raised by 10 % to the true stiffness, as its table's footnote says.";
+
 const STRENGTHS: [(&str, P); 7] = [
     ("tension_across_mpa", P::TensionAcross),
     ("shear_along_mpa", P::ShearAlong),
@@ -111,11 +115,7 @@ fn strengths(row: &Row) -> Sheet {
     let (status, source) = (row.status("status"), row.text("source"));
     let printed = |(column, property): (&str, P)| {
         let raise = if property == P::YoungAlong { TRUE_STIFFNESS } else { 1.0 };
-        let note = if property == P::YoungAlong {
-            "Modulus of elasticity raised by 10 % to the true stiffness, as its table's footnote says."
-        } else {
-            ""
-        };
+        let note = if property == P::YoungAlong { RAISED } else { "" };
         Some((property, Printed { value: row.number(column)? * raise, status, source, note }))
     };
     STRENGTHS.into_iter().filter_map(printed).collect()
@@ -148,15 +148,11 @@ fn elastic(chain: &[(&Row, &'static str)], class: Class) -> Sheet {
         for (column, property) in RATIOS {
             let Some(value) = row.number(column) else { continue };
             let seen = published == "all" || published.split(' ').any(|field| field == column);
-            let status = match () {
-                () if why.contains("inference") => Status::Estimated,
-                () if seen => Status::Published,
-                () => Status::Recalled,
-            };
-            let note = match *why {
-                "" | "same species" => "",
-                "handbook row for the group" => "Row of the whole group in the handbook.",
-                _ => "Row of a kindred group, taken over by our own inference.",
+            let printed = if seen { Status::Published } else { Status::Recalled };
+            let (status, note) = match *why {
+                "" | "same species" => (printed, ""),
+                "handbook row for the group" => (printed, "Row of the whole group in the handbook."),
+                _ => (Status::Estimated, "Row of a kindred group, taken over by our own inference."),
             };
             sheet.insert(property, Printed { value, status, source: row.text(source_of(property)), note });
         }

@@ -1,7 +1,7 @@
 //! From what is printed to what holds in a board: its moisture, its rings, the user's own figures.
 
 use super::{
-    Board, Mechanics, OwnValues, Property as P, Rings, Status, Value, Wood, WoodError,
+    Board, Mechanics, OwnValues, Property as P, Rings, Status, Value, Wood, WoodError, catalogue,
     estimate::Regression,
     moisture::{self, DryGreen, MOISTURE, VERY_DRY, WET},
     movement,
@@ -210,7 +210,8 @@ impl Work<'_> {
             Status::Estimated,
             regression.source(gravity.value),
         );
-        Some(value.remark(gravity.note.as_deref().unwrap_or_default()))
+        let raised = if property == P::YoungAlong { catalogue::RAISED } else { "" };
+        Some(value.remark(gravity.note.as_deref().unwrap_or_default()).remark(raised))
     }
 
     /// A strength or stiffness by Eq. 5-3 at `moisture_pct`; without a green value it stays as it was tested.
@@ -332,7 +333,7 @@ impl Work<'_> {
                 P::PoissonFace,
                 f64::midpoint(lt.value, lr.value),
                 lt.status.and(lr.status),
-                "mean of along to radial and along to tangential",
+                format!("mean of along to radial and along to tangential: {}", lt.source),
             ),
         })
     }

@@ -83,13 +83,9 @@ impl Value {
     /// Adds a sentence to the note.
     pub(super) fn remark(mut self, sentence: impl AsRef<str>) -> Self {
         let sentence = sentence.as_ref();
-        match &mut self.note {
-            Some(note) => {
-                note.push(' ');
-                note.push_str(sentence);
-            }
-            None if sentence.is_empty() => {}
-            None => self.note = Some(sentence.to_owned()),
+        if !sentence.is_empty() {
+            let before = self.note.take().map_or_else(String::new, |note| note + " ");
+            self.note = Some(before + sentence);
         }
         self
     }
