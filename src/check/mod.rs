@@ -13,7 +13,9 @@ mod judge;
 mod load;
 mod network;
 mod options;
+mod pad;
 mod region;
+mod sweep;
 
 #[cfg(test)]
 mod tests;
@@ -22,6 +24,7 @@ pub use crate::strength::{Mode, Working, WorkingLine};
 pub use finding::{Case, Finding, Form, Insert, InsertSide, Place, Push, PushKind, Verdict};
 pub use load::{PAD_RADIUS, WALL_LENGTH};
 pub use options::{Options, Pushes};
+pub use sweep::{GrainCut, grain_cuts};
 
 use geo::BoundingRect;
 use geo_types::Coord;
