@@ -2,6 +2,7 @@
 
 mod finding;
 mod options;
+mod words;
 
 pub use finding::{
     Case, Finding, Form, Insert, InsertSide, Mode, Place, Push, PushKind, Verdict, Working, WorkingLine,
