@@ -1,5 +1,6 @@
 //! What a check finds: each piece with its weak places, each place with what breaks it.
 
+use crate::strength::{Mode, Working};
 use geo_types::{Coord, Polygon};
 
 /// How sure a place or a piece is at the stated push.
@@ -24,21 +25,6 @@ pub enum Form {
     Island,
     /// A slender stretch that runs along the grain; listed to show that thin is not weak.
     Along,
-}
-
-/// How the wood gives way.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Mode {
-    /// Fibres part from each other, pulled across.
-    Split,
-    /// Fibres slide along each other.
-    ShearAlong,
-    /// Fibres roll over each other.
-    Rolling,
-    /// Fibres break across.
-    Fibre,
-    /// The glue line opens.
-    Glue,
 }
 
 /// Which of the two pushes.
@@ -86,28 +72,6 @@ pub struct Push {
     pub case: Case,
     /// Every number of the formula, so that a person can redo it with a pencil.
     pub working: Working,
-}
-
-/// The numbers behind one answer, in the order a person would use them.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Working {
-    /// One line a number.
-    pub lines: Vec<WorkingLine>,
-}
-
-/// One number of a worked answer.
-#[derive(Clone, Debug, PartialEq)]
-pub struct WorkingLine {
-    /// What it is, in words ("width square to the run").
-    pub name: String,
-    /// The number.
-    pub value: f64,
-    /// Its unit, as printed ("mm", "N mm", "MPa", "").
-    pub unit: &'static str,
-    /// How it comes about ("6·M / (w·t²)"), empty when it is measured off the drawing.
-    pub formula: String,
-    /// Where the rule or number is from.
-    pub source: String,
 }
 
 /// A weak place.

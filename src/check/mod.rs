@@ -4,7 +4,6 @@ mod finding;
 mod options;
 mod words;
 
-pub use finding::{
-    Case, Finding, Form, Insert, InsertSide, Mode, Place, Push, PushKind, Verdict, Working, WorkingLine,
-};
+pub use crate::strength::{Mode, Working, WorkingLine};
+pub use finding::{Case, Finding, Form, Insert, InsertSide, Place, Push, PushKind, Verdict};
 pub use options::{Options, Pushes};

@@ -1,6 +1,19 @@
 //! An angle, held in radians.
 
+use super::{UnitError, quantity::Kind};
+use std::{f64::consts::PI, fmt, str::FromStr};
+
 /// An angle, held in radians.
+///
+/// Read from text it must carry a unit: `deg` (or `°`) or `rad`.
+///
+/// ```
+/// use shortgrain::units::Angle;
+///
+/// let grain: Angle = "90°".parse()?;
+/// assert_eq!(grain, Angle::deg(90.0));
+/// # Ok::<(), shortgrain::units::UnitError>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct Angle(f64);
 
@@ -14,9 +27,7 @@ impl Angle {
     pub const fn as_rad(self) -> f64 {
         self.0
     }
-}
 
-impl Angle {
     /// From degrees.
     pub const fn deg(value: f64) -> Self {
         Self(value.to_radians())
@@ -25,5 +36,32 @@ impl Angle {
     /// In degrees.
     pub const fn as_deg(self) -> f64 {
         self.0.to_degrees()
+    }
+}
+
+const ANGLE: Kind = Kind {
+    name: "angle",
+    example: "90deg",
+    likely: ["deg", "rad"],
+    known: "deg or rad",
+    units: &[("deg", PI / 180.0), ("°", PI / 180.0), ("degrees", PI / 180.0), ("rad", 1.0)],
+};
+
+impl FromStr for Angle {
+    type Err = UnitError;
+
+    /// # Errors
+    ///
+    /// Any [`UnitError`]: no unit, a unit that is not an angle's, no number, or one that is not finite.
+    fn from_str(text: &str) -> Result<Self, UnitError> {
+        ANGLE.read(text).map(Self)
+    }
+}
+
+/// In degrees; a precision such as `{:.0}` is kept.
+impl fmt::Display for Angle {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(&self.as_deg(), f)?;
+        f.write_str("°")
     }
 }

@@ -1,0 +1,87 @@
+//! The units a person reads: millimetres and newtons, or inches and pounds.
+
+use super::{Force, Length, UnitError};
+use std::{fmt, str::FromStr};
+
+/// Which units an answer is shown in.
+///
+/// ```
+/// use shortgrain::units::{Force, Length, Units};
+///
+/// assert_eq!(Units::Metric.length(Length::mm(6.35)), "6.3 mm");
+/// assert_eq!(Units::Inch.length(Length::mm(6.35)), "0.250 in");
+/// assert_eq!(Units::Inch.force(Force::n(45.0)), "10 lbf");
+/// ```
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Units {
+    /// Millimetres and newtons.
+    #[default]
+    Metric,
+    /// Inches and pounds-force.
+    Inch,
+}
+
+impl Units {
+    /// A length to a tenth of a millimetre or a thousandth of an inch.
+    pub fn length(self, length: Length) -> String {
+        match self {
+            Self::Metric => format!("{:.1} mm", unsigned_zero(length.as_mm(), 1)),
+            Self::Inch => format!("{:.3} in", unsigned_zero(length.as_inch(), 3)),
+        }
+    }
+
+    /// A force without decimals: nobody pushes to a tenth of a newton.
+    pub fn force(self, force: Force) -> String {
+        match self {
+            Self::Metric => format!("{:.0} N", unsigned_zero(force.as_n(), 0)),
+            Self::Inch => format!("{:.0} lbf", unsigned_zero(force.as_lbf(), 0)),
+        }
+    }
+
+    /// What lengths are shown in ("mm").
+    pub const fn length_unit(self) -> &'static str {
+        match self {
+            Self::Metric => "mm",
+            Self::Inch => "in",
+        }
+    }
+
+    /// What forces are shown in ("N").
+    pub const fn force_unit(self) -> &'static str {
+        match self {
+            Self::Metric => "N",
+            Self::Inch => "lbf",
+        }
+    }
+}
+
+/// Keeps "-0.0" off the page: what rounds to nothing at `digits` decimals is plain zero.
+fn unsigned_zero(value: f64, digits: i32) -> f64 {
+    if value.abs() < 0.5 * 10f64.powi(-digits) { 0.0 } else { value }
+}
+
+impl FromStr for Units {
+    type Err = UnitError;
+
+    /// # Errors
+    ///
+    /// [`UnitError::UnknownUnit`] unless it is `mm` or `in`.
+    fn from_str(text: &str) -> Result<Self, UnitError> {
+        match text.trim().to_lowercase().as_str() {
+            "mm" => Ok(Self::Metric),
+            "in" => Ok(Self::Inch),
+            _ => Err(UnitError::UnknownUnit {
+                typed: text.to_owned(),
+                unit: text.trim().to_owned(),
+                quantity: "unit to show lengths in",
+                known: "mm or in",
+            }),
+        }
+    }
+}
+
+impl fmt::Display for Units {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.length_unit())
+    }
+}

@@ -1,0 +1,3 @@
+//! Checks against numbers that others, or a separate study of ours, found; a file a source.
+
+mod strength;
