@@ -15,5 +15,6 @@ pub use angle::Angle;
 pub use error::UnitError;
 pub use force::Force;
 pub use length::{Length, LengthUnit};
+pub(crate) use quantity::plain_number;
 pub use stress::Stress;
 pub use system::Units;

@@ -50,7 +50,8 @@ impl Kind {
     fn number(&self, typed: &str, number: &str) -> Result<f64, UnitError> {
         // Spelled like numbers, but nothing can be done with them.
         let word = typed.trim_start_matches(['+', '-']).to_lowercase();
-        if number.is_empty() && (word.starts_with("nan") || word.starts_with("inf")) {
+        if number.trim_matches(['+', '-']).is_empty() && (word.starts_with("nan") || word.starts_with("inf"))
+        {
             return self.finite(typed, f64::NAN);
         }
         let value = parse_number(number).ok_or_else(|| UnitError::NotANumber {
@@ -109,4 +110,17 @@ fn parse_number(text: &str) -> Option<f64> {
 fn digits(text: &str) -> Option<f64> {
     let text = text.trim();
     text.bytes().all(|b| b.is_ascii_digit()).then(|| text.parse().ok())?
+}
+
+/// Reads a number that has no unit, such as a specific gravity.
+pub(crate) fn plain_number(text: &str) -> Result<f64, UnitError> {
+    const PLAIN: Kind =
+        Kind { name: "plain number", example: "0.63", likely: ["", ""], known: "no unit at all", units: &[] };
+    let typed = text.trim();
+    match PLAIN.read(typed) {
+        // That it has no unit is just what is wanted.
+        Err(UnitError::NoUnit { .. }) => Ok(parse_number(typed).expect("read() has found a number")),
+        Err(fault) => Err(fault),
+        Ok(_) => unreachable!("a plain number has no units to match"),
+    }
 }

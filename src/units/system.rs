@@ -8,7 +8,7 @@ use std::{fmt, str::FromStr};
 /// ```
 /// use shortgrain::units::{Force, Length, Units};
 ///
-/// assert_eq!(Units::Metric.length(Length::mm(6.35)), "6.3 mm");
+/// assert_eq!(Units::Metric.length(Length::mm(6.35)), "6.4 mm");
 /// assert_eq!(Units::Inch.length(Length::mm(6.35)), "0.250 in");
 /// assert_eq!(Units::Inch.force(Force::n(45.0)), "10 lbf");
 /// ```
@@ -25,16 +25,16 @@ impl Units {
     /// A length to a tenth of a millimetre or a thousandth of an inch.
     pub fn length(self, length: Length) -> String {
         match self {
-            Self::Metric => format!("{:.1} mm", unsigned_zero(length.as_mm(), 1)),
-            Self::Inch => format!("{:.3} in", unsigned_zero(length.as_inch(), 3)),
+            Self::Metric => format!("{:.1} mm", rounded(length.as_mm(), 1)),
+            Self::Inch => format!("{:.3} in", rounded(length.as_inch(), 3)),
         }
     }
 
     /// A force without decimals: nobody pushes to a tenth of a newton.
     pub fn force(self, force: Force) -> String {
         match self {
-            Self::Metric => format!("{:.0} N", unsigned_zero(force.as_n(), 0)),
-            Self::Inch => format!("{:.0} lbf", unsigned_zero(force.as_lbf(), 0)),
+            Self::Metric => format!("{:.0} N", rounded(force.as_n(), 0)),
+            Self::Inch => format!("{:.0} lbf", rounded(force.as_lbf(), 0)),
         }
     }
 
@@ -55,9 +55,13 @@ impl Units {
     }
 }
 
-/// Keeps "-0.0" off the page: what rounds to nothing at `digits` decimals is plain zero.
-fn unsigned_zero(value: f64, digits: i32) -> f64 {
-    if value.abs() < 0.5 * 10f64.powi(-digits) { 0.0 } else { value }
+/// Rounds half away from zero to `digits` decimals, and never to "-0.0".
+///
+/// Inch fractions fall on exact halves (3/4 in is 19.05 mm) that a double holds a hair below: the last bits are
+/// not allowed to decide.
+fn rounded(value: f64, digits: i32) -> f64 {
+    let scale = 10f64.powi(digits);
+    (value * scale * (1.0 + 8.0 * f64::EPSILON)).round() / scale + 0.0
 }
 
 impl FromStr for Units {

@@ -1,3 +1,8 @@
-//! Checks against numbers that others, or a separate study of ours, found; a file a source.
+//! Checks against what others have published: a file per source, a line per check.
+//!
+//! Beside each stands where it is printed, and whether it was looked up (published), written down from memory
+//! (recalled), or is our own arithmetic or a separate study of ours.
 
 mod strength;
+mod units;
+mod wood_handbook;

@@ -1,0 +1,564 @@
+//! From what is printed to what holds in a board: its moisture, its rings, the user's own figures.
+
+use super::{
+    Board, Mechanics, OwnValues, Property as P, Rings, Status, Value, Wood, WoodError,
+    estimate::Regression,
+    moisture::{self, DryGreen, MOISTURE, VERY_DRY, WET},
+    movement,
+    table::Printed,
+};
+use std::collections::BTreeMap;
+
+const ADJUSTED: &str = "brought to the board's moisture by Wood Handbook Eq. 5-3";
+
+impl Wood {
+    /// Every value of this wood in `board`, in the order of [`Property::ALL`](super::Property::ALL), each with
+    /// where it comes from. What is neither printed nor can be estimated is left out.
+    ///
+    /// A value in `own` stands as it is; what rests on it follows it.
+    ///
+    /// # Errors
+    ///
+    /// [`WoodError::OutOfRange`] when the board's moisture is not from 0 to 30 %.
+    pub fn values(&self, board: &Board, own: &OwnValues) -> Result<Vec<Value>, WoodError> {
+        Ok(self.sheet(board, own)?.into_values().collect())
+    }
+
+    /// The numbers the strength rules ask for, in `board`: [`values`](Self::values) without their sources.
+    ///
+    /// # Errors
+    ///
+    /// [`WoodError::OutOfRange`] when the board's moisture is not from 0 to 30 %; [`WoodError::Missing`] when a
+    /// needed value is neither printed, nor the user's own, nor to be estimated.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use shortgrain::{units::{Angle, Length}, wood::{Board, OwnValues, Rings, Wood}};
+    ///
+    /// let board = Board { thickness: Length::mm(19.0), grain: Angle::deg(0.0), rings: Rings::Flat, moisture_pct: 8.0 };
+    /// let cherry = Wood::find("cherry")?.mechanics(&board, &OwnValues::none())?;
+    /// assert_eq!(cherry.tension_across, 3.9);
+    /// assert!((cherry.shear_along - 13.26).abs() < 0.01);
+    /// # Ok::<(), shortgrain::wood::WoodError>(())
+    /// ```
+    pub fn mechanics(&self, board: &Board, own: &OwnValues) -> Result<Mechanics, WoodError> {
+        let sheet = self.sheet(board, own)?;
+        let needed = P::ALL.into_iter().filter(|property| NEEDED.contains(property));
+        let missing: Vec<_> = needed.filter(|p| !sheet.contains_key(p)).map(P::label).collect();
+        if !missing.is_empty() {
+            return Err(WoodError::Missing { wood: self.name().to_owned(), missing });
+        }
+        let get = |property| sheet[&property].value;
+        let estimated = sheet[&P::TensionAcross].status == Status::Estimated;
+        Ok(Mechanics {
+            tension_across: get(P::TensionAcross),
+            shear_along: get(P::ShearAlong),
+            rolling_shear: get(P::RollingShear),
+            bending: get(P::Bending),
+            compression_along: get(P::CompressionAlong),
+            compression_across: sheet.get(&P::CompressionAcross).map(|value| value.value),
+            young_along: get(P::YoungAlong),
+            young_in_plane: get(P::YoungInPlane),
+            young_through: get(P::YoungThrough),
+            shear_modulus_face: get(P::ShearModulusFace),
+            shear_modulus_through: get(P::ShearModulusThrough),
+            shear_modulus_rolling: get(P::ShearModulusRolling),
+            poisson_face: get(P::PoissonFace),
+            variation_across: if board.moisture_pct < VERY_DRY { 0.30 } else { 0.25 },
+            variation_estimate: if estimated { self.class().variation_of_estimate() } else { 0.0 },
+        })
+    }
+
+    /// What a person should be told about this wood in `board`, in whole sentences.
+    ///
+    /// # Errors
+    ///
+    /// [`WoodError::OutOfRange`] when the board's moisture is not from 0 to 30 %.
+    pub fn cautions(&self, board: &Board, own: &OwnValues) -> Result<Vec<String>, WoodError> {
+        let sheet = self.sheet(board, own)?;
+        let name = self.name();
+        let moisture = board.moisture_pct;
+        let mut cautions = Vec::new();
+        let estimated = sheet.get(&P::TensionAcross).is_some_and(|value| value.status == Status::Estimated);
+        if estimated {
+            cautions.push(format!(
+                "No tension across the grain is printed for {name}: it is estimated from specific gravity, and the \
+                 forces are less certain for it."
+            ));
+        }
+        if moisture < VERY_DRY {
+            cautions.push(format!(
+                "At {moisture} % moisture {name} is very dry: its strength across the grain is taken as at 12 %, with \
+                 more scatter."
+            ));
+        }
+        if moisture > WET {
+            cautions.push(format!(
+                "At {moisture} % moisture {name} is nearly green: strengths are the least that is known of wet wood."
+            ));
+        }
+        if !self.is_own && self.green.is_empty() && moisture != self.dry_pct {
+            cautions.push(format!(
+                "No green values are at hand for {name}: all but tension across the grain and rolling shear are left as \
+                 tested at {} % moisture.",
+                self.dry_pct
+            ));
+        }
+        Ok(cautions)
+    }
+
+    fn sheet(&self, board: &Board, own: &OwnValues) -> Result<BTreeMap<P, Value>, WoodError> {
+        let [low, high] = MOISTURE;
+        let found = board.moisture_pct;
+        if !(low..=high).contains(&found) {
+            let hint = "a heated room keeps wood at 6 to 9, a shed at 12 to 15";
+            return Err(WoodError::OutOfRange {
+                what: "the board's moisture",
+                found,
+                low,
+                high,
+                unit: "%",
+                hint,
+            });
+        }
+        let mut work = Work { wood: self, board, values: BTreeMap::new() };
+        for property in P::ALL {
+            let value = match own.get(property) {
+                Some(value) => Some(Value::new(property, value, Status::Yours, "your own figure")),
+                None => work.derive(property),
+            };
+            work.values.extend(value.map(|value| (property, value)));
+        }
+        Ok(work.values)
+    }
+}
+
+/// What [`Mechanics`] cannot do without.
+const NEEDED: [P; 12] = [
+    P::TensionAcross,
+    P::ShearAlong,
+    P::RollingShear,
+    P::Bending,
+    P::CompressionAlong,
+    P::YoungAlong,
+    P::YoungInPlane,
+    P::YoungThrough,
+    P::ShearModulusFace,
+    P::ShearModulusThrough,
+    P::ShearModulusRolling,
+    P::PoissonFace,
+];
+
+/// The values found so far; each property finds those it rests on here.
+struct Work<'a> {
+    wood: &'a Wood,
+    board: &'a Board,
+    values: BTreeMap<P, Value>,
+}
+
+impl Work<'_> {
+    fn derive(&self, property: P) -> Option<Value> {
+        match property {
+            P::Gravity => self.wood.dry.get(&property).map(|printed| from_table(property, printed)),
+            P::TensionAcross => self.tension_across(),
+            P::RollingShear => self.rolling_shear(),
+            P::ShearAlong
+            | P::Bending
+            | P::CompressionAlong
+            | P::CompressionAcross
+            | P::Hardness
+            | P::YoungAlong => self.by_moisture(property, self.board.moisture_pct),
+            P::YoungRadial
+            | P::YoungTangential
+            | P::ShearModulusLr
+            | P::ShearModulusLt
+            | P::ShearModulusRt => self.modulus(property),
+            P::PoissonLr | P::PoissonLt | P::PoissonRt => {
+                self.wood.elastic.get(&property).map(|printed| from_table(property, printed))
+            }
+            P::YoungInPlane => self.by_rings(property, P::YoungTangential, P::YoungRadial, Turned::young),
+            P::YoungThrough => self.by_rings(property, P::YoungRadial, P::YoungTangential, Turned::young),
+            P::ShearModulusFace => {
+                self.by_rings(property, P::ShearModulusLt, P::ShearModulusLr, Turned::shear)
+            }
+            P::ShearModulusThrough => {
+                self.by_rings(property, P::ShearModulusLr, P::ShearModulusLt, Turned::shear)
+            }
+            P::ShearModulusRolling => self.rolling_modulus(),
+            P::PoissonFace => self.poisson_face(),
+            P::ShrinkageRadial | P::ShrinkageTangential => {
+                self.wood.movement.get(&property).map(|printed| from_table(property, printed))
+            }
+            P::MovementRadial => self.movement(property, P::ShrinkageRadial),
+            P::MovementTangential => self.movement(property, P::ShrinkageTangential),
+        }
+    }
+
+    /// The dry value of a strength: as printed, or estimated from specific gravity.
+    fn dry(&self, property: P) -> Option<Value> {
+        if let Some(printed) = self.wood.dry.get(&property) {
+            return Some(from_table(property, printed));
+        }
+        let gravity = self.values.get(&P::Gravity)?;
+        let regression = Regression::of(property, self.wood.class())?;
+        let value = Value::new(
+            property,
+            regression.at(gravity.value),
+            Status::Estimated,
+            regression.source(gravity.value),
+        );
+        Some(value.remark(gravity.note.as_deref().unwrap_or_default()))
+    }
+
+    /// A strength or stiffness by Eq. 5-3 at `moisture_pct`; without a green value it stays as it was tested.
+    fn by_moisture(&self, property: P, moisture_pct: f64) -> Option<Value> {
+        let mut value = self.dry(property)?;
+        let dry_pct = self.wood.dry_pct;
+        if moisture_pct == dry_pct {
+            return Some(value);
+        }
+        let Some(green) = self.wood.green.get(&property) else {
+            return Some(
+                value.remark(format!("As tested at {dry_pct} % moisture: no green value is at hand.")),
+            );
+        };
+        let pair = DryGreen {
+            dry: value.value,
+            dry_pct,
+            green: green.value,
+            intersection_pct: self.wood.intersection_pct,
+        };
+        let remark = format!("{} at {dry_pct} % and {} green.", short(pair.dry), short(pair.green));
+        value.value = pair.at(moisture_pct);
+        value.status = value.status.and(green.status);
+        value.source = format!("{}; {ADJUSTED}", value.source);
+        Some(value.remark(remark))
+    }
+
+    fn tension_across(&self) -> Option<Value> {
+        let value = self.dry(P::TensionAcross)?;
+        let green = self.wood.green.get(&P::TensionAcross).map(|printed| printed.value);
+        Some(self.across(value, green))
+    }
+
+    /// A part of shear along the grain at 12 %.
+    fn rolling_shear(&self) -> Option<Value> {
+        let (part, words) = self.wood.class().rolling_part();
+        let own = self.values.get(&P::ShearAlong).filter(|value| value.status == Status::Yours);
+        let shear = match own {
+            Some(own) => own.clone(),
+            None => self.by_moisture(P::ShearAlong, 12.0)?,
+        };
+        let source = format!(
+            "{words} of shear along the grain; the handbook's range is 18 to 28 % (Wood Handbook FPL-GTR-190 (2010), \
+             ch. 5, less common properties; recalled)"
+        );
+        let value = Value::new(P::RollingShear, part * shear.value, Status::Estimated, source);
+        if own.is_some() {
+            return Some(value.remark("From your own shear along the grain."));
+        }
+        let green = self.wood.green.get(&P::ShearAlong).map(|printed| part * printed.value);
+        Some(self.across(value, green))
+    }
+
+    /// Applies the rule for strengths across the grain.
+    fn across(&self, mut value: Value, green: Option<f64>) -> Value {
+        let moisture_pct = self.board.moisture_pct;
+        if moisture_pct < VERY_DRY {
+            return value.remark("Taken as at 12 %: nothing is known of so dry wood, and it scatters more.");
+        }
+        if moisture_pct <= 12.0 {
+            return value;
+        }
+        let green = green.map(|green| (green, self.wood.intersection_pct));
+        let dry = value.value;
+        value.value = moisture::across_the_grain(dry, green, moisture_pct);
+        value.status = value.status.and(Status::Recalled);
+        value.source.push_str("; lowered for moisture, 20 % at 20 % (recalled) or to the green value");
+        value.remark(format!("{} at 12 %.", short(dry)))
+    }
+
+    /// A ratio of the stiffness along the grain.
+    fn modulus(&self, property: P) -> Option<Value> {
+        let along = self.values.get(&P::YoungAlong)?;
+        let ratio = self.wood.elastic.get(&property)?;
+        let value = from_table(property, ratio);
+        let source = format!("{} of stiffness along the grain: {}", ratio.value, ratio.source);
+        let status = along.status.and(ratio.status);
+        Some(Value { value: ratio.value * along.value, status, source, ..value })
+    }
+
+    /// A modulus in the board's own directions: of two principal ones, `flat` is it in flat-sawn and `quarter`
+    /// in quarter-sawn stock, and `rift` gives it in between.
+    fn by_rings(&self, property: P, flat: P, quarter: P, rift: fn(&Turned) -> f64) -> Option<Value> {
+        let (flat, quarter) = (self.values.get(&flat)?, self.values.get(&quarter)?);
+        Some(match self.board.rings {
+            Rings::Flat => renamed(property, flat, "flat-sawn"),
+            Rings::Quarter => renamed(property, quarter, "quarter-sawn"),
+            Rings::Unknown => {
+                let smaller = if flat.value <= quarter.value { flat } else { quarter };
+                renamed(property, smaller, "rings unknown, the smaller of radial and tangential")
+            }
+            Rings::Rift => {
+                let turned = self.turned()?;
+                let status = turned.status.and(flat.status).and(quarter.status);
+                Value::new(property, rift(&turned), status, RIFT)
+            }
+        })
+    }
+
+    fn rolling_modulus(&self) -> Option<Value> {
+        let rolling = self.values.get(&P::ShearModulusRt)?;
+        if self.board.rings != Rings::Rift {
+            return Some(renamed(P::ShearModulusRolling, rolling, "radial and tangential"));
+        }
+        let turned = self.turned()?;
+        Some(Value::new(P::ShearModulusRolling, turned.rolling(), turned.status.and(rolling.status), RIFT))
+    }
+
+    /// Poisson's ratio in plane; between radial and tangential their mean, which is exact at 45 degrees.
+    fn poisson_face(&self) -> Option<Value> {
+        let (lt, lr) = (self.values.get(&P::PoissonLt)?, self.values.get(&P::PoissonLr)?);
+        Some(match self.board.rings {
+            Rings::Flat => renamed(P::PoissonFace, lt, "flat-sawn"),
+            Rings::Quarter => renamed(P::PoissonFace, lr, "quarter-sawn"),
+            Rings::Unknown | Rings::Rift => Value::new(
+                P::PoissonFace,
+                f64::midpoint(lt.value, lr.value),
+                lt.status.and(lr.status),
+                "mean of along to radial and along to tangential",
+            ),
+        })
+    }
+
+    fn turned(&self) -> Option<Turned> {
+        let of = |property| self.values.get(&property);
+        let all = [
+            of(P::YoungRadial)?,
+            of(P::YoungTangential)?,
+            of(P::ShearModulusRt)?,
+            of(P::PoissonRt)?,
+            of(P::ShearModulusLr)?,
+            of(P::ShearModulusLt)?,
+        ];
+        let [radial, tangential, rolling, poisson, lr, lt] = all.map(|value| value.value);
+        Some(Turned {
+            radial: 1.0 / radial,
+            tangential: 1.0 / tangential,
+            coupling: -poisson / radial,
+            rolling: 1.0 / rolling,
+            along: [1.0 / lr, 1.0 / lt],
+            status: all.into_iter().fold(Status::Published, |status, value| status.and(value.status)),
+        })
+    }
+
+    /// As printed, or from the shrinkage.
+    fn movement(&self, property: P, shrinkage: P) -> Option<Value> {
+        if let (Some(printed), None) = (
+            self.wood.movement.get(&property),
+            self.values.get(&shrinkage).filter(|value| value.status == Status::Yours),
+        ) {
+            return Some(from_table(property, printed));
+        }
+        let shrinkage = self.values.get(&shrinkage)?;
+        let source = format!("from the shrinkage of {} % by Wood Handbook Eq. 13-3 at 10 %", shrinkage.value);
+        Some(Value::new(property, movement::coefficient(shrinkage.value), Status::Estimated, source))
+    }
+}
+
+const RIFT: &str = "rift-sawn: radial and tangential stiffness turned by 45 degrees (orthotropic elasticity)";
+
+/// The compliances across the grain, to be turned by 45 degrees about it.
+///
+/// A plane whose axes stand halfway between radial and tangential has
+///
+/// ```text
+/// 1/E = ¼·(1/E_R + 1/E_T + 1/G_RT − 2·ν_RT/E_R)
+/// 1/G = 1/E_R + 1/E_T + 2·ν_RT/E_R           (rolling)
+/// 1/G = ½·(1/G_LR + 1/G_LT)                  (with the grain)
+/// ```
+///
+/// Since wood resists rolling so little, it is far softer across at 45 degrees than both ways square to it.
+struct Turned {
+    radial: f64,
+    tangential: f64,
+    coupling: f64,
+    rolling: f64,
+    along: [f64; 2],
+    status: Status,
+}
+
+impl Turned {
+    fn young(&self) -> f64 {
+        4.0 / (self.radial + self.tangential + 2.0 * self.coupling + self.rolling)
+    }
+
+    fn rolling(&self) -> f64 {
+        1.0 / (self.radial + self.tangential - 2.0 * self.coupling)
+    }
+
+    fn shear(&self) -> f64 {
+        let [lr, lt] = self.along;
+        2.0 / (lr + lt)
+    }
+}
+
+fn from_table(property: P, printed: &Printed) -> Value {
+    Value::new(property, printed.value, printed.status, printed.source).remark(printed.note)
+}
+
+/// The same number under the name it has in the board.
+fn renamed(property: P, value: &Value, why: &str) -> Value {
+    let source = format!("{why}: {}", value.source);
+    Value { property, name: property.name(), source, ..value.clone() }
+}
+
+/// A number of a table as a note gives it.
+fn short(value: f64) -> String {
+    if value >= 1000.0 { format!("{value:.0}") } else { format!("{}", (value * 100.0).round() / 100.0) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Angle, Length};
+    use proptest::prelude::*;
+
+    const RINGS: [Rings; 4] = [Rings::Unknown, Rings::Flat, Rings::Quarter, Rings::Rift];
+
+    fn board(moisture_pct: f64, rings: Rings) -> Board {
+        Board { thickness: Length::mm(19.0), grain: Angle::deg(0.0), rings, moisture_pct }
+    }
+
+    fn mechanics(wood: &Wood, moisture_pct: f64) -> Mechanics {
+        wood.mechanics(&board(moisture_pct, Rings::Unknown), &OwnValues::none()).expect("the tables suffice")
+    }
+
+    fn any_wood() -> impl Strategy<Value = &'static Wood> {
+        (0..Wood::all().len()).prop_map(|index| &Wood::all()[index])
+    }
+
+    #[test]
+    fn every_wood_has_all_that_the_strength_rules_ask_for() {
+        for wood in Wood::all() {
+            for rings in RINGS {
+                for moisture_pct in [0.0, 5.9, 6.0, 8.0, 12.0, 15.0, 20.0, 25.0, 30.0] {
+                    let board = board(moisture_pct, rings);
+                    let values = wood.values(&board, &OwnValues::none()).unwrap();
+                    assert!(values.is_sorted_by_key(|value| value.property), "in order");
+                    for value in &values {
+                        assert!(value.value.is_finite() && value.value > 0.0, "{}: {value:?}", wood.name());
+                        assert!(!value.source.is_empty() && value.status != Status::Yours);
+                    }
+                    let found = wood.mechanics(&board, &OwnValues::none()).unwrap();
+                    assert!(
+                        found.young_in_plane < found.young_along && found.young_through < found.young_along
+                    );
+                    assert!(found.rolling_shear < found.shear_along, "{}", wood.name());
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn at_twelve_percent_the_tables_stand_as_printed() {
+        for wood in Wood::all().iter().filter(|wood| wood.dry_pct == 12.0) {
+            for value in wood.values(&board(12.0, Rings::Flat), &OwnValues::none()).unwrap() {
+                if let Some(printed) = wood.dry.get(&value.property) {
+                    assert_eq!(
+                        (value.value, value.status),
+                        (printed.value, printed.status),
+                        "{}",
+                        wood.name()
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn senseless_moisture_is_refused() {
+        for moisture_pct in [-1.0, 30.1, f64::NAN, f64::INFINITY] {
+            let found = Wood::all()[0].mechanics(&board(moisture_pct, Rings::Flat), &OwnValues::none());
+            assert!(matches!(found, Err(WoodError::OutOfRange { .. })), "{moisture_pct}");
+        }
+    }
+
+    #[test]
+    fn rift_sawn_is_the_plane_turned_by_45_degrees() {
+        // An isotropic plane, G = E / 2(1 + ν), is the same whichever way it is turned.
+        let (young, poisson) = (1000.0, 0.3);
+        let shear = young / (2.0 * (1.0 + poisson));
+        let turned = Turned {
+            radial: 1.0 / young,
+            tangential: 1.0 / young,
+            coupling: -poisson / young,
+            rolling: 1.0 / shear,
+            along: [1.0 / shear; 2],
+            status: Status::Published,
+        };
+        assert!((turned.young() - young).abs() < 1e-9);
+        assert!((turned.rolling() - shear).abs() < 1e-9 && (turned.shear() - shear).abs() < 1e-9);
+    }
+
+    proptest! {
+        /// Wetter wood is never stronger across the grain, nor anywhere where green wood tested weaker than dry.
+        #[test]
+        fn moisture_never_adds_strength(wood in any_wood(), low in 0.0..30.0f64, more in 0.0..30.0f64) {
+            let high = (low + more).min(30.0);
+            let (drier, wetter) = (mechanics(wood, low), mechanics(wood, high));
+            prop_assert!(wetter.tension_across <= drier.tension_across);
+            prop_assert!(wetter.rolling_shear <= drier.rolling_shear);
+            for (property, drier, wetter) in [
+                (P::ShearAlong, drier.shear_along, wetter.shear_along),
+                (P::Bending, drier.bending, wetter.bending),
+                (P::CompressionAlong, drier.compression_along, wetter.compression_along),
+                (P::YoungAlong, drier.young_along, wetter.young_along),
+            ] {
+                let printed = |sheet: &crate::wood::table::Sheet| sheet.get(&property).map(|printed| printed.value);
+                if printed(&wood.green) <= printed(&wood.dry) {
+                    prop_assert!(wetter <= drier, "{property}");
+                }
+            }
+        }
+
+        /// A small step of moisture is a small step of strength: no rule jumps at its limits.
+        #[test]
+        fn moisture_never_jumps(wood in any_wood(), moisture_pct in 0.0..29.9f64) {
+            let (here, there) = (mechanics(wood, moisture_pct), mechanics(wood, moisture_pct + 1e-4));
+            for (here, there) in [
+                (here.tension_across, there.tension_across),
+                (here.rolling_shear, there.rolling_shear),
+                (here.shear_along, there.shear_along),
+                (here.bending, there.bending),
+                (here.young_in_plane, there.young_in_plane),
+            ] {
+                prop_assert!((here / there - 1.0).abs() < 1e-4);
+            }
+        }
+
+        /// A figure of one's own stands exactly as given, and a higher one lowers nothing else.
+        #[test]
+        fn own_figures_stand_and_stronger_is_never_weaker(
+            wood in any_wood(), index in 0..P::ALL.len(), share in 0.0..1.0f64, more in 1.0..3.0f64, moisture in 0.0..30.0f64,
+        ) {
+            let property = P::ALL[index];
+            let [low, high] = property.range();
+            let value = low * (high / 3.0 / low.max(1e-9)).powf(share).max(1.0);
+            let board = board(moisture, Rings::Flat);
+            let with = |value: f64| {
+                let mut own = OwnValues::none();
+                own.set(property, value).unwrap();
+                wood.values(&board, &own).unwrap()
+            };
+            let lower = with(value);
+            let own = lower.iter().find(|value| value.property == property).unwrap();
+            prop_assert_eq!((own.value, own.status), (value, Status::Yours));
+            for (lower, higher) in lower.iter().zip(with((value * more).min(high))) {
+                prop_assert_eq!(lower.property, higher.property);
+                prop_assert!(higher.value >= lower.value * (1.0 - 1e-12), "{} {}", lower.value, higher.value);
+            }
+        }
+    }
+}
