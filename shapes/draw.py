@@ -72,7 +72,8 @@ class Arc:
         return math.dist(self.centre, self.end)
 
     def svg(self, start, scale):
-        large = int(abs(self.sweep(start)[1]) > math.pi)
+        # A half turn is exactly that: rounding must not decide the flag.
+        large = int(abs(self.sweep(start)[1]) > math.pi + 1e-9)
         r = number(self.radius() * scale)
         end = f"{number(self.end[0] * scale)},{number(self.end[1] * scale)}"
         return f"A{r},{r} 0 {large} {int(self.clockwise)} {end}"
@@ -443,14 +444,17 @@ def cubic_disc(cx, cy, d, scale=1.0, clockwise=True):
 def kidney(middle, width, web):
     """A slot of `width` on the circle of radius `middle`, its round ends leaving webs of `web`."""
     r, half = width / 2, math.degrees(math.asin((width + web) / 2 / middle))
-    a, b = half - 90, 30.0
-    end = lambda angle: on_circle(0, 0, middle, angle)
-    return (
-        Ring(*on_circle(0, 0, middle + r, a)).about(0, 0, *on_circle(0, 0, middle + r, b - half))
-        .about(*end(b - half), *on_circle(0, 0, middle - r, b - half))
-        .about(0, 0, *on_circle(0, 0, middle - r, a), False)
-        .about(*end(a), *on_circle(0, 0, middle + r, a))
-    )
+    a, b = half - 90, 30 - half
+
+    def cap(ring, angle, onward, radius):
+        # Two quarter turns: a half turn's middle is lost when its ends are rounded.
+        x, y = on_circle(0, 0, middle, angle)
+        ring.about(x, y, *on_circle(x, y, r, angle + onward))
+        return ring.about(x, y, *on_circle(0, 0, radius, angle))
+
+    ring = Ring(*on_circle(0, 0, middle + r, a)).about(0, 0, *on_circle(0, 0, middle + r, b))
+    cap(ring, b, 90, middle - r).about(0, 0, *on_circle(0, 0, middle - r, a), False)
+    return cap(ring, a, -90, middle + r)
 
 
 def game_token():

@@ -4,5 +4,6 @@
 //! finite, simple, noded and wound one way, in millimetres with y up. It knows nothing of wood.
 
 mod outline;
+pub mod plane;
 
 pub use outline::{Shape, ShapeError};

@@ -31,7 +31,7 @@ pub use risk::{
     sound_factor, variation,
 };
 pub use section::{BENDING_WINDOW, FaceForces, Resistance, SHEAR_WINDOW, Section, SideForces};
-pub use torsion::{Torsion, rectangle};
+pub use torsion::{Torsion, rectangle, stiffness};
 pub use working::{Working, WorkingLine, explain_face, explain_side};
 
 #[cfg(test)]

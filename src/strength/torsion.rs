@@ -43,6 +43,8 @@ pub struct Torsion {
     pub alpha_face: f64,
     /// `α_r` alone.
     pub alpha_wall: f64,
+    /// Torque per twist and length, in N·mm².
+    pub rigidity: f64,
 }
 
 impl Torsion {
@@ -58,11 +60,15 @@ impl Torsion {
             let (long, short) = rectangle(t / b);
             (short, long)
         };
+        // The plain rectangle of the stretched axes twists by J; an area there is √(G_rt·G_rs) of one here.
+        let (long, short) = (b.max(t), b.min(t));
+        let rigidity = stiffness(long / short) * long * short.powi(3) / (through * in_plane).sqrt();
         Self {
             face: alpha_face * width * thickness * thickness,
             wall: alpha_wall * thickness * width * width,
             alpha_face,
             alpha_wall,
+            rigidity,
         }
     }
 }
@@ -83,27 +89,38 @@ impl Torsion {
 /// do.
 #[inline]
 pub fn rectangle(ratio: f64) -> (f64, f64) {
-    /// Σ 1/n⁵ over odd n.
-    const FIFTHS: f64 = 1.004_523_762_795_139_6;
     /// Σ ±1/n² over odd n, Catalan's constant.
     const CATALAN: f64 = 0.915_965_594_177_219;
     let first = (-FRAC_PI_2 * ratio).exp();
-    let (mut fifths, mut squares, mut catalan) = (FIFTHS, 0.0, CATALAN);
+    let (mut squares, mut catalan) = (0.0, CATALAN);
     let (mut decay, mut sign) = (first, 1.0);
     for n in [1.0_f64, 3.0, 5.0] {
         // q = exp(−nπl/2s): 1/cosh = 2q/(1+q²) and 1 − tanh = 2q²/(1+q²).
         let sech = 2.0 * decay / (1.0 + decay * decay);
         let rest = sech * decay;
-        fifths -= rest / n.powi(5);
         squares += sech / (n * n);
         catalan -= sign * rest / (n * n);
         decay *= first * first;
         sign = -sign;
     }
-    let beta = (1.0 - 192.0 / PI.powi(5) / ratio * fifths) / 3.0;
+    let beta = stiffness(ratio);
     let long = 1.0 - 8.0 / (PI * PI) * squares;
     let short = 8.0 / (PI * PI) * catalan;
     (beta / long, beta / (short * ratio))
+}
+
+/// `β` of a plain rectangle, `T = β·l·s³·Gθ`, for `ratio` = long / short; see [`rectangle`].
+#[inline]
+pub fn stiffness(ratio: f64) -> f64 {
+    /// Σ 1/n⁵ over odd n.
+    const FIFTHS: f64 = 1.004_523_762_795_139_6;
+    let first = (-FRAC_PI_2 * ratio).exp();
+    let (mut fifths, mut decay) = (FIFTHS, first);
+    for n in [1.0_f64, 3.0, 5.0] {
+        fifths -= 2.0 * decay * decay / (1.0 + decay * decay) / n.powi(5);
+        decay *= first * first;
+    }
+    (1.0 - 192.0 / PI.powi(5) / ratio * fifths) / 3.0
 }
 
 /// Shear moduli seen along the run: in the board's plane and through its thickness.
@@ -131,6 +148,27 @@ mod tests {
             let (long, _) = rectangle(ratio);
             assert!((long - alpha).abs() < 6e-4, "{ratio}: {long}");
         }
+    }
+
+    /// The same table's stiffnesses.
+    #[test]
+    fn a_plain_rectangle_is_as_stiff_as_printed() {
+        for (ratio, beta) in [(1.0, 0.141), (1.5, 0.196), (2.0, 0.229), (3.0, 0.263), (10.0, 0.312)] {
+            assert!((stiffness(ratio) - beta).abs() < 6e-4, "{ratio}: {}", stiffness(ratio));
+        }
+    }
+
+    /// With one shear modulus the rigidity is plain `G·β·l·s³`.
+    #[test]
+    fn equal_shear_moduli_give_the_plain_rigidity() {
+        let wood = Mechanics {
+            shear_modulus_face: 500.0,
+            shear_modulus_rolling: 500.0,
+            ..crate::strength::tests::cherry()
+        };
+        let torsion = Torsion::new(8.0, 20.0, FRAC_PI_2, &wood);
+        let plain = 500.0 * stiffness(2.5) * 20.0 * 8.0_f64.powi(3);
+        assert!((torsion.rigidity / plain - 1.0).abs() < 1e-12);
     }
 
     #[test]

@@ -1,0 +1,330 @@
+//! The closed form's statics: slender stretches as beams between parts of the wood that stay rigid.
+//!
+//! A *chain* is a stretch with its sections. What crosses it is one wrench, taken about the origin, so that
+//! it is the same in every section that no load lies between. The strain energy of a unit wrench gives
+//! the chain's flexibility, its inverse ties the two parts at its ends together:
+//!
+//! ```text
+//! W = K·(u_finish − u_start)        K = F⁻¹        F = ∫ Sᵀ·C·S ds
+//! ```
+//!
+//! `S` reads bending moment, twist and shear (or normal force) of a section off the wrench, `C` holds their
+//! compliances: `1/EI` and `1/GJ` through the thickness, `1/EI` and `1/EA` in the plane. Shear is left
+//! out (slender beams, Euler and Bernoulli), so the hand formulas come out exactly: `4FL/27` is the greatest moment at the end of
+//! a beam built in at both ends, `FL/8` the one under a load in its middle.
+//!
+//! Through the thickness and in the plane are two problems of three unknowns a part each; a flat
+//! board keeps them apart.
+//!
+//! # Source
+//!
+//! Flexibility of curved and tapered bars: Castigliano's theorem, any text on structures (Timoshenko and
+//! Young, *Theory of Structures*, from memory).
+
+use crate::{
+    section::Station,
+    shape::plane::{Point, dot, left},
+    strength::{FaceForces, Resistance, Section, SideForces},
+    wood::Mechanics,
+};
+
+use super::{
+    finding::PushKind,
+    load::{Spread, Wrench},
+};
+
+type Matrix = [[f64; 3]; 3];
+
+/// Steps of integration between two stations.
+const STEPS: usize = 4;
+
+/// A stretch as a beam.
+#[derive(Clone, Debug)]
+pub(super) struct Chain {
+    /// Its sections.
+    pub(super) stations: Vec<Joint>,
+    /// Flexibility from the start up to each step, per kind of push.
+    grown: [Vec<(f64, Matrix)>; 2],
+    /// Inverse of the whole flexibility.
+    stiffness: [Matrix; 2],
+}
+
+/// A section of a chain, ready to be judged.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Joint {
+    pub(super) at: Point,
+    pub(super) run: Point,
+    pub(super) along: f64,
+    pub(super) section: Section,
+    pub(super) resistance: Resistance,
+}
+
+impl Joint {
+    fn new(station: &Station, thickness: f64, wood: &Mechanics) -> Self {
+        let section =
+            Section { width: station.width, thickness, crossing: station.crossing, turn: station.turn };
+        Self {
+            at: station.at,
+            run: station.run,
+            along: station.along,
+            section,
+            resistance: section.against(wood),
+        }
+    }
+
+    /// Forces of a wrench through the thickness on this section.
+    #[inline]
+    pub(super) fn face_forces(&self, w: Wrench) -> FaceForces {
+        let moment = Point { x: w[1] - self.at.y * w[0], y: w[2] + self.at.x * w[0] };
+        FaceForces { moment: dot(moment, left(self.run)), torsion: dot(moment, self.run), shear: w[0] }
+    }
+
+    /// Forces of a wrench in the plane on this section.
+    #[inline]
+    pub(super) fn side_forces(&self, w: Wrench) -> SideForces {
+        let force = Point { x: w[0], y: w[1] };
+        let moment = w[2] - (self.at.x * force.y - self.at.y * force.x);
+        SideForces { moment: -moment, normal: dot(force, self.run), shear: dot(force, left(self.run)) }
+    }
+}
+
+impl Chain {
+    pub(super) fn new(stations: &[Station], thickness: f64, wood: &Mechanics) -> Self {
+        let joints: Vec<Joint> = stations.iter().map(|s| Joint::new(s, thickness, wood)).collect();
+        let grown = [PushKind::Face, PushKind::Side].map(|kind| grown(&joints, thickness, wood, kind));
+        let stiffness = grown.each_ref().map(|steps| {
+            let whole = steps.last().map_or([[0.0; 3]; 3], |step| step.1);
+            inverse(&whole)
+        });
+        Self { stations: joints, grown, stiffness }
+    }
+
+    /// Ties the parts at both ends: wrench for a unit of their relative movement.
+    pub(super) const fn stiffness(&self, kind: PushKind) -> &Matrix {
+        &self.stiffness[kind as usize]
+    }
+
+    /// The wrench that a spread push leaves in the finish end when both ends are held.
+    pub(super) fn held_at_both_ends(&self, kind: PushKind, spread: &Spread) -> Wrench {
+        let mut moved = [0.0; 3];
+        for (along, w) in &spread.strips {
+            let flexibility = self.flexibility_to(kind, *along);
+            add(&mut moved, times(&flexibility, *w));
+        }
+        times(self.stiffness(kind), moved).map(|x| -x)
+    }
+
+    fn flexibility_to(&self, kind: PushKind, along: f64) -> Matrix {
+        let steps = &self.grown[kind as usize];
+        let k = steps.partition_point(|step| step.0 <= along).clamp(1, steps.len() - 1);
+        let (a, b) = (&steps[k - 1], &steps[k]);
+        let part = ((along - a.0) / (b.0 - a.0).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+        let mut mixed = [[0.0; 3]; 3];
+        for i in 0..3 {
+            for j in 0..3 {
+                mixed[i][j] = a.1[i][j] + (b.1[i][j] - a.1[i][j]) * part;
+            }
+        }
+        mixed
+    }
+}
+
+/// Flexibility from the start on, at every step.
+fn grown(joints: &[Joint], thickness: f64, wood: &Mechanics, kind: PushKind) -> Vec<(f64, Matrix)> {
+    let mut sum = [[0.0; 3]; 3];
+    let mut steps = vec![(joints[0].along, sum)];
+    for pair in joints.windows(2) {
+        let density = pair.iter().map(|joint| compliance(joint, thickness, wood, kind)).collect::<Vec<_>>();
+        for step in 0..STEPS {
+            // Simpson's rule: exact for even beams, whose density is a parabola.
+            let from = step as f64 / STEPS as f64;
+            let length = (pair[1].along - pair[0].along) / STEPS as f64;
+            for (place, weight) in [(0.0, 1.0), (0.5, 4.0), (1.0, 1.0)] {
+                let part = from + place / STEPS as f64;
+                let at = pair[0].at * (1.0 - part) + pair[1].at * part;
+                let run = crate::shape::plane::unit(pair[0].run * (1.0 - part) + pair[1].run * part);
+                let mix = |i: usize| density[0][i] * (1.0 - part) + density[1][i] * part;
+                let readers = readers(at, run, kind);
+                for (reader, c) in readers.iter().zip([mix(0), mix(1)]) {
+                    for i in 0..3 {
+                        for j in 0..3 {
+                            sum[i][j] += reader[i] * reader[j] * c * length * weight / 6.0;
+                        }
+                    }
+                }
+            }
+            steps.push((pair[0].along + length * (step + 1) as f64, sum));
+        }
+    }
+    steps
+}
+
+/// Compliances of a section: bending and twisting, or bending and pulling.
+fn compliance(joint: &Joint, thickness: f64, wood: &Mechanics, kind: PushKind) -> [f64; 2] {
+    let young = young_along_run(joint.section.crossing, wood);
+    // A section at the very tip has no width; it carries nothing either.
+    let width = joint.section.width.max(1e-3);
+    match kind {
+        PushKind::Face => {
+            let inertia = width * thickness.powi(3) / 12.0;
+            [1.0 / (young * inertia), 1.0 / joint.resistance.torsion().rigidity.max(1e-9)]
+        }
+        PushKind::Side => {
+            let inertia = thickness * width.powi(3) / 12.0;
+            [1.0 / (young * inertia), 1.0 / (young * width * thickness)]
+        }
+    }
+}
+
+/// Young's modulus of a run that crosses the grain at an angle, by the rotation of compliances
+/// (Bodig and Jayne, *Mechanics of Wood and Wood Composites*, from memory).
+fn young_along_run(crossing: f64, wood: &Mechanics) -> f64 {
+    let (sin, cos) = crossing.sin_cos();
+    let (s2, c2) = (sin * sin, cos * cos);
+    let shear = 1.0 / wood.shear_modulus_face - 2.0 * wood.poisson_face / wood.young_along;
+    1.0 / (c2 * c2 / wood.young_along + s2 * s2 / wood.young_in_plane + s2 * c2 * shear)
+}
+
+/// The two rows of `S` that store energy.
+fn readers(at: Point, run: Point, kind: PushKind) -> [Wrench; 2] {
+    let side = left(run);
+    match kind {
+        // moment = (w1 − y·w0, w2 + x·w0)·side, torsion the same along the run.
+        PushKind::Face => {
+            let row = |d: Point| [at.x * d.y - at.y * d.x, d.x, d.y];
+            [row(side), row(run)]
+        }
+        PushKind::Side => [[at.y, -at.x, 1.0], [run.x, run.y, 0.0]],
+    }
+}
+
+/// Several chains between a few rigid parts, some of them held.
+#[derive(Clone, Debug)]
+pub(super) struct Frame {
+    /// Movement of part `i` for a unit wrench on part `j`, both kinds of push; held parts have none.
+    movement: [Vec<Vec<Matrix>>; 2],
+}
+
+impl Frame {
+    /// `ends[c]` are the parts chain `c` starts and finishes at; part `held` stays where it is.
+    pub(super) fn new(chains: &[&Chain], ends: &[[Option<usize>; 2]], parts: usize, held: usize) -> Self {
+        let movement = [PushKind::Face, PushKind::Side].map(|kind| {
+            let size = 3 * parts;
+            let mut matrix = vec![vec![0.0; size]; size];
+            for (chain, [start, finish]) in chains.iter().zip(ends) {
+                let (Some(start), Some(finish)) = (*start, *finish) else { continue };
+                let k = chain.stiffness(kind);
+                for (a, b, sign) in
+                    [(start, start, 1.0), (finish, finish, 1.0), (start, finish, -1.0), (finish, start, -1.0)]
+                {
+                    for i in 0..3 {
+                        for j in 0..3 {
+                            matrix[3 * a + i][3 * b + j] += sign * k[i][j];
+                        }
+                    }
+                }
+            }
+            for i in 0..3 {
+                let row = 3 * held + i;
+                for line in &mut matrix {
+                    line[row] = 0.0;
+                }
+                matrix[row] = vec![0.0; size];
+                matrix[row][row] = 1.0;
+            }
+            let inverse = inverse_of(matrix);
+            (0..parts)
+                .map(|a| {
+                    (0..parts)
+                        .map(|b| {
+                            let mut block = [[0.0; 3]; 3];
+                            if a != held && b != held {
+                                for i in 0..3 {
+                                    for j in 0..3 {
+                                        block[i][j] = inverse[3 * a + i][3 * b + j];
+                                    }
+                                }
+                            }
+                            block
+                        })
+                        .collect()
+                })
+                .collect()
+        });
+        Self { movement }
+    }
+
+    /// The wrench in a chain between two parts for a wrench on part `on`.
+    pub(super) fn wrench(
+        &self,
+        kind: PushKind,
+        chain: &Chain,
+        ends: [usize; 2],
+        on: usize,
+        load: Wrench,
+    ) -> Wrench {
+        let movement = &self.movement[kind as usize];
+        let (start, finish) = (times(&movement[ends[0]][on], load), times(&movement[ends[1]][on], load));
+        times(chain.stiffness(kind), [finish[0] - start[0], finish[1] - start[1], finish[2] - start[2]])
+    }
+}
+
+#[inline]
+fn times(m: &Matrix, v: Wrench) -> Wrench {
+    [0, 1, 2].map(|i| m[i][0] * v[0] + m[i][1] * v[1] + m[i][2] * v[2])
+}
+
+pub(super) fn add(sum: &mut Wrench, w: Wrench) {
+    for i in 0..3 {
+        sum[i] += w[i];
+    }
+}
+
+/// Inverse of a symmetric positive 3 × 3 matrix.
+fn inverse(m: &Matrix) -> Matrix {
+    let lines = m.iter().map(|row| row.to_vec()).collect();
+    let inverse = inverse_of(lines);
+    [0, 1, 2].map(|i| [inverse[i][0], inverse[i][1], inverse[i][2]])
+}
+
+/// Inverse by elimination with row exchange, rows scaled first since forces and moments differ in size.
+fn inverse_of(mut matrix: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
+    let n = matrix.len();
+    let mut inverse: Vec<Vec<f64>> =
+        (0..n).map(|i| (0..n).map(|j| if i == j { 1.0 } else { 0.0 }).collect()).collect();
+    for i in 0..n {
+        let scale = matrix[i].iter().fold(0.0_f64, |largest, x| largest.max(x.abs()));
+        if scale > 0.0 {
+            for j in 0..n {
+                matrix[i][j] /= scale;
+                inverse[i][j] /= scale;
+            }
+        }
+    }
+    for column in 0..n {
+        let pivot = (column..n)
+            .max_by(|&a, &b| matrix[a][column].abs().total_cmp(&matrix[b][column].abs()))
+            .expect("there is a row left");
+        matrix.swap(column, pivot);
+        inverse.swap(column, pivot);
+        let divisor = matrix[column][column];
+        if divisor == 0.0 {
+            continue;
+        }
+        for j in 0..n {
+            matrix[column][j] /= divisor;
+            inverse[column][j] /= divisor;
+        }
+        let (row, inverse_row) = (matrix[column].clone(), inverse[column].clone());
+        for i in (0..n).filter(|&i| i != column) {
+            let factor = matrix[i][column];
+            if factor != 0.0 {
+                for j in 0..n {
+                    matrix[i][j] -= factor * row[j];
+                    inverse[i][j] -= factor * inverse_row[j];
+                }
+            }
+        }
+    }
+    inverse
+}

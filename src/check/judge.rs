@@ -1,0 +1,417 @@
+//! The worst push on each stretch: every place it may act, everything that may be held.
+
+use crate::{
+    section::{Station, Stretch},
+    shape::plane::Point,
+    strength::{FaceForces, Index, SideForces},
+    wood::Mechanics,
+};
+
+use super::{
+    finding::{Case, PushKind},
+    frame::{Chain, Frame, add},
+    load::{FaceLoad, Loads, SideLoad, Spread, Wrench, face_spreads, side_spreads},
+    network::Network,
+};
+
+/// The worst push of one kind on one stretch, with all that led to it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Worst {
+    /// Index of a push of 1 N.
+    pub(super) index: Index,
+    pub(super) forces: Forces,
+    /// The section that breaks.
+    pub(super) joint: usize,
+    /// Where the push acts.
+    pub(super) at: Point,
+    /// For a side push its direction.
+    pub(super) push: Option<Point>,
+    /// For a face push the pad's area on the wood.
+    pub(super) area: f64,
+    pub(super) case: Case,
+    /// Whether the push acts on wood that other places carry too.
+    pub(super) on_carried_wood: bool,
+}
+
+/// The forces on the section that breaks, for a push of 1 N.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Forces {
+    Face(FaceForces),
+    Side(SideForces),
+}
+
+/// What a stretch is to the piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Role {
+    /// Something hangs on it; true when that is at its finish.
+    Arm { outward: bool },
+    /// Nothing comes loose with it.
+    Bridge,
+    /// It is the whole piece.
+    Whole,
+}
+
+/// The verdict on one stretch.
+#[derive(Clone, Debug)]
+pub(super) struct Judged {
+    pub(super) role: Role,
+    /// Face and side; nothing where no push can act.
+    pub(super) worst: [Option<Worst>; 2],
+    /// The sections judged: all of the stretch, or half of it where the other half is held.
+    pub(super) stations: Vec<Station>,
+    /// The same as a beam.
+    pub(super) chain: Chain,
+}
+
+pub(super) fn judge(
+    network: &Network,
+    stretches: &[Stretch],
+    thickness: f64,
+    wood: &Mechanics,
+) -> Vec<Judged> {
+    let mut judged: Vec<Judged> =
+        (0..stretches.len()).map(|k| judge_alone(network, stretches, k, thickness, wood)).collect();
+    judge_carried(network, stretches, &mut judged);
+    judged
+}
+
+/// The stretch alone is taken out; what remains is held (its biggest part, if it falls in two).
+fn judge_alone(
+    network: &Network,
+    stretches: &[Stretch],
+    k: usize,
+    thickness: f64,
+    wood: &Mechanics,
+) -> Judged {
+    let stretch = &stretches[k];
+    let role = role(network, stretches, k);
+    let stations = match role {
+        Role::Whole => half(stretch),
+        _ => stretch.stations.clone(),
+    };
+    let chain = Chain::new(&stations, thickness, wood);
+    let mut search = Search { chain: &chain, worst: [None, None], case: Case::Place, on_carried_wood: false };
+    for (kind, spreads) in
+        [(PushKind::Face, face_spreads(&stations)), (PushKind::Side, side_spreads(&stations))]
+    {
+        for spread in &spreads {
+            let base = match role {
+                Role::Arm { outward: true } | Role::Whole => [0.0; 3],
+                Role::Arm { outward: false } => spread.total().map(|x| -x),
+                Role::Bridge => chain.held_at_both_ends(kind, spread),
+            };
+            search.spread(kind, spread, base);
+        }
+    }
+    if let Role::Arm { outward } = role {
+        let beyond = beyond(network, stretches, k, outward);
+        let sign = if outward { 1.0 } else { -1.0 };
+        for load in &beyond.faces {
+            search.face(load, load.wrench().map(|x| sign * x));
+        }
+        for load in &beyond.sides {
+            search.side(load, load.wrench().map(|x| sign * x));
+        }
+    }
+    let worst = search.worst;
+    Judged { role, worst, stations, chain }
+}
+
+/// Half of a piece that is one single stretch: the half with the lowest x, then y, is held.
+fn half(stretch: &Stretch) -> Vec<Station> {
+    let stations = &stretch.stations;
+    let (first, last) = (&stations[0], &stations[stations.len() - 1]);
+    let middle = stations.len() / 2;
+    let start_is_low = first.at.x.total_cmp(&last.at.x).then(first.at.y.total_cmp(&last.at.y)).is_lt();
+    if start_is_low {
+        let base = stations[middle].along;
+        let mut kept = stations[middle..].to_vec();
+        kept.iter_mut().for_each(|s| s.along -= base);
+        return kept;
+    }
+    // Seen from the held end, the run goes the other way.
+    let span = stations[middle].along;
+    let turned = stations[..=middle].iter().rev().map(|s| {
+        let mut s = *s;
+        s.run = -s.run;
+        s.along = span - s.along;
+        s.square.swap(0, 1);
+        s
+    });
+    turned.collect()
+}
+
+fn role(network: &Network, stretches: &[Stretch], k: usize) -> Role {
+    match network.ties[k] {
+        [None, None] => Role::Whole,
+        [Some(_), None] => Role::Arm { outward: true },
+        [None, Some(_)] => Role::Arm { outward: false },
+        [Some(start), Some(finish)] => {
+            let near = reachable(network, stretches, start, k);
+            if near[finish] {
+                return Role::Bridge;
+            }
+            let far = reachable(network, stretches, finish, k);
+            let (a, b) = (bulk(network, &near, k), bulk(network, &far, k));
+            // Ties go to the lowest x, then y.
+            let near_is_held = if (a.0 - b.0).abs() <= 1e-6 * (a.0 + b.0) {
+                a.1.x.total_cmp(&b.1.x).then(a.1.y.total_cmp(&b.1.y)).is_le()
+            } else {
+                a.0 > b.0
+            };
+            Role::Arm { outward: near_is_held }
+        }
+    }
+}
+
+/// The parts that hang together with one when stretch `without` is taken out.
+fn reachable(network: &Network, stretches: &[Stretch], from: usize, without: usize) -> Vec<bool> {
+    let mut reached = vec![false; network.parts.len()];
+    reached[from] = true;
+    let mut stack = vec![from];
+    while let Some(part) = stack.pop() {
+        for (s, ties) in network.ties.iter().enumerate().take(stretches.len()) {
+            let [Some(a), Some(b)] = *ties else { continue };
+            if s == without || (a != part && b != part) {
+                continue;
+            }
+            let other = if a == part { b } else { a };
+            if !reached[other] {
+                reached[other] = true;
+                stack.push(other);
+            }
+        }
+    }
+    reached
+}
+
+/// Area of some parts with the stretches between and on them, and their lowest point.
+fn bulk(network: &Network, parts: &[bool], without: usize) -> (f64, Point) {
+    let mut area = 0.0;
+    let mut lowest = Point { x: f64::INFINITY, y: f64::INFINITY };
+    for (part, _) in network.parts.iter().zip(parts).filter(|(_, inside)| **inside) {
+        area += part.area;
+        let p = part.lowest;
+        if p.x.total_cmp(&lowest.x).then(p.y.total_cmp(&lowest.y)).is_lt() {
+            lowest = p;
+        }
+    }
+    for (s, ties) in network.ties.iter().enumerate() {
+        if s != without && ties.iter().flatten().any(|&part| parts[part]) {
+            area += network.areas[s];
+        }
+    }
+    (area, lowest)
+}
+
+/// All loads on what hangs on an arm.
+fn beyond(network: &Network, stretches: &[Stretch], k: usize, outward: bool) -> Loads {
+    let Some(first) = network.ties[k][usize::from(outward)] else { return Loads::default() };
+    let parts = reachable(network, stretches, first, k);
+    let on_parts =
+        network.parts.iter().zip(&parts).filter(|(_, inside)| **inside).map(|(part, _)| &part.loads);
+    let on_stretches = network
+        .ties
+        .iter()
+        .enumerate()
+        .filter(|(s, ties)| *s != k && ties.iter().flatten().any(|&part| parts[part]));
+    Loads::together(on_parts.chain(on_stretches.map(|(s, _)| &network.loads[s])))
+}
+
+/// All weak places are taken out at once; the biggest part that remains is held, all else is loaded.
+fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]) {
+    let groups = Groups::new(network, stretches);
+    let active: Vec<(usize, [usize; 2])> = (0..stretches.len())
+        .filter(|&s| stretches[s].crosses)
+        .filter_map(|s| groups.ends(network, s).map(|ends| (s, ends)))
+        .filter(|(_, ends)| ends[0] != ends[1])
+        .collect();
+    if active.is_empty() {
+        return;
+    }
+    let chains: Vec<Chain> = active.iter().map(|&(s, _)| judged[s].chain.clone()).collect();
+    let held = groups.held;
+    let ends: Vec<[Option<usize>; 2]> = active.iter().map(|&(_, ends)| ends.map(Some)).collect();
+    let frame = Frame::new(&chains.iter().collect::<Vec<_>>(), &ends, groups.count, held);
+    let loads: Vec<Loads> = (0..groups.count).map(|group| groups.loads(network, stretches, group)).collect();
+
+    for (chain, &(s, ends)) in chains.iter().zip(&active) {
+        let worst = judged[s].worst;
+        let mut search = Search { chain, worst, case: Case::Carried, on_carried_wood: false };
+        for (group, loads) in loads.iter().enumerate().filter(|(group, _)| *group != held) {
+            search.on_carried_wood = active.iter().filter(|(_, ends)| ends.contains(&group)).count() > 1;
+            for load in &loads.faces {
+                search.face(load, frame.wrench(PushKind::Face, chain, ends, group, load.wrench()));
+            }
+            for load in &loads.sides {
+                search.side(load, frame.wrench(PushKind::Side, chain, ends, group, load.wrench()));
+            }
+        }
+        // A push on the stretch itself, while the wood at its ends gives.
+        search.on_carried_wood = false;
+        let stretch = &stretches[s].stations;
+        for (kind, spreads) in
+            [(PushKind::Face, face_spreads(stretch)), (PushKind::Side, side_spreads(stretch))]
+        {
+            for spread in &spreads {
+                let mut base = chain.held_at_both_ends(kind, spread);
+                // Both ends pass on what they would hold.
+                let at_finish = base.map(|x| -x);
+                let mut at_start = spread.total();
+                add(&mut at_start, base);
+                for (group, load) in [(ends[0], at_start), (ends[1], at_finish)] {
+                    add(&mut base, frame.wrench(kind, chain, ends, group, load));
+                }
+                search.spread(kind, spread, base);
+            }
+        }
+        judged[s].worst = search.worst;
+    }
+}
+
+/// Parts that stay together when all weak places are taken out.
+struct Groups {
+    of: Vec<usize>,
+    count: usize,
+    held: usize,
+}
+
+impl Groups {
+    fn new(network: &Network, stretches: &[Stretch]) -> Self {
+        let mut of: Vec<usize> = (0..network.parts.len()).collect();
+        // Stretches along the grain hold their ends together.
+        loop {
+            let mut changed = false;
+            for (stretch, ties) in stretches.iter().zip(&network.ties) {
+                if let ([Some(a), Some(b)], false) = (*ties, stretch.crosses)
+                    && of[a] != of[b]
+                {
+                    let (low, high) = (of[a].min(of[b]), of[a].max(of[b]));
+                    of.iter_mut().filter(|g| **g == high).for_each(|g| *g = low);
+                    changed = true;
+                }
+            }
+            if !changed {
+                break;
+            }
+        }
+        let mut names: Vec<usize> = of.clone();
+        names.sort_unstable();
+        names.dedup();
+        for group in &mut of {
+            *group = names.binary_search(group).expect("every group has a name");
+        }
+        let count = names.len();
+        let mut groups = Self { of, count, held: 0 };
+        let mut best: Option<(f64, Point)> = None;
+        for group in 0..count {
+            let inside: Vec<bool> = groups.of.iter().map(|&g| g == group).collect();
+            let mut area: f64 = 0.0;
+            let mut lowest = Point { x: f64::INFINITY, y: f64::INFINITY };
+            for (part, _) in network.parts.iter().zip(&inside).filter(|(_, inside)| **inside) {
+                area += part.area;
+                if part.lowest.x.total_cmp(&lowest.x).then(part.lowest.y.total_cmp(&lowest.y)).is_lt() {
+                    lowest = part.lowest;
+                }
+            }
+            for (s, ties) in network.ties.iter().enumerate() {
+                if !stretches[s].crosses && ties.iter().flatten().any(|&part| inside[part]) {
+                    area += network.areas[s];
+                }
+            }
+            let better = best.is_none_or(|(most, low)| {
+                if (area - most).abs() <= 1e-6 * (area + most) {
+                    lowest.x.total_cmp(&low.x).then(lowest.y.total_cmp(&low.y)).is_lt()
+                } else {
+                    area > most
+                }
+            });
+            if better {
+                best = Some((area, lowest));
+                groups.held = group;
+            }
+        }
+        groups
+    }
+
+    fn ends(&self, network: &Network, stretch: usize) -> Option<[usize; 2]> {
+        let [Some(start), Some(finish)] = network.ties[stretch] else { return None };
+        Some([self.of[start], self.of[finish]])
+    }
+
+    /// Loads on a group: on its parts, on what runs along the grain in it, and on tongues that hang on it.
+    fn loads(&self, network: &Network, stretches: &[Stretch], group: usize) -> Loads {
+        let inside = |part: &usize| self.of[*part] == group;
+        let parts = network.parts.iter().enumerate().filter(|(i, _)| inside(i)).map(|(_, part)| &part.loads);
+        let hanging = network.ties.iter().enumerate().filter(|(s, ties)| {
+            let tongue = ties.iter().flatten().count() == 1;
+            (tongue || !stretches[*s].crosses) && ties.iter().flatten().any(inside)
+        });
+        Loads::together(parts.chain(hanging.map(|(s, _)| &network.loads[s])))
+    }
+}
+
+/// Looks for the worst section under one push after another.
+struct Search<'a> {
+    chain: &'a Chain,
+    worst: [Option<Worst>; 2],
+    case: Case,
+    on_carried_wood: bool,
+}
+
+impl Search<'_> {
+    fn face(&mut self, load: &FaceLoad, wrench: Wrench) {
+        for joint in 0..self.chain.stations.len() {
+            self.joint(PushKind::Face, joint, wrench, load.at, None, load.area);
+        }
+    }
+
+    fn side(&mut self, load: &SideLoad, wrench: Wrench) {
+        for joint in 0..self.chain.stations.len() {
+            self.joint(PushKind::Side, joint, wrench, load.at, Some(load.push), 0.0);
+        }
+    }
+
+    /// A push on the chain itself; `base` is what crosses the finish end.
+    fn spread(&mut self, kind: PushKind, spread: &Spread, base: Wrench) {
+        let mut strips = spread.strips.iter().rev().peekable();
+        let mut wrench = base;
+        for joint in (0..self.chain.stations.len()).rev() {
+            let along = self.chain.stations[joint].along;
+            while let Some((_, w)) = strips.next_if(|(at, _)| *at > along) {
+                add(&mut wrench, *w);
+            }
+            self.joint(kind, joint, wrench, spread.at, spread.push, spread.area);
+        }
+    }
+
+    #[inline]
+    fn joint(
+        &mut self,
+        kind: PushKind,
+        joint: usize,
+        wrench: Wrench,
+        at: Point,
+        push: Option<Point>,
+        area: f64,
+    ) {
+        let station = &self.chain.stations[joint];
+        let (index, forces) = match kind {
+            PushKind::Face => {
+                let forces = station.face_forces(wrench);
+                (station.resistance.face(&forces), Forces::Face(forces))
+            }
+            PushKind::Side => {
+                let forces = station.side_forces(wrench);
+                (station.resistance.side(&forces), Forces::Side(forces))
+            }
+        };
+        // A hair's margin keeps the first of equals, so that the answer does not hang on rounding.
+        let worst = &mut self.worst[kind as usize];
+        let beats = worst.is_none_or(|worst| index.value > worst.index.value * (1.0 + 1e-9));
+        if beats && index.value.is_finite() && index.value > 0.0 {
+            let (case, on_carried_wood) = (self.case, self.on_carried_wood);
+            *worst = Some(Worst { index, forces, joint, at, push, area, case, on_carried_wood });
+        }
+    }
+}

@@ -1,0 +1,470 @@
+//! Slender parts of a piece: stretches of skeleton between the places where the wood opens out.
+
+use std::ops::Range;
+
+use crate::{
+    shape::plane::{Point, angle_between, cross, distance, dot, unit},
+    skeleton::{Branch, Chord, End, Link, Mesh, Skeleton, Walls},
+    units::Angle,
+};
+
+use super::station::Station;
+
+/// When a run counts as crossing the grain.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Crossing {
+    /// A stretch has to cross by more than this somewhere.
+    pub beyond: Angle,
+    /// It ends where the crossing falls this much lower.
+    pub hysteresis: Angle,
+}
+
+/// What ends a stretch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StretchEnd {
+    /// The wood itself ends.
+    Tip,
+    /// The wood opens out, at a corner or a fillet.
+    OpensOut,
+    /// It meets other stretches.
+    Junction,
+    /// The run turns along the grain, or across it.
+    Turns,
+}
+
+/// A slender part of the piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stretch {
+    /// Sections from start to end, in order; the first and last stand at the ends.
+    pub stations: Vec<Station>,
+    /// What it ends in.
+    pub ends: [StretchEnd; 2],
+    /// Whether it crosses the grain; else it runs along it.
+    pub crosses: bool,
+    /// The narrowest inscribed circle's diameter, in mm.
+    pub neck: f64,
+    /// The centre of that circle.
+    pub neck_at: Point,
+    /// Length along the run of the neck.
+    pub neck_along: f64,
+    /// The branch it belongs to.
+    pub branch: usize,
+    /// The links of that branch inside it; every one of them is cut when the stretch is taken out.
+    pub links: Vec<usize>,
+    /// The part of the run that has a proper width: it leaves out the rounding of a tip.
+    pub full: Range<f64>,
+}
+
+/// Growth of the radius per length of run beyond which wood opens out: walls 30° off the run each.
+const OPENS: f64 = 0.5;
+/// Growth below which walls count as parallel (7°); a corner or small fillet goes from here to
+/// [`OPENS`] within [`CORNER`] of a radius.
+const PARALLEL: f64 = 0.12;
+/// See [`PARALLEL`].
+const CORNER: f64 = 0.6;
+/// A wall that turns by more than this is a corner rather than a drawn curve (radians).
+const CORNER_TURN: f64 = 0.26;
+/// Stretches shorter than this part of their neck are no stretches at all, only a narrowing of a wall or two.
+const SHORTEST: f64 = 0.1;
+/// Along the grain, less slender than this (span to neck) is not worth a line.
+const SLENDER: f64 = 2.0;
+/// Sections a neck's width along the run, and the least and greatest number in a stretch.
+const STATIONS_PER_NECK: f64 = 10.0;
+const LEAST_STATIONS: usize = 8;
+const MOST_STATIONS: usize = 96;
+
+impl Stretch {
+    /// Length along the run, in mm.
+    pub fn span(&self) -> f64 {
+        self.stations.last().map_or(0.0, |station| station.along)
+    }
+
+    /// Narrowest width along the grain (for a stretch along the grain: square to the run), in mm.
+    pub fn width(&self) -> f64 {
+        let widths = self.stations.iter().filter(|s| self.full.contains(&s.along)).filter_map(|s| {
+            if !self.crosses {
+                return Some(s.width);
+            }
+            // A line that runs out over an end measures something else.
+            let own = |p: Point| {
+                let ahead = s.along + dot(p - s.at, s.run);
+                ahead > -1e-6 && ahead < self.span() + 1e-6
+            };
+            (own(s.grain_line[0].at) && own(s.grain_line[1].at)).then(|| s.grain_width())
+        });
+        let least = widths.fold(f64::INFINITY, f64::min);
+        if least.is_finite() { least } else { self.neck / self.middle().crossing.sin().max(0.5) }
+    }
+
+    /// The station nearest the neck.
+    pub fn middle(&self) -> &Station {
+        self.station_near(self.neck_along)
+    }
+
+    /// The station nearest a length along the run.
+    pub fn station_near(&self, along: f64) -> &Station {
+        self.stations
+            .iter()
+            .min_by(|a, b| (a.along - along).abs().total_cmp(&(b.along - along).abs()))
+            .expect("a stretch has stations")
+    }
+}
+
+/// Finds every stretch of a skeleton, across the grain and along it.
+///
+/// A stretch across the grain ends at a tip, where the wood opens out, at a junction's inscribed circle, or where
+/// the run turns back along the grain. What is left and slender is a stretch along the grain.
+pub fn stretches(skeleton: &Skeleton, grain: Angle, crossing: &Crossing) -> Vec<Stretch> {
+    let mut found = Vec::new();
+    for (index, branch) in skeleton.branches().iter().enumerate() {
+        let line = Line::new(skeleton, branch, grain);
+        for (range, crosses) in line.runs(crossing) {
+            line.slender_parts(range, crosses, index, &mut found);
+        }
+    }
+    found
+}
+
+/// One chord of a branch with its place along it.
+#[derive(Clone, Copy)]
+struct Stop {
+    link: usize,
+    chord: Chord,
+    along: f64,
+    crossing: f64,
+    triangle: usize,
+}
+
+/// A branch as a line of chords.
+struct Line<'a> {
+    mesh: &'a Mesh,
+    grain: Point,
+    stops: Vec<Stop>,
+    /// Links in the order of the stops (a closed branch is opened where its run is nearest the grain).
+    order: Vec<usize>,
+    ends: [End; 2],
+}
+
+impl<'a> Line<'a> {
+    fn new(skeleton: &'a Skeleton, branch: &Branch, grain: Angle) -> Self {
+        let grain = crate::shape::plane::direction(grain.as_rad());
+        let usable = |link: &Link| if link.kept { link.chord } else { None };
+        let crossing = |chord: &Chord| angle_between(chord.run(), grain);
+        let count = branch.links.len();
+        let mut first = 0;
+        if branch.ends[0] == End::Closed {
+            let least = branch
+                .links
+                .iter()
+                .enumerate()
+                .filter_map(|(i, link)| usable(link).map(|chord| (i, crossing(&chord))))
+                .min_by(|a, b| a.1.total_cmp(&b.1));
+            first = least.map_or(0, |(i, _)| i);
+        }
+        let order: Vec<usize> = (0..count).map(|i| (first + i) % count).collect();
+        let mut stops: Vec<Stop> = Vec::new();
+        for &i in &order {
+            let link = &branch.links[i];
+            let Some(chord) = usable(link) else { continue };
+            if inside_junction(branch, &chord) {
+                continue;
+            }
+            let along =
+                stops.last().map_or(0.0, |last| last.along + distance(last.chord.centre, chord.centre));
+            stops.push(Stop { link: i, chord, along, crossing: crossing(&chord), triangle: link.between[0] });
+        }
+        Self { mesh: skeleton.mesh(), grain, stops, order, ends: branch.ends }
+    }
+
+    /// Runs of stops that cross the grain, and what lies between them.
+    fn runs(&self, crossing: &Crossing) -> Vec<(Range<usize>, bool)> {
+        let enter = crossing.beyond.as_rad();
+        let leave = enter - crossing.hysteresis.as_rad();
+        let mut runs: Vec<(Range<usize>, bool)> = Vec::new();
+        let mut from = 0;
+        while from < self.stops.len() {
+            let over = self.stops[from].crossing > leave;
+            let to = (from..self.stops.len())
+                .find(|&i| (self.stops[i].crossing > leave) != over)
+                .unwrap_or(self.stops.len());
+            let crosses = over && self.stops[from..to].iter().any(|stop| stop.crossing > enter);
+            match runs.last_mut() {
+                Some((range, last)) if *last == crosses => range.end = to,
+                _ => runs.push((from..to, crosses)),
+            }
+            from = to;
+        }
+        runs
+    }
+
+    /// Cuts a run into slender parts at the places where the wood opens out, narrowest first.
+    fn slender_parts(&self, range: Range<usize>, crosses: bool, branch: usize, found: &mut Vec<Stretch>) {
+        if range.is_empty() {
+            return;
+        }
+        let radius = |i: usize| self.stops[i].chord.radius;
+        let least = range.clone().map(radius).fold(f64::INFINITY, f64::min);
+        // Of an even stretch the middle stands for the neck.
+        let narrow: Vec<usize> = range.clone().filter(|&i| radius(i) <= least * (1.0 + 1e-4)).collect();
+        let neck = narrow[narrow.len() / 2];
+        let up = self.opening(neck, &range, 1);
+        let down = self.opening(neck, &range, -1);
+        let lo = down.map_or(range.start, |open| open.last);
+        let hi = up.map_or(range.end - 1, |open| open.last);
+        if let Some(stretch) = self.stretch(neck, lo, hi, &range, [down, up], crosses, branch) {
+            found.push(stretch);
+        }
+        // What lies beyond an opening may narrow again.
+        let next_up = up.map(|open| open.wide.max(hi + 1));
+        let next_down = down.map(|open| open.wide.min(lo.saturating_sub(1)));
+        if let Some(start) = next_up.filter(|&start| start < range.end) {
+            let rest = self.past_widest(start..range.end, 1);
+            self.slender_parts(rest, crosses, branch, found);
+        }
+        if let Some(end) = next_down.filter(|_| lo > range.start) {
+            let rest = self.past_widest(range.start..end, -1);
+            self.slender_parts(rest, crosses, branch, found);
+        }
+    }
+
+    /// What is left of a range beyond its first widest stop, seen from the narrow side.
+    fn past_widest(&self, range: Range<usize>, step: isize) -> Range<usize> {
+        let mut at = if step > 0 { range.start } else { range.end.saturating_sub(1) };
+        loop {
+            let next = at.wrapping_add_signed(step);
+            if !range.contains(&next) || self.stops[next].chord.radius < self.stops[at].chord.radius {
+                return if step > 0 {
+                    (at + 1).min(range.end)..range.end
+                } else {
+                    range.start..at.max(range.start)
+                };
+            }
+            at = next;
+        }
+    }
+
+    /// Growth of the radius per length, outward from stop `i`, over about a third of the radius.
+    fn growth(&self, i: usize, range: &Range<usize>, step: isize) -> f64 {
+        let window = 0.15 * self.stops[i].chord.radius;
+        let reach = |step: isize| {
+            let mut k = i;
+            loop {
+                let next = k.wrapping_add_signed(step);
+                if !range.contains(&next) {
+                    return k;
+                }
+                k = next;
+                if (self.stops[k].along - self.stops[i].along).abs() >= window {
+                    return k;
+                }
+            }
+        };
+        let (outer, inner) = (reach(step), reach(-step));
+        let length = (self.stops[outer].along - self.stops[inner].along).abs();
+        if length <= 0.0 {
+            return 0.0;
+        }
+        (self.stops[outer].chord.radius - self.stops[inner].chord.radius) / length
+    }
+
+    /// Where the wood opens out on the way from the neck, and where the slender part ends before that.
+    fn opening(&self, neck: usize, range: &Range<usize>, step: isize) -> Option<Opening> {
+        let mut wide = neck;
+        loop {
+            if self.growth(wide, range, step) > OPENS {
+                break;
+            }
+            let next = wide.wrapping_add_signed(step);
+            if !range.contains(&next) {
+                return None;
+            }
+            wide = next;
+        }
+        let mut last = wide;
+        while last != neck && self.growth(last, range, step) > PARALLEL {
+            last = last.wrapping_add_signed(-step);
+        }
+        let way = (self.stops[wide].along - self.stops[last].along).abs();
+        if way > CORNER * self.stops[last].chord.radius + self.spacing(last) {
+            // A smooth hollow: it ends where it has opened.
+            return Some(Opening { last: wide, wide, corner: false });
+        }
+        Some(Opening { last, wide, corner: true })
+    }
+
+    fn spacing(&self, i: usize) -> f64 {
+        let before = if i > 0 { self.stops[i].along - self.stops[i - 1].along } else { 0.0 };
+        let after =
+            if i + 1 < self.stops.len() { self.stops[i + 1].along - self.stops[i].along } else { 0.0 };
+        before.max(after)
+    }
+
+    #[expect(clippy::too_many_arguments, reason = "the parts of one decision, used once")]
+    fn stretch(
+        &self,
+        neck: usize,
+        lo: usize,
+        hi: usize,
+        range: &Range<usize>,
+        openings: [Option<Opening>; 2],
+        crosses: bool,
+        branch: usize,
+    ) -> Option<Stretch> {
+        let neck_stop = self.stops[neck];
+        let width = 2.0 * neck_stop.chord.radius;
+        let start = self.end(lo, range, openings[0], -1);
+        let finish = self.end(hi, range, openings[1], 1);
+        let base = self.stops[lo].along - start.beyond;
+        let span = self.stops[hi].along + finish.beyond - base;
+        let least = if crosses { SHORTEST } else { SLENDER };
+        if span < least * width {
+            return None;
+        }
+        let mut places: Vec<f64> = {
+            let wanted = (span / width * STATIONS_PER_NECK).ceil() as usize;
+            let n = wanted.clamp(LEAST_STATIONS, MOST_STATIONS);
+            (0..=n).map(|i| span * i as f64 / n as f64).collect()
+        };
+        let neck_along = (neck_stop.along - base).clamp(0.0, span);
+        let nearest = places
+            .iter_mut()
+            .skip(1)
+            .rev()
+            .skip(1)
+            .min_by(|a, b| (**a - neck_along).abs().total_cmp(&(**b - neck_along).abs()));
+        if let Some(nearest) = nearest {
+            *nearest = neck_along.clamp(0.01 * span, 0.99 * span);
+        }
+        let mut triangle = self.stops[lo].triangle;
+        let stations: Vec<Station> = places
+            .into_iter()
+            .map(|along| {
+                // Keep clear of the corner itself: exactly on it a line may run on into the open wood.
+                let slack = (1e-4 * span).min(1e-3 * width);
+                let kept = along.clamp(slack, span - slack);
+                let (p, run) = self.at(base + kept, lo, hi);
+                let station = Station::measure(self.mesh, p, run, along, self.grain, triangle);
+                triangle = station.triangle;
+                station
+            })
+            .collect();
+        let links = self.links_between(lo, hi);
+        let full_start = if start.kind == StretchEnd::Tip { start.beyond } else { 0.0 };
+        let full_end = if finish.kind == StretchEnd::Tip { span - finish.beyond } else { span };
+        Some(Stretch {
+            stations,
+            ends: [start.kind, finish.kind],
+            crosses,
+            neck: width,
+            neck_at: neck_stop.chord.centre,
+            neck_along,
+            branch,
+            links,
+            full: full_start - 1e-9..full_end + 1e-9,
+        })
+    }
+
+    /// All links of the branch from stop `lo` to stop `hi`, those without a usable chord too.
+    fn links_between(&self, lo: usize, hi: usize) -> Vec<usize> {
+        let position = |link: usize| {
+            self.order.iter().position(|&i| i == link).expect("every stop is a link of its branch")
+        };
+        self.order[position(self.stops[lo].link)..=position(self.stops[hi].link)].to_vec()
+    }
+
+    /// What ends the stretch at stop `i`, and how far beyond the stop that lies.
+    fn end(&self, i: usize, range: &Range<usize>, opening: Option<Opening>, step: isize) -> Finish {
+        let stop = &self.stops[i];
+        let run = stop.chord.run() * step as f64;
+        if let Some(opening) = opening {
+            let beyond = if opening.corner { self.corner_beyond(opening, stop, run) } else { 0.0 };
+            return Finish { kind: StretchEnd::OpensOut, beyond };
+        }
+        let last_of_line = if step > 0 { self.stops.len() - 1 } else { 0 };
+        let last_of_range = if step > 0 { range.end - 1 } else { range.start };
+        if i == last_of_range && i != last_of_line {
+            return Finish { kind: StretchEnd::Turns, beyond: 0.0 };
+        }
+        match self.ends[usize::from(step > 0)] {
+            End::Tip => {
+                let triangle = self.mesh.locate(stop.chord.centre, stop.triangle);
+                let tip = self.mesh.leaves_at(stop.chord.centre, run, triangle);
+                Finish { kind: StretchEnd::Tip, beyond: distance(tip.at, stop.chord.centre) }
+            }
+            End::Junction(_) => Finish { kind: StretchEnd::Junction, beyond: 0.0 },
+            End::Closed => Finish { kind: StretchEnd::Turns, beyond: 0.0 },
+        }
+    }
+
+    /// How far beyond a stop the first re-entrant corner lies that the opening turns about; negative
+    /// when the stop is already past it.
+    fn corner_beyond(&self, opening: Opening, stop: &Stop, run: Point) -> f64 {
+        let wide = &self.stops[opening.wide].chord;
+        let reach = (self.stops[opening.wide].along - stop.along).abs();
+        let ahead = [wide.left, wide.right]
+            .into_iter()
+            .filter_map(|touch| corner_near(self.mesh.walls(), touch.edge, touch.at))
+            .map(|corner| dot(corner - stop.chord.centre, run));
+        let first = ahead.fold(f64::INFINITY, f64::min);
+        if first.is_finite() { first.clamp(-reach, reach) } else { 0.0 }
+    }
+
+    /// Centre and direction of the run at a length along the line.
+    fn at(&self, along: f64, lo: usize, hi: usize) -> (Point, Point) {
+        let stops = &self.stops[lo..=hi];
+        let k = stops.partition_point(|stop| stop.along <= along);
+        if k == 0 || k == stops.len() {
+            let stop = if k == 0 { &stops[0] } else { &stops[stops.len() - 1] };
+            let run = stop.chord.run();
+            return (stop.chord.centre + run * (along - stop.along), run);
+        }
+        let (a, b) = (&stops[k - 1], &stops[k]);
+        let part = (along - a.along) / (b.along - a.along).max(f64::MIN_POSITIVE);
+        let centre = a.chord.centre + (b.chord.centre - a.chord.centre) * part;
+        let run = unit(a.chord.run() * (1.0 - part) + b.chord.run() * part);
+        (centre, run)
+    }
+}
+
+/// Where a slender part ends because the wood opens out.
+#[derive(Clone, Copy)]
+struct Opening {
+    /// The last stop of the slender part.
+    last: usize,
+    /// The stop where the wood has opened.
+    wide: usize,
+    /// Whether it opens at a corner or small fillet rather than a long hollow.
+    corner: bool,
+}
+
+/// An end of a stretch: what it is and how far beyond the last stop.
+struct Finish {
+    kind: StretchEnd,
+    beyond: f64,
+}
+
+/// Whether a chord's centre lies in the circle inscribed at a junction the branch ends in: the circle of
+/// the last chord before it.
+fn inside_junction(branch: &Branch, chord: &Chord) -> bool {
+    let ends = [(branch.ends[0], branch.links.first()), (branch.ends[1], branch.links.last())];
+    ends.iter().any(|&(end, link)| {
+        let circle = link.and_then(|link| link.chord).filter(|_| matches!(end, End::Junction(_)));
+        circle.is_some_and(|circle| distance(circle.centre, chord.centre) < circle.radius)
+    })
+}
+
+/// The re-entrant corner at a touching point: the wall turns there by more than [`CORNER_TURN`] within
+/// a hair's breadth, away from the wood.
+fn corner_near(walls: &Walls, edge: usize, at: Point) -> Option<Point> {
+    [edge, walls.next(edge)].into_iter().find_map(|i| {
+        let p = walls.point(i);
+        let (before, after) = (walls.point(walls.previous(i)), walls.point(walls.next(i)));
+        let (u, v) = (unit(p - before), unit(after - p));
+        let turns_away = cross(u, v) < 0.0 && angle_turned(u, v) > CORNER_TURN;
+        (turns_away && distance(p, at) < 1e-6).then_some(p)
+    })
+}
+
+fn angle_turned(u: Point, v: Point) -> f64 {
+    cross(u, v).abs().atan2(dot(u, v))
+}

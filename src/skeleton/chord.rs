@@ -1,0 +1,113 @@
+//! A point of the skeleton: the largest circle there, and the two wall points it touches.
+
+use crate::shape::plane::{Point, distance, dot, left, unit};
+
+use super::{
+    mesh::Mesh,
+    walls::{WallPoint, Walls},
+};
+
+/// A point of the skeleton with the chord between the two wall points its circle touches.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Chord {
+    /// The circle's centre.
+    pub centre: Point,
+    /// The circle's radius in mm; the neck here is twice this.
+    pub radius: f64,
+    /// The touching point to the left of the run.
+    pub left: WallPoint,
+    /// The touching point to the right of the run.
+    pub right: WallPoint,
+}
+
+impl Chord {
+    /// The direction of the run here: square to the chord, the left touching point on its left.
+    pub fn run(&self) -> Point {
+        unit(left(self.right.at - self.left.at))
+    }
+
+    /// The angle at the centre between both touching points, π where the walls are parallel.
+    pub fn opening(&self) -> f64 {
+        let half = distance(self.left.at, self.right.at) / (2.0 * self.radius);
+        2.0 * half.min(1.0).asin()
+    }
+
+    /// The same chord for a run in the opposite direction.
+    pub const fn turned(&self) -> Self {
+        Self { left: self.right, right: self.left, ..*self }
+    }
+}
+
+/// Rounds of Newton's method before a chord is given up; four are usual.
+const MOST_ROUNDS: usize = 24;
+/// Agreement of the two distances, relative to the radius.
+const AGREEMENT: f64 = 1e-10;
+/// How much nearer a third wall may come, relative to the radius and in mm, before the chord is no chord:
+/// between wall points the empty circle is only known to about the square of their spacing.
+const INTRUSION: (f64, f64) = (2e-3, 1e-4);
+
+/// Moves the middle between two facing wall points onto the skeleton.
+///
+/// Finds the point on the line between the two nearest wall points that is equally far from both, by
+/// Newton's method on the difference of the distances. The nearest points are taken on the true
+/// walls, so the radius holds to rounding, however coarsely the walls are sampled.
+///
+/// Nothing when the two sides are one and the same wall, or when the wood beside (`apexes`) is nearer.
+pub(super) fn polish(walls: &Walls, p: usize, q: usize, apexes: [usize; 2]) -> Option<Chord> {
+    let mut centre = (walls.point(p) + walls.point(q)) / 2.0;
+    let (mut a, mut b) = (walls.nearest_from(centre, p), walls.nearest_from(centre, q));
+    for _ in 0..MOST_ROUNDS {
+        let (to_a, to_b) = (distance(centre, a.at), distance(centre, b.at));
+        let gap = to_a - to_b;
+        if gap.abs() <= AGREEMENT * to_a {
+            return settled(walls, centre, a, b, apexes);
+        }
+        let along = unit(b.at - a.at);
+        let rate = dot(along, (centre - a.at) / to_a) - dot(along, (centre - b.at) / to_b);
+        if !rate.is_finite() || rate < 1e-3 {
+            return None;
+        }
+        let step = (gap / rate).clamp(-to_a, to_b);
+        centre = centre - along * step;
+        a = walls.nearest_from(centre, a.edge);
+        b = walls.nearest_from(centre, b.edge);
+    }
+    None
+}
+
+fn settled(walls: &Walls, centre: Point, a: WallPoint, b: WallPoint, apexes: [usize; 2]) -> Option<Chord> {
+    let radius = distance(centre, a.at);
+    let slack = INTRUSION.0 * radius + INTRUSION.1;
+    if radius <= 0.0 || distance(a.at, b.at) <= slack {
+        return None;
+    }
+    let intruded =
+        apexes.iter().any(|&apex| distance(centre, walls.nearest_from(centre, apex).at) < radius - slack);
+    (!intruded).then_some(Chord { centre, radius, left: a, right: b })
+}
+
+/// What belongs to the skeleton, and what only reaches into a corner or follows a rough wall.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pruning {
+    /// The least angle at the centre between both touching points, in radians. A wedge's skeleton has
+    /// π minus the wedge's angle, so 120° keeps points sharper than 60° and leaves out square corners.
+    pub least_opening: f64,
+    /// The least detour in mm: the way along the wall from one touching point to the other, less the
+    /// straight way. It tells a stroke from a roughness.
+    pub least_detour: f64,
+}
+
+impl Default for Pruning {
+    fn default() -> Self {
+        Self { least_opening: 120_f64.to_radians(), least_detour: 1.0 }
+    }
+}
+
+impl Pruning {
+    /// Whether a chord belongs to the skeleton proper.
+    pub(super) fn keeps(&self, mesh: &Mesh, chord: &Chord) -> bool {
+        chord.opening() >= self.least_opening
+            && mesh.walls().shorter_way(chord.left, chord.right) - distance(chord.left.at, chord.right.at)
+                >= self.least_detour
+    }
+}

@@ -1,0 +1,205 @@
+//! The walls of a piece as one array of points: every ring, sampled finely enough for its width.
+
+use crate::shape::{
+    Shape,
+    plane::{Point, distance, nearest_on_segment},
+};
+
+/// All rings of a shape, one after another, each point knowing its neighbours and its place on the ring.
+///
+/// The wood lies to the left of every ring's direction.
+#[derive(Clone, Debug)]
+pub struct Walls {
+    points: Vec<Point>,
+    ring_of: Vec<u32>,
+    /// Length along the ring from its first point.
+    arc: Vec<f64>,
+    /// First point of each ring, with the total as last entry.
+    starts: Vec<usize>,
+    lengths: Vec<f64>,
+}
+
+/// A point on a wall.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WallPoint {
+    /// Where it is.
+    pub at: Point,
+    /// The wall edge it lies on, named by the edge's first point.
+    pub edge: usize,
+    /// Length along its ring.
+    pub arc: f64,
+}
+
+impl Walls {
+    /// The rings as they are drawn.
+    pub fn new(shape: &Shape) -> Self {
+        Self::from_rings(shape.rings().map(|ring| ring.0[..ring.0.len() - 1].to_vec()))
+    }
+
+    fn from_rings(rings: impl Iterator<Item = Vec<Point>>) -> Self {
+        let mut walls = Self {
+            points: Vec::new(),
+            ring_of: Vec::new(),
+            arc: Vec::new(),
+            starts: vec![0],
+            lengths: Vec::new(),
+        };
+        for (index, ring) in rings.enumerate() {
+            let mut length = 0.0;
+            for (i, &p) in ring.iter().enumerate() {
+                walls.points.push(p);
+                walls.ring_of.push(index as u32);
+                walls.arc.push(length);
+                length += distance(p, ring[(i + 1) % ring.len()]);
+            }
+            walls.starts.push(walls.points.len());
+            walls.lengths.push(length);
+        }
+        walls
+    }
+
+    /// The same walls with some edges cut into equal parts: `parts[i]` for the edge that starts at point `i`.
+    pub(super) fn divided(&self, parts: &[u32]) -> Self {
+        Self::from_rings((0..self.rings()).map(|ring| {
+            let mut points = Vec::new();
+            for i in self.ring(ring) {
+                let (a, b) = self.edge(i);
+                let n = parts[i].max(1);
+                points.extend((0..n).map(|k| a + (b - a) * (f64::from(k) / f64::from(n))));
+            }
+            points
+        }))
+    }
+
+    /// How many points there are.
+    pub fn len(&self) -> usize {
+        self.points.len()
+    }
+
+    /// Whether there is no point at all.
+    pub fn is_empty(&self) -> bool {
+        self.points.is_empty()
+    }
+
+    /// How many rings there are; ring 0 is the outer one.
+    pub fn rings(&self) -> usize {
+        self.lengths.len()
+    }
+
+    /// The points of one ring.
+    pub fn ring(&self, ring: usize) -> std::ops::Range<usize> {
+        self.starts[ring]..self.starts[ring + 1]
+    }
+
+    /// The length of one ring in mm.
+    pub fn ring_length(&self, ring: usize) -> f64 {
+        self.lengths[ring]
+    }
+
+    /// One point.
+    #[inline]
+    pub fn point(&self, i: usize) -> Point {
+        self.points[i]
+    }
+
+    /// All points.
+    pub fn points(&self) -> &[Point] {
+        &self.points
+    }
+
+    /// The ring a point belongs to.
+    #[inline]
+    pub fn ring_of(&self, i: usize) -> usize {
+        self.ring_of[i] as usize
+    }
+
+    /// Length along the ring up to a point.
+    #[inline]
+    pub fn arc(&self, i: usize) -> f64 {
+        self.arc[i]
+    }
+
+    /// The point after this one on its ring.
+    #[inline]
+    pub fn next(&self, i: usize) -> usize {
+        let ring = self.ring_of(i);
+        if i + 1 == self.starts[ring + 1] { self.starts[ring] } else { i + 1 }
+    }
+
+    /// The point before this one on its ring.
+    #[inline]
+    pub fn previous(&self, i: usize) -> usize {
+        let ring = self.ring_of(i);
+        if i == self.starts[ring] { self.starts[ring + 1] - 1 } else { i - 1 }
+    }
+
+    /// Both ends of the edge that starts at point `i`.
+    #[inline]
+    pub fn edge(&self, i: usize) -> (Point, Point) {
+        (self.points[i], self.points[self.next(i)])
+    }
+
+    /// The wall point at a length along a ring, which is taken modulo the ring's length.
+    pub fn at(&self, ring: usize, arc: f64) -> WallPoint {
+        let length = self.lengths[ring];
+        let arc = arc.rem_euclid(length);
+        let range = self.ring(ring);
+        let edge =
+            range.start + self.arc[range.clone()].partition_point(|&start| start <= arc).saturating_sub(1);
+        let (a, b) = self.edge(edge);
+        let whole = distance(a, b);
+        let part = if whole > 0.0 { ((arc - self.arc[edge]) / whole).clamp(0.0, 1.0) } else { 0.0 };
+        WallPoint { at: a + (b - a) * part, edge, arc }
+    }
+
+    /// The shorter way along the wall between two wall points; infinite on different rings.
+    pub fn shorter_way(&self, a: WallPoint, b: WallPoint) -> f64 {
+        let ring = self.ring_of(a.edge);
+        if ring != self.ring_of(b.edge) {
+            return f64::INFINITY;
+        }
+        let way = (a.arc - b.arc).abs();
+        way.min(self.lengths[ring] - way)
+    }
+
+    /// The wall point nearest to `p` in the neighbourhood of point `start`: walks along the ring
+    /// while it comes nearer.
+    #[inline]
+    pub(super) fn nearest_from(&self, p: Point, start: usize) -> WallPoint {
+        let mut best = self.nearest_on_edge(p, start);
+        let mut best_distance = distance(best.at, p);
+        let mut forward = start;
+        let mut backward = start;
+        // Two edges of slack let the walk cross a small bump of the wall.
+        for next in [true, false] {
+            let mut misses = 0;
+            while misses < 3 {
+                let edge = if next {
+                    forward = self.next(forward);
+                    forward
+                } else {
+                    backward = self.previous(backward);
+                    backward
+                };
+                let found = self.nearest_on_edge(p, edge);
+                let d = distance(found.at, p);
+                if d < best_distance {
+                    (best, best_distance, misses) = (found, d, 0);
+                } else {
+                    misses += 1;
+                }
+                if edge == start {
+                    break;
+                }
+            }
+        }
+        best
+    }
+
+    #[inline]
+    fn nearest_on_edge(&self, p: Point, edge: usize) -> WallPoint {
+        let (a, b) = self.edge(edge);
+        let (at, part) = nearest_on_segment(p, a, b);
+        WallPoint { at, edge, arc: self.arc[edge] + part * distance(a, b) }
+    }
+}
