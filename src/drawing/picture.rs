@@ -6,7 +6,7 @@ use svg::node::element::{Group, Title};
 use super::letters::{self, clean};
 use super::mark;
 use super::pen::{PAPER, Pen, Spot, Type, digits, line, rounded, text};
-use super::piece::{self, CROWD, INSERT, Side, View};
+use super::piece::{self, INSERT, Side, View};
 use super::table;
 use super::words;
 use crate::check::{Finding, PushKind, Pushes, Verdict};
@@ -260,12 +260,9 @@ fn key(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
         column += 1.0;
     }
     y += 6.0;
-    let mut notes =
-        vec!["Where both pushes break one line, it is drawn for the push that is the greater risk."];
-    if sheet.pieces.iter().any(|(_, finding)| finding.places.len() > CROWD) {
-        notes.push("Where there are many places, only those that are not sound show their pushes.");
-    }
-    for words in letters::wrap(&notes.join(" "), 2.6, inner) {
+    let notes = "Where both pushes break one line, it is drawn for the push that is the greater risk. Pushes are shown for \
+                 the places that are not sound, or for the weakest when all are.";
+    for words in letters::wrap(notes, 2.6, inner) {
         y += 2.0;
         group = group.add(text([0.0, y], &words, Type::plain(2.6)));
         y += 1.8;

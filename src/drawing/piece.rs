@@ -32,9 +32,6 @@ const SMALL: f64 = 2.6;
 const GRAIN_ARROW: f64 = 20.0;
 /// Room around a piece for labels; the next is tried when they find no spot.
 const MARGINS: [f64; 5] = [12.0, 18.0, 27.0, 40.0, 70.0];
-/// With more places than this, only those that are not sound show where they were pushed.
-pub(super) const CROWD: usize = 8;
-
 /// Draws one side of a piece. `key` makes the names inside the drawing differ from view to view.
 pub(super) fn view(shape: &Shape, finding: &Finding, grain_deg: f64, side: Side, key: &str) -> View {
     let mut drawn = None;
@@ -265,14 +262,12 @@ impl<'a> Canvas<'a> {
         group
     }
 
-    /// Where places were pushed; those pushed alike share a mark.
+    /// Where places that are not sound were pushed, or the weakest when all are sound; those pushed alike
+    /// share a mark.
     fn pushes(&self) -> Vec<Pushed> {
-        let crowded = self.finding.places.len() > CROWD;
         let mut all: Vec<Pushed> = Vec::new();
-        for place in &self.finding.places {
-            if crowded && place.verdict == Verdict::Sound {
-                continue;
-            }
+        let places = self.finding.places.iter().enumerate();
+        for (_, place) in places.filter(|(i, place)| *i == 0 || place.verdict != Verdict::Sound) {
             for push in [&place.face, &place.side] {
                 let at = self.spot(push.push_at);
                 let tail = push.direction_deg.map_or(at, |deg| {

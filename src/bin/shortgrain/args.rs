@@ -15,7 +15,13 @@ use shortgrain::wood::Rings;
 ///
 /// Exit status: 0 when all is sound, 1 when something is careful or fragile, 2 when there is no answer.
 #[derive(Debug, Parser)]
-#[command(name = "shortgrain", version, max_term_width = 100, subcommand_required = true, arg_required_else_help = true)]
+#[command(
+    name = "shortgrain",
+    version,
+    max_term_width = 100,
+    subcommand_required = true,
+    arg_required_else_help = true
+)]
 pub(crate) struct Args {
     #[command(subcommand)]
     pub(crate) verb: Verb,
@@ -261,7 +267,9 @@ fn percent(text: &str) -> Result<f64, String> {
     let number = text.trim().trim_end_matches('%').trim_end();
     match number.parse::<f64>() {
         Ok(value) if (0.0..=30.0).contains(&value) => Ok(value),
-        Ok(_) => Err("moisture is from 0 to 30 percent; heated rooms give 6 to 10, a shed 12 to 16".to_owned()),
+        Ok(_) => {
+            Err("moisture is from 0 to 30 percent; heated rooms give 6 to 10, a shed 12 to 16".to_owned())
+        }
         Err(_) => Err("this is not a number; write a percentage such as 8 or 8%".to_owned()),
     }
 }
@@ -280,7 +288,8 @@ mod tests {
     fn short_help_fits_a_screen() {
         for verb in ["check", "wood"] {
             let mut command = Args::command();
-            let help = command.find_subcommand_mut(verb).expect("the verb is there").render_help().to_string();
+            let help =
+                command.find_subcommand_mut(verb).expect("the verb is there").render_help().to_string();
             assert!(help.lines().count() <= 48, "{verb} -h has {} lines", help.lines().count());
         }
     }

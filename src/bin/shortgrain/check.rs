@@ -128,7 +128,9 @@ fn settle_and_check(args: &CheckArgs, designs: Vec<(PathBuf, Design)>) -> Result
     for (path, _) in &designs {
         match job::settle(path, args) {
             Ok(job) => jobs.push(job),
-            Err(more) => faults.extend(more.into_iter().filter(|fault| !faults.contains(fault)).collect::<Vec<_>>()),
+            Err(more) => {
+                faults.extend(more.into_iter().filter(|fault| !faults.contains(fault)).collect::<Vec<_>>())
+            }
         }
     }
     let one_board = jobs.windows(2).all(|pair| pair[0] == pair[1]);
@@ -142,26 +144,40 @@ fn settle_and_check(args: &CheckArgs, designs: Vec<(PathBuf, Design)>) -> Result
     if !faults.is_empty() {
         return Err(faults);
     }
-    Ok(designs.into_iter().zip(jobs).map(|((path, design), job)| check_one(&path, design, job)).collect())
+    let mut all = Vec::new();
+    for ((path, design), job) in designs.into_iter().zip(jobs) {
+        match check_one(&path, design, job) {
+            Ok(checked) => all.push(checked),
+            Err(more) => faults.extend(more),
+        }
+    }
+    if faults.is_empty() { Ok(all) } else { Err(faults) }
 }
 
-fn check_one(path: &Path, design: Design, job: Job) -> Checked {
-    let findings = design
-        .pieces
-        .iter()
-        .map(|piece| check(&piece.name, &piece.shape, &job.board, &job.mechanics, &job.pushes, &job.options))
-        .collect();
+fn check_one(path: &Path, design: Design, job: Job) -> Result<Checked, Faults> {
+    let file = path.display().to_string();
+    let mut findings = Vec::new();
+    let mut faults = Faults::new();
+    for piece in &design.pieces {
+        match check(&piece.name, &piece.shape, &job.board, &job.mechanics, &job.pushes, &job.options) {
+            Ok(finding) => findings.push(finding),
+            Err(error) => faults.push(format!("{file}: {}: {error}", piece.name)),
+        }
+    }
     let loose = design.pieces.iter().map(|piece| lies_in(&piece.shape, &design)).collect();
-    Checked { file: path.display().to_string(), job, design, findings, loose }
+    if faults.is_empty() { Ok(Checked { file, job, design, findings, loose }) } else { Err(faults) }
 }
 
 /// The piece in whose opening a shape lies.
 fn lies_in(shape: &Shape, design: &Design) -> Option<String> {
     let corner = shape.polygon().exterior().0.first()?;
     let around = design.pieces.iter().find(|piece| {
-        piece.shape.polygon().interiors().iter().any(|opening| {
-            geo::Contains::contains(&Polygon::new(opening.clone(), Vec::new()), corner)
-        })
+        piece
+            .shape
+            .polygon()
+            .interiors()
+            .iter()
+            .any(|opening| geo::Contains::contains(&Polygon::new(opening.clone(), Vec::new()), corner))
     })?;
     Some(around.name.clone())
 }

@@ -22,7 +22,12 @@ impl Columns {
     pub(crate) fn text(&self, indent: usize) -> String {
         let count = self.numbers.len();
         let wide = |column: usize| {
-            self.rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
+            self.rows
+                .iter()
+                .filter_map(|row| row.get(column))
+                .map(|cell| cell.chars().count())
+                .max()
+                .unwrap_or(0)
         };
         let widths: Vec<usize> = (0..count).map(wide).collect();
         let mut text = String::new();
@@ -48,7 +53,7 @@ impl Columns {
     }
 }
 
-/// Breaks a sentence at spaces into lines of at most `limit` letters, the later ones after `indent` spaces.
+/// Breaks a sentence at spaces into lines of at most `limit` letters; the later ones get `indent` spaces more.
 pub(crate) fn wrap(sentence: &str, limit: usize, indent: usize) -> String {
     let mut text = String::new();
     let mut used = 0;
@@ -57,7 +62,7 @@ pub(crate) fn wrap(sentence: &str, limit: usize, indent: usize) -> String {
         if used > 0 && used + 1 + wide > limit {
             text.push('\n');
             text.push_str(&" ".repeat(indent));
-            used = indent;
+            used = 0;
         } else if used > 0 {
             text.push(' ');
             used += 1;

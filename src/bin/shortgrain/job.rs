@@ -47,7 +47,8 @@ fn board_file(design: &Path, args: &BoardArgs) -> Result<BoardFile, Faults> {
         None => return Ok(BoardFile::default()),
     };
     let text = read(&path).and_then(|bytes| {
-        String::from_utf8(bytes).map_err(|_| format!("{}: this is not text; write a board file as UTF-8", path.display()))
+        String::from_utf8(bytes)
+            .map_err(|_| format!("{}: this is not text; write a board file as UTF-8", path.display()))
     });
     let text = text.map_err(|fault| vec![fault])?;
     design::read_board(&path.display().to_string(), &text).map_err(|error| vec![error.to_string()])
@@ -88,7 +89,9 @@ fn settle_with(file: &BoardFile, design: &Path, board: &BoardArgs, pushes: &Push
     let side = pushes.side.or(file.side);
     for (force, name) in [(face, "push"), (side, "side")] {
         if force.is_some_and(|force| force.as_n() <= 0.0) {
-            faults.push(format!("--{name} has to be above zero; write the force the piece must bear, such as 45N"));
+            faults.push(format!(
+                "--{name} has to be above zero; write the force the piece must bear, such as 45N"
+            ));
         }
     }
     if thickness.is_some_and(|thickness| !(0.5..=200.0).contains(&thickness.as_mm())) {

@@ -14,7 +14,9 @@ pub(crate) fn check(checked: &[Checked]) -> String {
     let job = &first.job;
     let pieces: Vec<Value> = checked
         .iter()
-        .flat_map(|one| one.findings.iter().zip(&one.loose).map(|(finding, loose)| piece(finding, &one.file, loose)))
+        .flat_map(|one| {
+            one.findings.iter().zip(&one.loose).map(|(finding, loose)| piece(finding, &one.file, loose))
+        })
         .collect();
     let answer = json!({
         "schema": "shortgrain/check/1",
@@ -159,7 +161,10 @@ fn remedy(place: &Place) -> Option<Value> {
     let reach = if insert.reaches_goal {
         format!("makes place {} {}", place.id, insert.verdict)
     } else {
-        format!("leaves place {} {}, short of sound by a factor of {:.1}", place.id, insert.verdict, insert.shortfall)
+        format!(
+            "leaves place {} {}, short of sound by a factor of {:.1}",
+            place.id, insert.verdict, insert.shortfall
+        )
     };
     Some(json!({
         "kind": "insert",

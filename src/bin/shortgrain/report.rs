@@ -34,7 +34,11 @@ pub(crate) fn check(checked: &Checked, units: Units, explain: bool) -> String {
             let _ = writeln!(text, "{}: {}", finding.name, finding.verdict);
         }
         if let Some(around) = loose {
-            let _ = writeln!(text, "comes loose: {} lies in an opening of {around} and hangs on nothing", finding.name);
+            let _ = writeln!(
+                text,
+                "comes loose: {} lies in an opening of {around} and hangs on nothing",
+                finding.name
+            );
         }
         piece(&mut text, finding, job, units, explain);
     }
@@ -103,17 +107,15 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
     }
     let shown = |place: &&Place| explain || place.verdict != Verdict::Sound;
     for place in finding.places.iter().filter(shown) {
-        text.push_str(&wrap(&sentence(place, job, units), LINE, 4));
+        let number = format!("{:>2}  ", place.id);
+        text.push_str(&indented(&number, &sentence(place, job, units)));
         for remark in &place.remarks {
-            text.push_str("    ");
-            text.push_str(&wrap(remark, LINE - 4, 4));
+            text.push_str(&indented("    ", remark));
         }
         if let Some(insert) = &place.insert {
-            text.push_str("    ");
-            text.push_str(&wrap(&insert_sentence(insert, units), LINE - 4, 4));
+            text.push_str(&indented("    ", &insert_sentence(insert, units)));
             for remark in &insert.remarks {
-                text.push_str("    ");
-                text.push_str(&wrap(remark, LINE - 4, 4));
+                text.push_str(&indented("    ", remark));
             }
         }
         if explain {
@@ -132,15 +134,35 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
         let _ = writeln!(text, "If each place is pushed once, the chance that any breaks is {range}.");
     }
     for remark in &finding.remarks {
-        text.push_str(&wrap(remark, LINE, 0));
+        text.push_str(&indented("", remark));
     }
+}
+
+/// A sentence with a capital and a stop, after a number or a blank as wide.
+fn indented(lead: &str, sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    let stop = if sentence.ends_with(['.', '?', '!']) { "" } else { "." };
+    let whole = format!("{first}{}{stop}", letters.as_str());
+    format!("{lead}{}", wrap(&whole, LINE - lead.chars().count(), lead.chars().count()))
 }
 
 fn table(finding: &Finding, units: Units) -> String {
     let unit = units.length_unit();
     let mut columns = Columns::new("rlrrrrrrrl");
     columns.row(["", "", "at", "wood along", "crosses", "face push", "", "side push"]);
-    columns.row(["", "form", &format!("x, y {unit}"), "the grain", "grain at", "breaks at", "risk", "breaks at", "risk", "verdict"]);
+    columns.row([
+        "",
+        "form",
+        &format!("x, y {unit}"),
+        "the grain",
+        "grain at",
+        "breaks at",
+        "risk",
+        "breaks at",
+        "risk",
+        "verdict",
+    ]);
     for place in &finding.places {
         columns.row([
             place.id.to_string(),
@@ -202,8 +224,7 @@ fn sentence(place: &Place, job: &Job, units: Units) -> String {
         PushKind::Side => "on a side",
     };
     format!(
-        "{}  {} at {}: {wood}; pushed {how} at {}{load}, it {} at about {}. Risk at {}: {}.",
-        place.id,
+        "{} at {}: {wood}; pushed {how} at {}{load}, it {} at about {}. Risk at {}: {}.",
         place.form,
         where_at(place.at, units),
         where_at(push.push_at, units),
@@ -272,7 +293,11 @@ fn working(push: &Push, job: &Job, units: Units) -> String {
     }
     text.push_str(&columns.text(6));
     if let Some(dents) = push.dents_at_n {
-        let _ = writeln!(text, "      the pad dents the wood, without breaking it, at about {}", words::strength(units, dents));
+        let _ = writeln!(
+            text,
+            "      the pad dents the wood, without breaking it, at about {}",
+            words::strength(units, dents)
+        );
     }
     text
 }
