@@ -212,7 +212,7 @@ impl<'a> Canvas<'a> {
         }
         for push in pushes.iter().filter(|push| !push.in_own_ring) {
             let (from, radius) = match push.kind {
-                PushKind::Face => (push.at, CROSS),
+                PushKind::Face => (push.at, PAD_RADIUS),
                 PushKind::Side => (push.tail, 0.0),
             };
             let half = [letters::width(&push.words, SMALL, false) / 2.0, 0.5 * SMALL];

@@ -63,9 +63,6 @@ pub(crate) struct CheckArgs {
     #[command(flatten)]
     pub(crate) drawing: DrawingArgs,
 
-    #[command(flatten)]
-    pub(crate) out: OutArgs,
-
     /// Draw pieces and weak places at true scale into this SVG file
     #[arg(long, value_name = "FILE", help_heading = "Answer")]
     pub(crate) picture: Option<PathBuf>,
@@ -77,6 +74,9 @@ pub(crate) struct CheckArgs {
     /// Show every number of each answer, to redo it with a pencil
     #[arg(long, help_heading = "Answer")]
     pub(crate) explain: bool,
+
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
 }
 
 #[derive(Debug, Group)]

@@ -35,31 +35,24 @@ impl Checked {
 
 /// Checks every design, writes what was asked for, and gives the exit status.
 pub(crate) fn run(args: &CheckArgs) -> Result<u8, Faults> {
-    let designs = read(args)?;
+    let (designs, mut faults) = read(args);
     if args.drawing.measure {
-        return measure(&designs);
+        return if faults.is_empty() { measure(&designs) } else { Err(faults) };
     }
-    let checked = settle_and_check(args, designs)?;
-    let mut files = Files::default();
+    let jobs = settle(args, &mut faults);
+    faults.extend(targets_in_the_way(args));
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let checked = check_all(designs, jobs)?;
     let json = args.out.json.as_ref().map(|path| (path, json::check(&checked)));
-    if let Some((path, text)) = &json {
-        if path.as_os_str() != "-" {
-            files.add(path.as_path(), text.clone());
-        }
-    }
-    if let Some(path) = &args.picture {
-        files.add(path, picture(&checked, args));
-    }
-    for (path, text) in inserts(&checked, args.inserts.as_deref()) {
-        files.add(path, text);
-    }
-    files.write(args.out.force)?;
+    write(&checked, args, json.as_ref())?;
     match json {
         Some((path, text)) if path.as_os_str() == "-" => talk::answer(&text)?,
         _ if args.out.quiet => {}
         _ => {
-            let reports: Vec<String> =
-                checked.iter().map(|one| report::check(one, args.out.units, args.explain)).collect();
+            let report = |one| report::check(one, args.out.units, args.explain);
+            let reports: Vec<String> = checked.iter().map(report).collect();
             talk::answer(&(reports.join("\n") + &report::cautions(&checked)))?;
         }
     }
@@ -67,8 +60,23 @@ pub(crate) fn run(args: &CheckArgs) -> Result<u8, Faults> {
     Ok(if sound { SOUND } else { WEAK })
 }
 
-/// Reads all drawings; faults of all of them in one answer.
-fn read(args: &CheckArgs) -> Result<Vec<(PathBuf, Design)>, Faults> {
+/// Writes every file that was asked for.
+fn write(checked: &[Checked], args: &CheckArgs, json: Option<&(&PathBuf, String)>) -> Result<(), Faults> {
+    let mut files = Files::default();
+    if let Some((path, text)) = json.filter(|(path, _)| path.as_os_str() != "-") {
+        files.add(path.as_path(), text.clone());
+    }
+    if let Some(path) = &args.picture {
+        files.add(path, picture(checked, args));
+    }
+    for (path, text) in inserts(checked, args.inserts.as_deref()) {
+        files.add(path, text);
+    }
+    files.write(args.out.force)
+}
+
+/// Reads all drawings, with the faults of all of them.
+fn read(args: &CheckArgs) -> (Vec<(PathBuf, Design)>, Faults) {
     let options = job::reading(&args.drawing);
     let mut designs = Vec::new();
     let mut faults = Faults::new();
@@ -81,10 +89,33 @@ fn read(args: &CheckArgs) -> Result<Vec<(PathBuf, Design)>, Faults> {
             Err(fault) => faults.push(fault),
         }
     }
-    if !args.drawing.measure {
-        faults.extend(targets_in_the_way(args));
+    (designs, faults)
+}
+
+/// Settles the board of every design; what is wrong with one is said once.
+fn settle(args: &CheckArgs, faults: &mut Faults) -> Vec<Job> {
+    let mut jobs: Vec<Job> = Vec::new();
+    for path in &args.designs {
+        match job::settle(path, args) {
+            Ok(job) => jobs.push(job),
+            Err(more) => {
+                for fault in more {
+                    if !faults.contains(&fault) {
+                        faults.push(fault);
+                    }
+                }
+            }
+        }
     }
-    if faults.is_empty() { Ok(designs) } else { Err(faults) }
+    let one_board = jobs.windows(2).all(|pair| pair[0] == pair[1]);
+    if !one_board && (args.out.json.is_some() || args.picture.is_some()) {
+        faults.push(
+            "these designs have different boards or pushes, and one JSON file or picture holds one board; check them \
+             one at a time, or name one board with --board"
+                .to_owned(),
+        );
+    }
+    jobs
 }
 
 /// Why something that was asked for cannot be written, before any work is done.
@@ -122,29 +153,9 @@ fn measure(designs: &[(PathBuf, Design)]) -> Result<u8, Faults> {
     Ok(SOUND)
 }
 
-fn settle_and_check(args: &CheckArgs, designs: Vec<(PathBuf, Design)>) -> Result<Vec<Checked>, Faults> {
-    let mut jobs: Vec<Job> = Vec::new();
-    let mut faults = Faults::new();
-    for (path, _) in &designs {
-        match job::settle(path, args) {
-            Ok(job) => jobs.push(job),
-            Err(more) => {
-                faults.extend(more.into_iter().filter(|fault| !faults.contains(fault)).collect::<Vec<_>>())
-            }
-        }
-    }
-    let one_board = jobs.windows(2).all(|pair| pair[0] == pair[1]);
-    if faults.is_empty() && !one_board && (args.out.json.is_some() || args.picture.is_some()) {
-        faults.push(
-            "these designs have different boards or pushes, and one JSON file or picture holds one board; check them \
-             one at a time, or name one board with --board"
-                .to_owned(),
-        );
-    }
-    if !faults.is_empty() {
-        return Err(faults);
-    }
+fn check_all(designs: Vec<(PathBuf, Design)>, jobs: Vec<Job>) -> Result<Vec<Checked>, Faults> {
     let mut all = Vec::new();
+    let mut faults = Faults::new();
     for ((path, design), job) in designs.into_iter().zip(jobs) {
         match check_one(&path, design, job) {
             Ok(checked) => all.push(checked),

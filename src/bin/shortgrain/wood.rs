@@ -52,30 +52,37 @@ pub(crate) fn run(args: &WoodArgs) -> Result<u8, Faults> {
     Ok(SOUND)
 }
 
-/// The properties of the table of all woods, with their heads.
-const SHOWN: [(Property, [&str; 2]); 6] = [
-    (Property::Gravity, ["specific", "gravity"]),
-    (Property::TensionAcross, ["tension", "across"]),
-    (Property::RollingShear, ["rolling", "shear"]),
-    (Property::ShearAlong, ["shear", "along"]),
-    (Property::Bending, ["bending", "along"]),
-    (Property::YoungAlong, ["stiffness", "along"]),
+/// A column of the table of all woods: its property, its head, its decimals in metric units.
+type Shown = (Property, [&'static str; 2], usize);
+
+const SHOWN: [Shown; 6] = [
+    (Property::Gravity, ["specific", "gravity"], 2),
+    (Property::TensionAcross, ["tension", "across"], 1),
+    (Property::RollingShear, ["rolling", "shear"], 1),
+    (Property::ShearAlong, ["shear", "along"], 1),
+    (Property::Bending, ["bending", "along"], 0),
+    (Property::YoungAlong, ["stiffness", "along"], 0),
 ];
 
 fn table(woods: &[(&Wood, Vec<Value>)], board: &Board, units: Units) -> String {
     let mut columns = Columns::new("lrlrlrlrlrlrl");
     for line in 0..2 {
         let mut row = vec![if line == 1 { "wood".to_owned() } else { String::new() }];
-        for (_, head) in SHOWN {
+        for (_, head, _) in SHOWN {
             row.extend([head[line].to_owned(), String::new()]);
         }
         columns.row(row);
     }
     for (wood, values) in woods {
         let mut row = vec![wood.printed_name().to_owned()];
-        for (property, _) in SHOWN {
+        for (property, _, decimals) in SHOWN {
             match values.iter().find(|value| value.property == property) {
-                Some(value) => row.extend([shown(value, units).0, mark(value.status).to_owned()]),
+                Some(value) => {
+                    let decimals =
+                        if property == Property::Gravity || units == Units::Metric { decimals } else { 0 };
+                    let number = in_units(value, units).0;
+                    row.extend([format!("{number:.decimals$}"), mark(value.status).to_owned()]);
+                }
                 None => row.extend(["-".to_owned(), String::new()]),
             }
         }
@@ -130,9 +137,14 @@ fn one(wood: &Wood, values: &[Value], board: &Board, units: Units) -> String {
 
 /// A value as a person reads it, with its unit.
 fn shown(value: &Value, units: Units) -> (String, &'static str) {
+    let (number, unit) = in_units(value, units);
+    (report::significant(number), unit)
+}
+
+fn in_units(value: &Value, units: Units) -> (f64, &'static str) {
     match (units, value.unit) {
-        (Units::Inch, "MPa") => (report::significant(Stress::mpa(value.value).as_psi()), "psi"),
-        (Units::Inch, "N") => (report::significant(Force::n(value.value).as_lbf()), "lbf"),
-        _ => (report::significant(value.value), value.unit),
+        (Units::Inch, "MPa") => (Stress::mpa(value.value).as_psi(), "psi"),
+        (Units::Inch, "N") => (Force::n(value.value).as_lbf(), "lbf"),
+        _ => (value.value, value.unit),
     }
 }
