@@ -37,12 +37,7 @@ impl Kind {
         }
         let spelling = unit.to_lowercase();
         let Some((_, size)) = self.units.iter().find(|(name, _)| *name == spelling) else {
-            return Err(UnitError::UnknownUnit {
-                typed: typed.to_owned(),
-                unit: unit.to_owned(),
-                quantity: self.name,
-                known: self.known,
-            });
+            return Err(self.unknown(typed, unit));
         };
         self.finite(typed, value * size)
     }
@@ -61,6 +56,11 @@ impl Kind {
             example: self.example,
         })?;
         self.finite(typed, value)
+    }
+
+    fn unknown(&self, typed: &str, unit: &str) -> UnitError {
+        let (typed, unit) = (typed.to_owned(), unit.to_owned());
+        UnitError::UnknownUnit { typed, unit, quantity: self.name, known: self.known }
     }
 
     fn finite(&self, typed: &str, value: f64) -> Result<f64, UnitError> {
@@ -115,12 +115,12 @@ fn digits(text: &str) -> Option<f64> {
 /// Reads a number that has no unit, such as a specific gravity.
 pub(crate) fn plain_number(text: &str) -> Result<f64, UnitError> {
     const PLAIN: Kind =
-        Kind { name: "plain number", example: "0.63", likely: ["", ""], known: "no unit at all", units: &[] };
+        Kind { name: "plain number", example: "0.63", likely: ["", ""], known: "none", units: &[] };
     let typed = text.trim();
-    match PLAIN.read(typed) {
-        // That it has no unit is just what is wanted.
-        Err(UnitError::NoUnit { .. }) => Ok(parse_number(typed).expect("read() has found a number")),
-        Err(fault) => Err(fault),
-        Ok(_) => unreachable!("a plain number has no units to match"),
+    if typed.is_empty() {
+        return Err(UnitError::Empty { quantity: PLAIN.name, example: PLAIN.example });
     }
+    let (number, unit) = split(typed);
+    let value = PLAIN.number(typed, number)?;
+    if unit.is_empty() { Ok(value) } else { Err(PLAIN.unknown(typed, unit)) }
 }

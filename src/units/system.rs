@@ -1,6 +1,6 @@
 //! The units a person reads: millimetres and newtons, or inches and pounds.
 
-use super::{Force, Length, UnitError};
+use super::{Force, Length, Stress, UnitError};
 use std::{fmt, str::FromStr};
 
 /// Which units an answer is shown in.
@@ -35,6 +35,17 @@ impl Units {
         match self {
             Self::Metric => format!("{:.0} N", rounded(force.as_n(), 0)),
             Self::Inch => format!("{:.0} lbf", rounded(force.as_lbf(), 0)),
+        }
+    }
+
+    /// A stress to a tenth of a megapascal, from 100 MPa on without decimals, or to whole pounds per square inch.
+    pub fn stress(self, stress: Stress) -> String {
+        match self {
+            Self::Metric if stress.as_mpa().abs() < 99.95 => {
+                format!("{:.1} MPa", rounded(stress.as_mpa(), 1))
+            }
+            Self::Metric => format!("{:.0} MPa", rounded(stress.as_mpa(), 0)),
+            Self::Inch => format!("{:.0} psi", rounded(stress.as_psi(), 0)),
         }
     }
 

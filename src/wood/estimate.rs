@@ -91,7 +91,7 @@ impl Regression {
     /// Formula and source in one line.
     pub(super) fn source(self, gravity: f64) -> String {
         format!(
-            "{}·G^{:.2} with G = {gravity:.3}: Wood Handbook FPL-GTR-190 (2010), Table 5-11a (formula recalled)",
+            "{:.1}·G^{:.2} with G = {gravity:.3}: Wood Handbook FPL-GTR-190 (2010), Table 5-11a (formula recalled)",
             self.factor, self.exponent
         )
     }

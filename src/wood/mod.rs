@@ -7,16 +7,18 @@
 //! Sources stand in `docs/sources.md`.
 
 mod board;
-mod derive;
+mod catalogue;
 mod error;
 mod estimate;
 mod grain_angle;
+mod in_board;
 mod mechanics;
 mod moisture;
 mod movement;
 mod name;
 mod own;
 mod property;
+mod rift;
 mod species;
 mod table;
 mod value;

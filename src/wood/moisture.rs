@@ -12,7 +12,7 @@ pub(super) const WET: f64 = 20.0;
 /// Below this nothing is known of tension across the grain, and it scatters more.
 pub(super) const VERY_DRY: f64 = 6.0;
 
-/// A strength measured at two moistures: dry, and green.
+/// A strength measured at two moistures: dry, and green. Mp has to lie above the dry moisture.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DryGreen {
     /// The dry value.

@@ -1,6 +1,7 @@
 //! One value of a wood, with its source and how far to trust it.
 
 use super::Property;
+use crate::units::{Force, Stress, Units};
 use serde::Serialize;
 use std::fmt;
 
@@ -82,14 +83,21 @@ impl Value {
     /// Adds a sentence to the note.
     pub(super) fn remark(mut self, sentence: impl AsRef<str>) -> Self {
         let sentence = sentence.as_ref();
-        match &mut self.note {
-            Some(note) => {
-                note.push(' ');
-                note.push_str(sentence);
-            }
-            None if sentence.is_empty() => {}
-            None => self.note = Some(sentence.to_owned()),
+        if !sentence.is_empty() {
+            let before = self.note.take().map_or_else(String::new, |note| note + " ");
+            self.note = Some(before + sentence);
         }
         self
+    }
+
+    /// The number for people, with its unit: `3.9 MPa`, `566 psi`, `0.63`, `0.00248 per %`.
+    pub fn shown(&self, units: Units) -> String {
+        match self.unit {
+            "MPa" => units.stress(Stress::mpa(self.value)),
+            "N" => units.force(Force::n(self.value)),
+            "%" => format!("{:.1} %", self.value),
+            "1/%" => format!("{:.5} per %", self.value),
+            _ => format!("{:.2}", self.value),
+        }
     }
 }

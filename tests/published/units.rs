@@ -1,6 +1,7 @@
 //! Units against their legal definitions and the handbook's printed pairs.
 
 use approx::assert_relative_eq;
+use proptest::prelude::*;
 use shortgrain::units::{Angle, Force, Length, LengthUnit, Stress, UnitError, Units};
 
 fn length(text: &str) -> Result<Length, UnitError> {
@@ -127,6 +128,31 @@ fn people_see_tenths_of_a_millimetre_and_thousandths_of_an_inch() {
     assert_eq!(Units::Metric.force(Force::lbf(10.0)), "44 N");
     assert_eq!(Units::Inch.force(Force::n(44.5)), "10 lbf");
     assert_eq!(Units::Metric.length(Length::mm(-0.01)), "0.0 mm");
+    assert_eq!(Units::Metric.stress(Stress::mpa(3.9)), "3.9 MPa");
+    assert_eq!(Units::Metric.stress(Stress::mpa(11_330.0)), "11330 MPa");
+    assert_eq!(Units::Inch.stress(Stress::mpa(3.9)), "566 psi");
     assert_eq!("IN".parse(), Ok(Units::Inch));
     assert!("furlongs".parse::<Units>().is_err());
+}
+
+proptest! {
+    /// Whatever is typed is read or refused in words that repeat it; nothing panics and nothing infinite gets in.
+    #[test]
+    fn any_text_is_read_or_refused(text in "[-+0-9eE./ ,°\"'a-zµ\u{200b}]{0,12}") {
+        match length(&text) {
+            Ok(length) => prop_assert!(length.as_mm().is_finite()),
+            Err(fault) => prop_assert!(fault.to_string().contains(text.trim())),
+        }
+        let angle: Result<Angle, _> = text.parse();
+        prop_assert!(angle.is_ok_and(|angle| angle.as_rad().is_finite()) || text.parse::<Angle>().is_err());
+    }
+
+    /// A whole number and a fraction are their sum.
+    #[test]
+    fn fractions_are_sums(whole in 0u32..100, over in 0u32..64, under in 1u32..64) {
+        let sum = f64::from(whole) + f64::from(over) / f64::from(under);
+        for text in [format!("{whole} {over}/{under}in"), format!("{whole}-{over}/{under}\"")] {
+            prop_assert_eq!(length(&text), Ok(Length::inch(sum)));
+        }
+    }
 }

@@ -93,7 +93,35 @@ fn cherry_at_eight_percent() {
     assert_relative_eq!(found.rolling_shear, 3.9, max_relative = 0.001);
     assert_eq!(found.variation_across, 0.25);
     assert_eq!(found.variation_estimate, 0.0);
-    assert_relative_eq!(found.young_along / value("cherry", Property::YoungAlong, 8.0).value, 1.0);
+}
+
+/// Black cherry at 12 %: modulus of elasticity 10,300 MPa (Table 5-3a, published) with 10 % more, E_T/E_L 0.086 and E_R/E_L
+/// 0.197 (Table 5-1, recalled): 11,330, 974 and 2,232 MPa by our own arithmetic.
+#[test]
+fn cherry_at_twelve_percent() {
+    let cherry = Wood::find("cherry").unwrap();
+    let found = cherry.mechanics(&board(12.0, Rings::Flat), &OwnValues::none()).unwrap();
+    assert_relative_eq!(found.young_along, 11_330.0, max_relative = 1e-12);
+    assert_relative_eq!(found.young_in_plane, 974.4, max_relative = 1e-4);
+    assert_relative_eq!(found.young_through, 2_232.0, max_relative = 1e-4);
+    assert_eq!(value("cherry", Property::YoungTangential, 12.0).status, Status::Recalled);
+    assert_eq!((found.bending, found.compression_along, found.compression_across), (85.0, 49.0, Some(4.8)));
+}
+
+/// Above 12 % tension across falls to four fifths at 20 % (recalled), or along the line to the green value at Mp where that is
+/// lower. Walnut: 4.8 MPa at 12 % (Table 5-3a), 3.9 green (Table 5-3b, 570 lbf/in², published): four fifths governs.
+/// Our own arithmetic.
+#[test]
+fn tension_across_falls_in_wet_wood() {
+    let at = |wood, moisture| value(wood, Property::TensionAcross, moisture);
+    assert_eq!(at("walnut", 12.0).value, 4.8);
+    assert_relative_eq!(at("walnut", 16.0).value, 4.8 * 0.9, max_relative = 1e-12);
+    assert_relative_eq!(at("walnut", 20.0).value, 4.8 * 0.8, max_relative = 1e-12);
+    assert_eq!(at("walnut", 28.0).value, at("walnut", 20.0).value);
+    assert_eq!((at("walnut", 12.0).status, at("walnut", 16.0).status), (Status::Published, Status::Recalled));
+    // Black ash: 4.8 and 3.38 MPa, Mp 25; at 25 % the green value is the lower one.
+    assert_relative_eq!(at("black ash", 25.0).value, 3.38, max_relative = 1e-12);
+    assert_eq!(at("walnut", 6.0).value, 4.8);
 }
 
 /// Eq. 4-13 and the printed specific gravities of white ash: 0.55 green, 0.60 at 12 % (published, two digits).
@@ -101,8 +129,6 @@ fn cherry_at_eight_percent() {
 fn gravity_from_green_volume() {
     assert_relative_eq!(gravity_at(0.55, 12.0), 0.603, max_relative = 0.0005);
     assert_relative_eq!(gravity_at(0.55, 12.0), 0.60, max_relative = 0.01);
-    // Density at 12 %, Table 4-6a: 672 kg/m³ for 0.60.
-    assert_relative_eq!(1000.0 * 0.60 * 1.12, 672.0, max_relative = 1e-12);
     assert_eq!(gravity_at(0.55, 30.0), 0.55);
 }
 
@@ -166,7 +192,9 @@ fn movement_coefficients_follow_from_shrinkage() {
             let apart = ["redwood", "northern white cedar", "western redcedar", "teak"];
             let group = ["white oak", "northern red oak", "shagbark hickory"];
             let noted = coefficient.note.as_deref().is_some_and(|note| note.contains("do not follow"));
-            if noted || apart.iter().chain(&group).any(|name| wood.name().ends_with(name)) {
+            // What is itself made by the formula proves nothing.
+            let printed = coefficient.status < Status::Estimated;
+            if !printed || noted || apart.iter().chain(&group).any(|name| wood.name().ends_with(name)) {
                 continue;
             }
             compared += 1;
@@ -174,7 +202,7 @@ fn movement_coefficients_follow_from_shrinkage() {
             assert_abs_diff_eq!(coefficient.value, formula, epsilon = 1.01e-5);
         }
     }
-    assert!(compared > 110, "{compared}");
+    assert!(compared >= 110, "{compared}");
 }
 
 /// Table 5-11a (recalled) against every printed value of Table 5-3a: over each class the geometric mean of print to formula

@@ -1,10 +1,11 @@
 //! From what is printed to what holds in a board: its moisture, its rings, the user's own figures.
 
 use super::{
-    Board, Mechanics, OwnValues, Property as P, Rings, Status, Value, Wood, WoodError,
+    Board, Mechanics, OwnValues, Property as P, Rings, Status, Value, Wood, WoodError, catalogue,
     estimate::Regression,
     moisture::{self, DryGreen, MOISTURE, VERY_DRY, WET},
     movement,
+    rift::Turned,
     table::Printed,
 };
 use std::collections::BTreeMap;
@@ -15,7 +16,8 @@ impl Wood {
     /// Every value of this wood in `board`, in the order of [`Property::ALL`](super::Property::ALL), each with
     /// where it comes from. What is neither printed nor can be estimated is left out.
     ///
-    /// A value in `own` stands as it is; what rests on it follows it.
+    /// A value in `own` stands as it is; what rests on it follows it. Above 20 % moisture wood is read as nearly
+    /// green: nothing gets weaker beyond the green values, and [`cautions`](Self::cautions) says so.
     ///
     /// # Errors
     ///
@@ -83,7 +85,7 @@ impl Wood {
         let estimated = sheet.get(&P::TensionAcross).is_some_and(|value| value.status == Status::Estimated);
         if estimated {
             cautions.push(format!(
-                "No tension across the grain is printed for {name}: it is estimated from specific gravity, and the \
+                "No test of tension across the grain is at hand for {name}: it is estimated from specific gravity, and the \
                  forces are less certain for it."
             ));
         }
@@ -208,7 +210,8 @@ impl Work<'_> {
             Status::Estimated,
             regression.source(gravity.value),
         );
-        Some(value.remark(gravity.note.as_deref().unwrap_or_default()))
+        let raised = if property == P::YoungAlong { catalogue::RAISED } else { "" };
+        Some(value.remark(gravity.note.as_deref().unwrap_or_default()).remark(raised))
     }
 
     /// A strength or stiffness by Eq. 5-3 at `moisture_pct`; without a green value it stays as it was tested.
@@ -229,7 +232,8 @@ impl Work<'_> {
             green: green.value,
             intersection_pct: self.wood.intersection_pct,
         };
-        let remark = format!("{} at {dry_pct} % and {} green.", short(pair.dry), short(pair.green));
+        let (dry, wet) = (short(pair.dry), short(pair.green));
+        let remark = format!("{dry} at {dry_pct} % and {wet} green ({}).", green.source);
         value.value = pair.at(moisture_pct);
         value.status = value.status.and(green.status);
         value.source = format!("{}; {ADJUSTED}", value.source);
@@ -275,7 +279,9 @@ impl Work<'_> {
         let dry = value.value;
         value.value = moisture::across_the_grain(dry, green, moisture_pct);
         value.status = value.status.and(Status::Recalled);
-        value.source.push_str("; lowered for moisture, 20 % at 20 % (recalled) or to the green value");
+        value.source.push_str(
+            "; lowered for moisture, by a fifth at 20 % (recalled) or on the way to the green value",
+        );
         value.remark(format!("{} at 12 %.", short(dry)))
     }
 
@@ -327,7 +333,7 @@ impl Work<'_> {
                 P::PoissonFace,
                 f64::midpoint(lt.value, lr.value),
                 lt.status.and(lr.status),
-                "mean of along to radial and along to tangential",
+                format!("mean of along to radial and along to tangential: {}", lt.source),
             ),
         })
     }
@@ -368,41 +374,6 @@ impl Work<'_> {
 }
 
 const RIFT: &str = "rift-sawn: radial and tangential stiffness turned by 45 degrees (orthotropic elasticity)";
-
-/// The compliances across the grain, to be turned by 45 degrees about it.
-///
-/// A plane whose axes stand halfway between radial and tangential has
-///
-/// ```text
-/// 1/E = ¼·(1/E_R + 1/E_T + 1/G_RT − 2·ν_RT/E_R)
-/// 1/G = 1/E_R + 1/E_T + 2·ν_RT/E_R           (rolling)
-/// 1/G = ½·(1/G_LR + 1/G_LT)                  (with the grain)
-/// ```
-///
-/// Since wood resists rolling so little, it is far softer across at 45 degrees than both ways square to it.
-struct Turned {
-    radial: f64,
-    tangential: f64,
-    coupling: f64,
-    rolling: f64,
-    along: [f64; 2],
-    status: Status,
-}
-
-impl Turned {
-    fn young(&self) -> f64 {
-        4.0 / (self.radial + self.tangential + 2.0 * self.coupling + self.rolling)
-    }
-
-    fn rolling(&self) -> f64 {
-        1.0 / (self.radial + self.tangential - 2.0 * self.coupling)
-    }
-
-    fn shear(&self) -> f64 {
-        let [lr, lt] = self.along;
-        2.0 / (lr + lt)
-    }
-}
 
 fn from_table(property: P, printed: &Printed) -> Value {
     Value::new(property, printed.value, printed.status, printed.source).remark(printed.note)
@@ -483,23 +454,6 @@ mod tests {
             let found = Wood::all()[0].mechanics(&board(moisture_pct, Rings::Flat), &OwnValues::none());
             assert!(matches!(found, Err(WoodError::OutOfRange { .. })), "{moisture_pct}");
         }
-    }
-
-    #[test]
-    fn rift_sawn_is_the_plane_turned_by_45_degrees() {
-        // An isotropic plane, G = E / 2(1 + ν), is the same whichever way it is turned.
-        let (young, poisson) = (1000.0, 0.3);
-        let shear = young / (2.0 * (1.0 + poisson));
-        let turned = Turned {
-            radial: 1.0 / young,
-            tangential: 1.0 / young,
-            coupling: -poisson / young,
-            rolling: 1.0 / shear,
-            along: [1.0 / shear; 2],
-            status: Status::Published,
-        };
-        assert!((turned.young() - young).abs() < 1e-9);
-        assert!((turned.rolling() - shear).abs() < 1e-9 && (turned.shear() - shear).abs() < 1e-9);
     }
 
     proptest! {
