@@ -793,6 +793,10 @@ def files():
         made[FOLDER / s.name / "board.toml"] = s.board()
     made[BENCHES / "pierced-disc-3000.svg"] = pierced_disc(3000)
     made[BENCHES / "plate-300.svg"] = lettered_plate(300)
+    made[BENCHES / "board.toml"] = Sample(
+        "", None, "hard maple", "12.7mm",
+        "on the disc the six bridges, 8 mm wide, are the weak places, alike in fours (outer) and twos (middle); on the plate the grain runs with the level bridges.",
+    ).board()
     return made
 
 

@@ -29,8 +29,19 @@ pub(super) struct Worst {
     /// For a face push the pad's area on the wood.
     pub(super) area: f64,
     pub(super) case: Case,
-    /// Whether the push acts on wood that other places carry too.
-    pub(super) on_carried_wood: bool,
+    /// What the push acts on.
+    pub(super) on: On,
+}
+
+/// What a push acts on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum On {
+    /// The stretch itself, or what hangs on it alone.
+    Own,
+    /// Wood that several places carry together.
+    Shared,
+    /// The same, all round it openings.
+    Island,
 }
 
 /// The forces on the section that breaks, for a push of 1 N.
@@ -90,7 +101,7 @@ fn judge_alone(
         _ => stretch.stations.clone(),
     };
     let chain = Chain::new(&stations, thickness, wood);
-    let mut search = Search { chain: &chain, worst: [None, None], case: Case::Place, on_carried_wood: false };
+    let mut search = Search { chain: &chain, worst: [None, None], case: Case::Place, on: On::Own };
     for (kind, spreads) in
         [(PushKind::Face, face_spreads(&stations)), (PushKind::Side, side_spreads(&stations))]
     {
@@ -237,9 +248,14 @@ fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]
 
     for (chain, &(s, ends)) in chains.iter().zip(&active) {
         let worst = judged[s].worst;
-        let mut search = Search { chain, worst, case: Case::Carried, on_carried_wood: false };
+        let mut search = Search { chain, worst, case: Case::Carried, on: On::Own };
         for (group, loads) in loads.iter().enumerate().filter(|(group, _)| *group != held) {
-            search.on_carried_wood = active.iter().filter(|(_, ends)| ends.contains(&group)).count() > 1;
+            let carriers = active.iter().filter(|(_, ends)| ends.contains(&group)).count();
+            search.on = match (carriers > 1, groups.at_the_rim(network, group)) {
+                (false, _) => On::Own,
+                (true, true) => On::Shared,
+                (true, false) => On::Island,
+            };
             for load in &loads.faces {
                 search.face(load, frame.wrench(PushKind::Face, chain, ends, group, load.wrench()));
             }
@@ -248,7 +264,7 @@ fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]
             }
         }
         // A push on the stretch itself, while the wood at its ends gives.
-        search.on_carried_wood = false;
+        search.on = On::Own;
         let stretch = &stretches[s].stations;
         for (kind, spreads) in
             [(PushKind::Face, face_spreads(stretch)), (PushKind::Side, side_spreads(stretch))]
@@ -334,6 +350,10 @@ impl Groups {
         groups
     }
 
+    fn at_the_rim(&self, network: &Network, group: usize) -> bool {
+        network.parts.iter().zip(&self.of).any(|(part, &of)| of == group && part.at_the_rim)
+    }
+
     fn ends(&self, network: &Network, stretch: usize) -> Option<[usize; 2]> {
         let [Some(start), Some(finish)] = network.ties[stretch] else { return None };
         Some([self.of[start], self.of[finish]])
@@ -356,7 +376,7 @@ struct Search<'a> {
     chain: &'a Chain,
     worst: [Option<Worst>; 2],
     case: Case,
-    on_carried_wood: bool,
+    on: On,
 }
 
 impl Search<'_> {
@@ -410,8 +430,8 @@ impl Search<'_> {
         let worst = &mut self.worst[kind as usize];
         let beats = worst.is_none_or(|worst| index.value > worst.index.value * (1.0 + 1e-9));
         if beats && index.value.is_finite() && index.value > 0.0 {
-            let (case, on_carried_wood) = (self.case, self.on_carried_wood);
-            *worst = Some(Worst { index, forces, joint, at, push, area, case, on_carried_wood });
+            let (case, on) = (self.case, self.on);
+            *worst = Some(Worst { index, forces, joint, at, push, area, case, on });
         }
     }
 }

@@ -16,6 +16,9 @@ mod options;
 mod region;
 mod words;
 
+#[cfg(test)]
+mod tests;
+
 pub use crate::strength::{Mode, Working, WorkingLine};
 pub use finding::{Case, Finding, Form, Insert, InsertSide, Place, Push, PushKind, Verdict};
 pub use load::{PAD_RADIUS, WALL_LENGTH};
@@ -38,7 +41,7 @@ use crate::{
     wood::{Board, Mechanics},
 };
 
-use judge::{Forces, Judged, Role, Worst, judge};
+use judge::{Forces, Judged, On, Role, Worst, judge};
 use network::Network;
 
 /// A stretch shorter than this part of its neck is a place only when it breaks easily.
@@ -127,7 +130,7 @@ fn place(
     }
     let form = match (stretch.crosses, judged.role) {
         (false, _) => Form::Along,
-        (true, Role::Bridge) if [face, side].iter().any(|w| w.on_carried_wood) => Form::Island,
+        (true, Role::Bridge) if [face, side].iter().any(|w| w.on == On::Island) => Form::Island,
         (true, Role::Bridge) => Form::Bridge,
         (true, Role::Arm { .. } | Role::Whole) => Form::Arm,
     };
@@ -149,7 +152,7 @@ fn place(
         crossing_deg,
         at: stretch.neck_at,
         run: stretch.stations.iter().map(|s| s.at).collect(),
-        remarks: remarks(stretch, judged, form, &face, &side),
+        remarks: remarks(stretch, judged, form),
         face,
         side,
         verdict,
@@ -157,18 +160,18 @@ fn place(
     })
 }
 
-fn remarks(stretch: &Stretch, judged: &Judged, form: Form, face: &Push, side: &Push) -> Vec<String> {
+fn remarks(stretch: &Stretch, judged: &Judged, form: Form) -> Vec<String> {
     let mut remarks = Vec::new();
-    if form == Form::Island {
-        let carried = |push: &Push| push.case == Case::Carried;
-        let which = match (carried(face), carried(side)) {
-            (true, false) => "the face push",
-            (false, true) => "the side push",
-            _ => "both pushes",
-        };
-        remarks.push(format!(
-            "it carries an island: {which} is worst on the wood that hangs on it and its like"
-        ));
+    let shared = |kind: PushKind| judged.worst[kind as usize].is_some_and(|worst| worst.on != On::Own);
+    let which = match (shared(PushKind::Face), shared(PushKind::Side)) {
+        (true, true) => Some("both pushes are"),
+        (true, false) => Some("the face push is"),
+        (false, true) => Some("the side push is"),
+        (false, false) => None,
+    };
+    if let Some(which) = which {
+        let what = if form == Form::Island { "the island" } else { "the wood" };
+        remarks.push(format!("{which} worst on {what} it carries together with other places"));
     }
     if judged.role == Role::Whole {
         remarks.push("it is the whole piece: one half is held, the other pushed".to_owned());

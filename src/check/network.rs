@@ -27,6 +27,8 @@ pub(super) struct Network {
 #[derive(Clone, Debug)]
 pub(super) struct Part {
     pub(super) area: f64,
+    /// Whether some of the piece's outer outline belongs to it.
+    pub(super) at_the_rim: bool,
     /// Its point lowest in x, then y.
     pub(super) lowest: Point,
     pub(super) loads: Loads,
@@ -41,6 +43,7 @@ impl Network {
             .iter()
             .map(|region| Part {
                 area: region.area(walls),
+                at_the_rim: region.arcs.iter().any(|arc| arc.ring == 0),
                 lowest: region.lowest(walls),
                 loads: Loads {
                     faces: super::load::outermost_faces(&region.face_loads(walls)),

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::{
     shape::plane::{Point, angle_between, cross, distance, dot, unit},
-    skeleton::{Branch, Chord, End, Link, Mesh, Skeleton, Walls},
+    skeleton::{Branch, Chord, End, Link, Mesh, Skeleton, WallPoint, Walls},
     units::Angle,
 };
 
@@ -143,6 +143,8 @@ struct Line<'a> {
     /// Links in the order of the stops (a closed branch is opened where its run is nearest the grain).
     order: Vec<usize>,
     ends: [End; 2],
+    /// The circles inscribed at the junctions it ends in: centre and radius.
+    circles: [Option<(Point, f64)>; 2],
 }
 
 impl<'a> Line<'a> {
@@ -162,18 +164,23 @@ impl<'a> Line<'a> {
             first = least.map_or(0, |(i, _)| i);
         }
         let order: Vec<usize> = (0..count).map(|i| (first + i) % count).collect();
+        let circles = branch.ends.map(|end| match end {
+            End::Junction(triangle) => skeleton.junction_circle(triangle),
+            End::Tip | End::Closed => None,
+        });
         let mut stops: Vec<Stop> = Vec::new();
         for &i in &order {
             let link = &branch.links[i];
             let Some(chord) = usable(link) else { continue };
-            if inside_junction(branch, &chord) {
+            let inside = |circle: &(Point, f64)| distance(circle.0, chord.centre) < circle.1;
+            if circles.iter().flatten().any(inside) {
                 continue;
             }
             let along =
                 stops.last().map_or(0.0, |last| last.along + distance(last.chord.centre, chord.centre));
             stops.push(Stop { link: i, chord, along, crossing: crossing(&chord), triangle: link.between[0] });
         }
-        Self { mesh: skeleton.mesh(), grain, stops, order, ends: branch.ends }
+        Self { mesh: skeleton.mesh(), grain, stops, order, ends: branch.ends, circles }
     }
 
     /// Runs of stops that cross the grain, and what lies between them.
@@ -271,7 +278,8 @@ impl<'a> Line<'a> {
     fn opening(&self, neck: usize, range: &Range<usize>, step: isize) -> Option<Opening> {
         let mut wide = neck;
         loop {
-            if self.growth(wide, range, step) > OPENS {
+            let growth = self.growth(wide, range, step);
+            if growth > OPENS || (growth > PARALLEL && self.turns_about_corner(wide)) {
                 break;
             }
             let next = wide.wrapping_add_signed(step);
@@ -290,6 +298,17 @@ impl<'a> Line<'a> {
             return Some(Opening { last: wide, wide, corner: false });
         }
         Some(Opening { last, wide, corner: true })
+    }
+
+    /// Whether a circle touches a re-entrant corner, so that the wood turns or opens about it.
+    fn turns_about_corner(&self, i: usize) -> bool {
+        let walls = self.mesh.walls();
+        let chord = &self.stops[i].chord;
+        [chord.left, chord.right].into_iter().any(|touch| {
+            [touch.edge, walls.next(touch.edge)]
+                .into_iter()
+                .any(|k| distance(walls.point(k), touch.at) < 1e-6 && is_corner(walls, k))
+        })
     }
 
     fn spacing(&self, i: usize) -> f64 {
@@ -377,7 +396,9 @@ impl<'a> Line<'a> {
         let stop = &self.stops[i];
         let run = stop.chord.run() * step as f64;
         if let Some(opening) = opening {
-            let beyond = if opening.corner { self.corner_beyond(opening, stop, run) } else { 0.0 };
+            let way = (self.stops[opening.wide].along - stop.along).abs() + self.spacing(opening.wide);
+            let corner = if opening.corner { self.corner_beyond(i, step, way) } else { None };
+            let beyond = corner.unwrap_or(0.0);
             return Finish { kind: StretchEnd::OpensOut, beyond };
         }
         let last_of_line = if step > 0 { self.stops.len() - 1 } else { 0 };
@@ -391,22 +412,27 @@ impl<'a> Line<'a> {
                 let tip = self.mesh.leaves_at(stop.chord.centre, run, triangle);
                 Finish { kind: StretchEnd::Tip, beyond: distance(tip.at, stop.chord.centre) }
             }
-            End::Junction(_) => Finish { kind: StretchEnd::Junction, beyond: 0.0 },
+            End::Junction(_) => {
+                let circle = self.circles[usize::from(step > 0)];
+                let to_circle = circle.map_or(0.0, |(c, r)| (distance(c, stop.chord.centre) - r).max(0.0));
+                let corner = self.corner_beyond(i, step, to_circle + self.spacing(i));
+                Finish { kind: StretchEnd::Junction, beyond: corner.unwrap_or(to_circle) }
+            }
             End::Closed => Finish { kind: StretchEnd::Turns, beyond: 0.0 },
         }
     }
 
-    /// How far beyond a stop the first re-entrant corner lies that the opening turns about; negative
-    /// when the stop is already past it.
-    fn corner_beyond(&self, opening: Opening, stop: &Stop, run: Point) -> f64 {
-        let wide = &self.stops[opening.wide].chord;
-        let reach = (self.stops[opening.wide].along - stop.along).abs();
-        let ahead = [wide.left, wide.right]
-            .into_iter()
-            .filter_map(|touch| corner_near(self.mesh.walls(), touch.edge, touch.at))
-            .map(|corner| dot(corner - stop.chord.centre, run));
-        let first = ahead.fold(f64::INFINITY, f64::min);
-        if first.is_finite() { first.clamp(-reach, reach) } else { 0.0 }
+    /// How far beyond a stop the first re-entrant corner lies that the wood opens about, looked for along
+    /// both walls over `way` and a radius more; nothing where the walls only curve.
+    fn corner_beyond(&self, i: usize, step: isize, way: f64) -> Option<f64> {
+        let chord = &self.stops[i].chord;
+        let run = chord.run() * step as f64;
+        let reach = way + chord.radius;
+        // The wood lies left of its walls: on the right wall the ring runs with the run.
+        let corners = [(chord.left, step < 0), (chord.right, step > 0)].map(|(touch, with_ring)| {
+            corner_ahead(self.mesh.walls(), touch, with_ring, reach).map(|p| dot(p - chord.centre, run))
+        });
+        corners.into_iter().flatten().min_by(f64::total_cmp)
     }
 
     /// Centre and direction of the run at a length along the line.
@@ -443,28 +469,25 @@ struct Finish {
     beyond: f64,
 }
 
-/// Whether a chord's centre lies in the circle inscribed at a junction the branch ends in: the circle of
-/// the last chord before it.
-fn inside_junction(branch: &Branch, chord: &Chord) -> bool {
-    let ends = [(branch.ends[0], branch.links.first()), (branch.ends[1], branch.links.last())];
-    ends.iter().any(|&(end, link)| {
-        let circle = link.and_then(|link| link.chord).filter(|_| matches!(end, End::Junction(_)));
-        circle.is_some_and(|circle| distance(circle.centre, chord.centre) < circle.radius)
-    })
-}
-
-/// The re-entrant corner at a touching point: the wall turns there by more than [`CORNER_TURN`] within
-/// a hair's breadth, away from the wood.
-fn corner_near(walls: &Walls, edge: usize, at: Point) -> Option<Point> {
-    [edge, walls.next(edge)].into_iter().find_map(|i| {
+/// The first re-entrant corner along a wall from a touching point, within `reach`: the wall turns there by more
+/// than [`CORNER_TURN`], away from the wood.
+fn corner_ahead(walls: &Walls, touch: WallPoint, with_ring: bool, reach: f64) -> Option<Point> {
+    let mut i = if with_ring { walls.next(touch.edge) } else { touch.edge };
+    let mut gone = distance(touch.at, walls.point(i));
+    while gone <= reach {
         let p = walls.point(i);
-        let (before, after) = (walls.point(walls.previous(i)), walls.point(walls.next(i)));
-        let (u, v) = (unit(p - before), unit(after - p));
-        let turns_away = cross(u, v) < 0.0 && angle_turned(u, v) > CORNER_TURN;
-        (turns_away && distance(p, at) < 1e-6).then_some(p)
-    })
+        if is_corner(walls, i) {
+            return Some(p);
+        }
+        i = if with_ring { walls.next(i) } else { walls.previous(i) };
+        gone += distance(p, walls.point(i)).max(f64::MIN_POSITIVE);
+    }
+    None
 }
 
-fn angle_turned(u: Point, v: Point) -> f64 {
-    cross(u, v).abs().atan2(dot(u, v))
+/// Whether the wall turns away from the wood at a point by more than [`CORNER_TURN`].
+fn is_corner(walls: &Walls, i: usize) -> bool {
+    let p = walls.point(i);
+    let (u, v) = (unit(p - walls.point(walls.previous(i))), unit(walls.point(walls.next(i)) - p));
+    cross(u, v) < 0.0 && cross(u, v).abs().atan2(dot(u, v)) > CORNER_TURN
 }

@@ -1,6 +1,6 @@
 //! A point of the skeleton: the largest circle there, and the two wall points it touches.
 
-use crate::shape::plane::{Point, distance, dot, left, unit};
+use crate::shape::plane::{Point, cross, distance, dot, left, norm, unit};
 
 use super::{
     mesh::Mesh,
@@ -84,6 +84,45 @@ fn settled(walls: &Walls, centre: Point, a: WallPoint, b: WallPoint, apexes: [us
     let intruded =
         apexes.iter().any(|&apex| distance(centre, walls.nearest_from(centre, apex).at) < radius - slack);
     (!intruded).then_some(Chord { centre, radius, left: a, right: b })
+}
+
+/// The circle that touches the three walls at a triangle's corners: centre and radius.
+///
+/// Starts at the triangle's circumcircle and follows the nearest wall points, by Newton's method on the
+/// differences of the three distances. Nothing when the walls do not enclose a circle.
+pub(super) fn inscribed(walls: &Walls, corners: [usize; 3]) -> Option<(Point, f64)> {
+    let mut centre = circumcentre(corners.map(|i| walls.point(i)))?;
+    for _ in 0..MOST_ROUNDS {
+        let touches = corners.map(|i| walls.nearest_from(centre, i).at);
+        let away = touches.map(|touch| distance(centre, touch));
+        let radius = (away[0] + away[1] + away[2]) / 3.0;
+        if away.iter().all(|d| (d - radius).abs() <= AGREEMENT * radius) {
+            return Some((centre, radius));
+        }
+        let [u, v, w] = [0, 1, 2].map(|i| (centre - touches[i]) / away[i]);
+        let (first, second) = (u - v, u - w);
+        let determinant = cross(first, second);
+        if !determinant.is_finite() || determinant.abs() < 1e-6 {
+            return Some((centre, radius));
+        }
+        let (f, g) = (away[1] - away[0], away[2] - away[0]);
+        let step = Point {
+            x: (f * second.y - g * first.y) / determinant,
+            y: (g * first.x - f * second.x) / determinant,
+        };
+        centre = centre + step * (radius / norm(step).max(radius));
+    }
+    None
+}
+
+fn circumcentre([a, b, c]: [Point; 3]) -> Option<Point> {
+    let (u, v) = (b - a, c - a);
+    let twice = 2.0 * cross(u, v);
+    if twice.abs() < 1e-12 {
+        return None;
+    }
+    let (uu, vv) = (dot(u, u), dot(v, v));
+    Some(a + Point { x: v.y * uu - u.y * vv, y: u.x * vv - v.x * uu } / twice)
 }
 
 /// What belongs to the skeleton, and what only reaches into a corner or follows a rough wall.

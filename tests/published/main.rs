@@ -1,7 +1,7 @@
 //! Checks against what others have published: a file per source, a line per check.
 //!
 //! Beside each stands where it is printed, and whether it was looked up (published), written down from memory
-//! (recalled), or is our own arithmetic or a separate study of ours.
+//! (recalled), comes from a separate study of ours, or is our own arithmetic.
 
 mod strength;
 mod units;

@@ -15,7 +15,9 @@ from shapely import affinity, polygonize
 from shapely.geometry import LinearRing, Polygon
 from shapely.ops import unary_union
 
-SHAPES = Path(__file__).resolve().parents[2] / "shapes"
+ROOT = Path(__file__).resolve().parents[2]
+SHAPES = ROOT / "shapes"
+BENCHES = ROOT / "benches" / "shapes"
 
 # Largest gap between a curve and its chord, mm, unless the caller says another.
 TOLERANCE = 1e-4
@@ -117,4 +119,5 @@ def names():
 
 
 def design(name):
-    return SHAPES / name / f"{name}.svg"
+    bench = BENCHES / f"{name}.svg"
+    return bench if bench.exists() else SHAPES / name / f"{name}.svg"

@@ -4,10 +4,10 @@
     python3 tests/reference/grain_cuts.py --check   compare with it
 
 A piece is turned by minus its grain angle about the page's lower left corner, so that the grain lies
-along u and a line along the grain has one v. Lines stand at v = k + 0.47 mm for every whole k, clear of
-drawn coordinates. Each
-stretch of a line in wood is one interval; whether cutting that interval alone parts the piece is
-settled by noding it into the outline and counting the faces: no rule about rings is used.
+along u and a line along the grain has one v. Lines stand at v = k + 0.47 mm for every whole k, clear
+of drawn coordinates. Each stretch of a line in wood is one interval; whether cutting that interval
+alone parts the piece is settled by noding it into the outline and counting the faces: no rule about
+rings is used.
 """
 
 import math

@@ -209,6 +209,9 @@ def confirmed(name, shape):
     return shape
 
 
+# The bench drawings are measured too.
+BENCHES = ["pierced-disc-3000", "plate-300"]
+
 # Named places on the samples: boxes [x0, y0, x1, y1] in mm (y up, from the page's lower left corner) that
 # cut the outline into just two walls, whose distance is the neck.
 PLACES = {
@@ -232,6 +235,11 @@ PLACES = {
     "number-tray": {"neck of tile 0": [56, 38, 59, 48]},
     "pasta-gauge": {"end rim": [222, 36, 236, 57], "web before the big hole": [143, 42, 162, 51], "rim beside the big hole": [180, 79, 204, 90]},
     "router-template": {"upright web": [66, 124, 78, 132], "level web": [46, 102, 55, 111]},
+    "pierced-disc-3000": {
+        f"{row} {side} bridge": [x, y, x + 16, y + 5]
+        for row, y in (("upper", 122.5), ("middle", 77.5), ("lower", 32.5)) for side, x in (("left", 57), ("right", 87))
+    },
+    "plate-300": {},
 }
 
 
@@ -309,7 +317,7 @@ def sample(name):
 def main():
     data = {
         "exact": {name: rounded(confirmed(name, make())) for name, make in EXACT.items()},
-        "samples": {name: rounded(sample(name)) for name in drawing.names()},
+        "samples": {name: rounded(sample(name)) for name in drawing.names() + BENCHES},
     }
     about = (
         "Exact shapes by formula (arcs as polylines within 1e-4 mm) and the samples by shapely and scikit-image; "

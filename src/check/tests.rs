@@ -1,0 +1,93 @@
+//! Hand-worked pieces.
+
+use geo_types::{Polygon, polygon};
+
+use super::*;
+use crate::{strength::tests::cherry, units::Length, wood::Rings};
+
+fn board(thickness: f64, grain_deg: f64) -> Board {
+    Board {
+        thickness: Length::mm(thickness),
+        grain: Angle::deg(grain_deg),
+        rings: Rings::Flat,
+        moisture_pct: 12.0,
+    }
+}
+
+fn found(polygon: Polygon<f64>, thickness: f64, grain_deg: f64) -> Finding {
+    let shape = Shape::new(polygon).expect("a shape");
+    check("piece", &shape, &board(thickness, grain_deg), &cherry(), &Pushes::default(), &Options::default())
+        .expect("a finding")
+}
+
+/// An arm 8 wide and 30 long on a block.
+fn arm() -> Polygon<f64> {
+    polygon![
+        (x: 0.0, y: 0.0), (x: 60.0, y: 0.0), (x: 60.0, y: 40.0), (x: 34.0, y: 40.0),
+        (x: 34.0, y: 70.0), (x: 26.0, y: 70.0), (x: 26.0, y: 40.0), (x: 0.0, y: 40.0)
+    ]
+}
+
+#[test]
+fn an_arm_breaks_at_its_root_as_by_hand() {
+    let finding = found(arm(), 19.0, 0.0);
+    let place = finding.places.iter().find(|p| p.form == Form::Arm).expect("the arm is found");
+    assert!((place.width_mm - 8.0).abs() < 0.005, "{}", place.width_mm);
+    assert!((place.span_mm - 30.0).abs() < 0.1, "{}", place.span_mm);
+    assert_eq!(place.crossing_deg.round(), 90.0);
+    // Side: 3 mm of wall left at the tip, centroid 1.5 mm from it. W = 19·8²/6.
+    let lever = 30.0 - 1.5;
+    let by_hand = 3.9 / 0.75 * (19.0 * 64.0 / 6.0) / lever;
+    assert!((place.side.breaks_at_n / by_hand - 1.0).abs() < 0.005, "{} {by_hand}", place.side.breaks_at_n);
+}
+
+/// A frame 100 × 60 whose two short sides are bars 8 wide and 40 long between rails 10 wide.
+fn frame() -> Polygon<f64> {
+    let Polygon { .. } = polygon![(x: 0.0, y: 0.0), (x: 1.0, y: 0.0), (x: 0.0, y: 1.0)];
+    polygon!(
+        exterior: [(x: 0.0, y: 0.0), (x: 100.0, y: 0.0), (x: 100.0, y: 60.0), (x: 0.0, y: 60.0)],
+        interiors: [[(x: 8.0, y: 10.0), (x: 8.0, y: 50.0), (x: 92.0, y: 50.0), (x: 92.0, y: 10.0)]]
+    )
+}
+
+#[test]
+fn dump() {
+    for (name, polygon, grain) in [
+        ("frame", frame(), 0.0),
+        ("frame 90", frame(), 90.0),
+        (
+            "bar",
+            polygon![
+                (x: 0.0, y: 0.0), (x: 60.0, y: 0.0), (x: 60.0, y: 6.0), (x: 0.0, y: 6.0)
+            ],
+            90.0,
+        ),
+    ] {
+        println!("{name}");
+        for p in found(polygon, 12.0, grain).places {
+            println!(
+                "{} {:?} w {:.2} n {:.2} s {:.2} x {:.0} at {:.1},{:.1}  face {:.0} {:?} {:?} at {:.1},{:.1}  side {:.0} {:?} {:?} at {:.1},{:.1} line {:?} {:?}",
+                p.id,
+                p.form,
+                p.width_mm,
+                p.neck_mm,
+                p.span_mm,
+                p.crossing_deg,
+                p.at.x,
+                p.at.y,
+                p.face.breaks_at_n,
+                p.face.mode,
+                p.face.case,
+                p.face.push_at.x,
+                p.face.push_at.y,
+                p.side.breaks_at_n,
+                p.side.mode,
+                p.side.case,
+                p.side.push_at.x,
+                p.side.push_at.y,
+                p.face.break_line,
+                p.remarks
+            );
+        }
+    }
+}
