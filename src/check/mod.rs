@@ -16,6 +16,7 @@ mod options;
 mod pad;
 mod region;
 mod sweep;
+mod words;
 
 #[cfg(test)]
 mod tests;
