@@ -46,8 +46,19 @@ pub struct GrainCut {
     pub(super) push: Option<Point>,
     pub(super) pad_area: f64,
     pub(super) station: Station,
-    /// The point of the smaller side farthest from the line.
+    /// The point of the smaller side's wall farthest from the line, and its place on the wall.
     pub(super) farthest: Point,
+    pub(super) farthest_arc: f64,
+    /// The smaller side's wall: its ring, from where and over what length, as part of a ring so long.
+    wall: (usize, f64, f64, f64),
+}
+
+impl GrainCut {
+    /// Whether another cut's farthest point lies on this one's smaller side: the two part the same tongue.
+    pub(super) fn parts_too(&self, other: &Self) -> bool {
+        let (ring, from, gone, length) = self.wall;
+        ring == other.wall.0 && (other.farthest_arc - from).rem_euclid(length) <= gone
+    }
 }
 
 /// A push that can be looked up by its place on a wall.
@@ -58,7 +69,8 @@ struct Tried<L> {
     load: L,
 }
 
-/// Every interval along the grain that parts the piece, on lines `spacing` apart, each with the weakest push.
+/// Every interval along the grain that parts the piece, on lines `spacing` apart, each with the weakest face push and
+/// the weakest side push on its smaller side.
 ///
 /// Only pushes that lie wholly on the smaller side count: a corner smaller than what pushes on it is not
 /// pushed off alone.
@@ -74,6 +86,13 @@ pub fn grain_cuts(
     let across = crate::shape::plane::left(along);
     let sweep = Sweep::new(&walls, along, across, spacing.as_mm());
     sweep.cuts(thickness.as_mm(), wood)
+}
+
+/// Distance between grain lines for a piece, in mm: 1, or a 400th of its size.
+pub(super) fn usual_spacing(shape: &Shape) -> f64 {
+    use geo::BoundingRect;
+    let size = shape.polygon().bounding_rect().map_or(0.0, |b| b.width().max(b.height()));
+    (size / 400.0).max(1.0)
 }
 
 struct Sweep<'a> {
@@ -150,7 +169,7 @@ impl<'a> Sweep<'a> {
                 if pair[0].ring == pair[1].ring
                     && let Some(cut) = self.cut(pair[0], pair[1], v, thickness, wood)
                 {
-                    cuts.push(cut);
+                    cuts.extend(cut.into_iter().flatten());
                 }
             }
         }
@@ -201,7 +220,7 @@ impl<'a> Sweep<'a> {
         v: f64,
         thickness: f64,
         wood: &Mechanics,
-    ) -> Option<GrainCut> {
+    ) -> Option<[Option<GrainCut>; 2]> {
         let ring = left.ring;
         // Wood lies left of its walls: from the right end the wall goes up and comes back to the left one.
         let above = self.area_between(&right.wall, &left.wall, ring);
@@ -216,15 +235,16 @@ impl<'a> Sweep<'a> {
         let station = self.station(left.wall, right.wall, sign)?;
         let joint = Joint::new(&station, thickness, wood);
 
-        let mut worst: Option<GrainCut> = None;
-        let mut farthest = (0.0, station.at);
+        let mut worst: [Option<GrainCut>; 2] = [None, None];
+        let mut farthest = (0.0, station.at, 0.0);
         let length = self.walls.ring_length(ring);
         let gone = (to.arc - from.arc).rem_euclid(length);
         let inside = |arc: f64| (arc - from.arc).rem_euclid(length) <= gone;
         let beyond = |reach: [f64; 2]| if upward { reach[0] >= v } else { reach[1] <= v };
-        let mut keep = |index: Index, forces, kind, push_at, push, pad_area| {
+        let mut keep = |index: Index, forces, kind: PushKind, push_at, push, pad_area| {
+            let worst = &mut worst[kind as usize];
             if index.value > worst.as_ref().map_or(0.0, |worst| worst.index.value) {
-                worst = Some(GrainCut {
+                *worst = Some(GrainCut {
                     line: [left.wall.at, right.wall.at],
                     area,
                     breaks_at_n: index.breaks_at(),
@@ -236,6 +256,8 @@ impl<'a> Sweep<'a> {
                     pad_area,
                     station,
                     farthest: station.at,
+                    farthest_arc: 0.0,
+                    wall: (ring, from.arc, gone, length),
                 });
             }
         };
@@ -247,18 +269,24 @@ impl<'a> Sweep<'a> {
             }
         }
         for tried in in_range(&self.sides[ring], from.arc, gone, length) {
+            if !inside(tried.arc) {
+                continue;
+            }
             let away = (dot(tried.load.at, self.across) - v).abs();
             if away > farthest.0 {
-                farthest = (away, tried.load.at);
+                farthest = (away, tried.load.at, tried.arc);
             }
-            if inside(tried.arc) && beyond(tried.reach) {
+            if beyond(tried.reach) {
                 let forces = joint.side_forces(tried.load.wrench());
                 let index = joint.resistance.side(&forces);
                 let push = Some(tried.load.push);
                 keep(index, Forces::Side(forces), PushKind::Side, tried.load.at, push, 0.0);
             }
         }
-        worst.map(|cut| GrainCut { farthest: farthest.1, ..cut })
+        Some(
+            worst
+                .map(|cut| cut.map(|cut| GrainCut { farthest: farthest.1, farthest_arc: farthest.2, ..cut })),
+        )
     }
 
     /// The section an interval is judged as: its run lies halfway between the two walls.
@@ -346,11 +374,6 @@ impl<'a> Near<'a> {
         }
         clip.load()
     }
-}
-
-/// The weakest of some cuts; nothing without any.
-pub(super) fn weakest(cuts: Vec<GrainCut>) -> Option<GrainCut> {
-    cuts.into_iter().min_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n))
 }
 
 #[cfg(test)]
