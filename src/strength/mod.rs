@@ -35,7 +35,7 @@ pub use torsion::{Torsion, rectangle};
 pub use working::{Working, WorkingLine, explain_face, explain_side};
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use crate::wood::Mechanics;
 
     /// Black cherry, flat-sawn: the elastic set of our own model study; strengths as rounded there.
