@@ -150,12 +150,12 @@ fn indented(lead: &str, sentence: &str) -> String {
 fn table(finding: &Finding, units: Units) -> String {
     let unit = units.length_unit();
     let mut columns = Columns::new("rlrrrrrrrl");
-    columns.row(["", "", "at", "wood along", "crosses", "face push", "", "side push"]);
+    columns.row(["", "", "at", "", "crosses", "face push", "", "side push"]);
     columns.row([
         "",
         "form",
         &format!("x, y {unit}"),
-        "the grain",
+        "width",
         "grain at",
         "breaks at",
         "risk",
