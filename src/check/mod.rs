@@ -22,7 +22,7 @@ mod words;
 mod tests;
 
 pub use crate::strength::{Mode, Working, WorkingLine};
-pub use finding::{Case, Finding, Form, Insert, InsertSide, Place, Push, PushKind, Verdict};
+pub use finding::{Case, Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Verdict};
 pub use load::{PAD_RADIUS, WALL_LENGTH};
 pub use options::{Options, Pushes};
 pub use sweep::{GrainCut, grain_cuts};
@@ -45,7 +45,7 @@ use crate::{
     wood::{Board, Mechanics},
 };
 
-use judge::{Forces, Judged, On, Role, Worst, judge};
+use judge::{Judged, On, Role, Worst, judge};
 use network::Network;
 
 /// A stretch shorter than this part of its neck is a place only when it breaks easily.
@@ -167,7 +167,12 @@ impl Judge<'_> {
             span_mm: span,
             crossing_deg: judged.stations[governing.joint].crossing.to_degrees(),
             at: stretch.neck_at,
-            run: stretch.stations.iter().map(|s| s.at).collect(),
+            run: judged.stations.iter().map(|s| s.at).collect(),
+            held: match judged.role {
+                Role::Arm { outward } => [outward, !outward],
+                Role::Bridge => [true, true],
+                Role::Whole => [true, false],
+            },
             remarks: remarks(stretch, judged, form),
             face: push(&face),
             side: push(&side),
@@ -211,6 +216,8 @@ impl Judge<'_> {
             break_line: vec![broken.line],
             dents_at_n: if kind == PushKind::Face { dents_at(broken.pad_area, self.wood) } else { None },
             case: broken.case,
+            section: *broken.section,
+            forces: broken.forces,
             working: Working { lines },
         }
     }
@@ -276,6 +283,7 @@ impl Judge<'_> {
             crossing_deg: station.crossing.to_degrees(),
             at: station.at,
             run: vec![station.at, worst.farthest],
+            held: [true, false],
             remarks: vec![
                 "it is a corner or tongue without a slender part; its grain line alone tells".to_owned(),
             ],

@@ -20,9 +20,8 @@ use crate::{
 };
 
 use super::{
-    finding::PushKind,
+    finding::{Forces, PushKind},
     frame::Joint,
-    judge::Forces,
     load::{FaceLoad, PAD_RADIUS, SideLoad, WALL_LENGTH},
     pad::Clip,
     region::wall_loads,

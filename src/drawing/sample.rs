@@ -2,8 +2,9 @@
 
 use geo_types::{Coord, Polygon};
 
-use crate::check::{Case, Finding, Form, Insert, InsertSide, Mode, Place, Push, PushKind, Verdict, Working};
+use crate::check::{Case, Finding, Forces, Form, Insert, InsertSide, Mode, Place, Push, PushKind, Verdict, Working};
 use crate::shape::Shape;
+use crate::strength::{FaceForces, Section};
 
 fn at(x: f64, y: f64) -> Coord<f64> {
     Coord { x, y }
@@ -41,6 +42,8 @@ fn push(kind: PushKind, x: f64, newtons: f64, risk: f64) -> Push {
         break_line: vec![[at(x - 3.0, y), at(x + 3.0, y)]],
         dents_at_n: None,
         case: Case::Place,
+        section: Section { width: 6.0, thickness: 19.0, crossing: 1.5, turn: 1.0 },
+        forces: Forces::Face(FaceForces::default()),
         working: Working::default(),
     }
 }
@@ -87,6 +90,7 @@ pub(super) fn finding(shape: &Shape, count: usize) -> Finding {
                 crossing_deg: 90.0,
                 at: at(x, 50.0),
                 run: vec![at(x, 20.0), at(x, 80.0)],
+                held: [true, true],
                 face: push(PushKind::Face, x, 31.0 + 40.0 * i as f64, 0.8 / (1.0 + 9.0 * i as f64)),
                 side: push(PushKind::Side, x - 3.0, 43.0 + 40.0 * i as f64, 0.5 / (1.0 + 9.0 * i as f64)),
                 verdict,

@@ -7,9 +7,10 @@
 
 use super::mended::{Mended, Weakest};
 use super::site::{LEAST_REACH, REACHES, RIM_MARGIN, Site, Trial, WIDTHS, usual_reach};
-use crate::check::{Form, Insert, InsertSide, Place, PushKind, Verdict};
+use crate::check::{Finding, Forces, Form, Insert, InsertSide, Place, PushKind, Pushes, Verdict};
+use crate::shape::Shape;
 use crate::strength::{FRAGILE_RISK, FaceForces, SOUND_RISK, Section, SideForces, low, risk, variation};
-use crate::wood::Mechanics;
+use crate::wood::{Board, Mechanics};
 use geo_types::{Coord, Polygon};
 
 /// Least show face: this much, and a third of the thickness, in mm: common practice.
@@ -97,6 +98,28 @@ pub enum NoInsert {
     /// The run comes back to where it starts.
     #[error("the place curves back on itself, so no straight strip follows it; try a backer")]
     NoDirection,
+}
+
+/// Gives every place of a piece that is not sound its insert; where none fits, a remark says why.
+pub fn first_remedies(finding: &mut Finding, piece: &Shape, board: &Board, wood: &Mechanics, pushes: &Pushes) {
+    for place in &mut finding.places {
+        let (Forces::Face(face), Forces::Side(side)) = (place.face.forces, place.side.forces) else { continue };
+        let lines: Vec<[Coord<f64>; 2]> =
+            place.face.break_line.iter().chain(&place.side.break_line).copied().collect();
+        let run = place.run.clone();
+        let request = InsertRequest {
+            piece: piece.polygon(),
+            thickness: board.thickness.as_mm(),
+            grain: board.grain.as_rad(),
+            wood,
+            run: &run,
+            held: place.held,
+            break_lines: &lines,
+            face: FaceLoad { section: place.face.section, forces: face, push: pushes.face.as_n() },
+            side: SideLoad { section: place.side.section, forces: side, push: pushes.side.as_n() },
+        };
+        first_remedy(place, &request);
+    }
 }
 
 /// Gives a place its insert where it is not sound; where none fits, a remark says why.

@@ -10,6 +10,6 @@ mod local;
 mod mended;
 mod site;
 
-pub use insert::{FaceLoad, InsertRequest, NoInsert, SideLoad, first_remedy, insert};
+pub use insert::{FaceLoad, InsertRequest, NoInsert, SideLoad, first_remedies, first_remedy, insert};
 pub use layered::{Flat, OnEdge};
 pub use mended::{Joint, Mended, Weakest, mended};

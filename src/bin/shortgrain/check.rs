@@ -6,6 +6,7 @@ use geo_types::Polygon;
 use shortgrain::check::{Finding, Verdict, check};
 use shortgrain::design::{self, Design};
 use shortgrain::drawing::{self, Sheet};
+use shortgrain::mend::first_remedies;
 use shortgrain::shape::Shape;
 
 use crate::args::CheckArgs;
@@ -176,7 +177,10 @@ fn check_one(path: &Path, design: Design, job: Job) -> Result<Checked, Faults> {
     let mut faults = Faults::new();
     for piece in &design.pieces {
         match check(&piece.name, &piece.shape, &job.board, &job.mechanics, &job.pushes, &job.options) {
-            Ok(finding) => findings.push(finding),
+            Ok(mut finding) => {
+                first_remedies(&mut finding, &piece.shape, &job.board, &job.mechanics, &job.pushes);
+                findings.push(finding);
+            }
             Err(error) => faults.push(format!("{file}: {}: {error}", piece.name)),
         }
     }
