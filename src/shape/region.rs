@@ -131,7 +131,9 @@ impl Region {
 
     /// Whether `p` lies inside or on a ring.
     pub(crate) fn holds(&self, p: IntPoint) -> bool {
-        self.shapes.iter().any(|shape| holds(shape, p))
+        // Rings do not overlap, so all of them together give the parity.
+        let sides: Vec<Option<bool>> = self.rings().map(|ring| inside(ring, doubled(p))).collect();
+        sides.contains(&None) || sides.iter().filter(|side| **side == Some(true)).count() % 2 == 1
     }
 
     /// Drops slivers, points on straight runs and points one step apart that carry nothing.
@@ -151,7 +153,34 @@ impl Region {
             let rings: Vec<Ring> = region.rings().cloned().collect();
             region = Self::filled(&rings, FillRule::EvenOdd);
         }
-        region.thinned().0
+        region.thinned().0.rebound()
+    }
+
+    /// Gives every opening to the outer ring it lies in.
+    ///
+    /// Where rings meet at points the overlay can hang an opening on a neighbour; a piece that touches the
+    /// inside of another's opening shows it.
+    fn rebound(self) -> Self {
+        if self.shapes.len() < 2 {
+            return self;
+        }
+        let outers: Vec<Ring> = self.shapes.iter().map(|shape| shape[0].clone()).collect();
+        let mut shapes: Vec<Vec<Ring>> = outers.iter().map(|outer| vec![outer.clone()]).collect();
+        for (own, shape) in self.shapes.into_iter().enumerate() {
+            for opening in shape.into_iter().skip(1) {
+                let home = if encloses(&outers[own], &opening) {
+                    Some(own)
+                } else {
+                    let around = (0..outers.len()).filter(|i| encloses(&outers[*i], &opening));
+                    around.min_by(|a, b| doubled_area(&outers[*a]).total_cmp(&doubled_area(&outers[*b])))
+                };
+                // An opening in no wood at all is no opening.
+                if let Some(home) = home {
+                    shapes[home].push(opening);
+                }
+            }
+        }
+        Self { shapes }
     }
 
     /// One pass of `tidy`, and whether a point was dropped that did not lie exactly on a straight run.
@@ -238,22 +267,40 @@ pub(crate) fn length(ring: &[IntPoint]) -> f64 {
         .sum()
 }
 
-/// Whether `p` lies inside or on the rings of one shape.
-pub(crate) fn holds(shape: &[Ring], p: IntPoint) -> bool {
+/// A place in half steps, so that the middle between two grid points is one too.
+type Doubled = [i64; 2];
+
+fn doubled(p: IntPoint) -> Doubled {
+    [2 * i64::from(p.x), 2 * i64::from(p.y)]
+}
+
+/// Whether `inner`, which crosses no edge of `outer` and shares none, lies in it.
+fn encloses(outer: &Ring, inner: &Ring) -> bool {
+    let corners = inner.iter().map(|p| doubled(*p));
+    let middles = inner.iter().zip(inner.iter().cycle().skip(1)).map(|(a, b)| {
+        let (a, b) = (doubled(*a), doubled(*b));
+        [i64::midpoint(a[0], b[0]), i64::midpoint(a[1], b[1])]
+    });
+    corners.chain(middles).find_map(|p| inside(outer, p)) == Some(true)
+}
+
+/// Whether `p` lies inside a ring; `None` when it lies on it.
+fn inside(ring: &Ring, p: Doubled) -> Option<bool> {
     let mut inside = false;
-    for ring in shape {
-        for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
-            let turn = cross(*b - *a, p - *a);
-            let between = |u: i32, v: i32, w: i32| u.min(v) <= w && w <= u.max(v);
-            if turn == 0 && between(a.x, b.x, p.x) && between(a.y, b.y, p.y) {
-                return true;
-            }
-            if (a.y > p.y) != (b.y > p.y) && (turn > 0) == (b.y > a.y) {
-                inside = !inside;
-            }
+    for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+        let (a, b) = (doubled(*a), doubled(*b));
+        // Up to 2^33 · 2^33.
+        let turn = i128::from(b[0] - a[0]) * i128::from(p[1] - a[1])
+            - i128::from(b[1] - a[1]) * i128::from(p[0] - a[0]);
+        let between = |k: usize| a[k].min(b[k]) <= p[k] && p[k] <= a[k].max(b[k]);
+        if turn == 0 && between(0) && between(1) {
+            return None;
+        }
+        if (a[1] > p[1]) != (b[1] > p[1]) && (turn > 0) == (b[1] > a[1]) {
+            inside = !inside;
         }
     }
-    inside
+    Some(inside)
 }
 
 fn cross(a: IntPoint, b: IntPoint) -> i64 {
