@@ -153,31 +153,33 @@ impl Region {
             let rings: Vec<Ring> = region.rings().cloned().collect();
             region = Self::filled(&rings, FillRule::EvenOdd);
         }
-        region.thinned().0.rebound()
+        region.thinned().0.assembled()
     }
 
-    /// Gives every opening to the outer ring it lies in.
+    /// Puts the rings together anew: none passes a point twice, and every opening hangs on the outer ring it
+    /// lies in.
     ///
-    /// Where rings meet at points the overlay can hang an opening on a neighbour; a piece that touches the
-    /// inside of another's opening shows it.
-    fn rebound(self) -> Self {
-        if self.shapes.len() < 2 {
-            return self;
-        }
-        let outers: Vec<Ring> = self.shapes.iter().map(|shape| shape[0].clone()).collect();
-        let mut shapes: Vec<Vec<Ring>> = outers.iter().map(|outer| vec![outer.clone()]).collect();
-        for (own, shape) in self.shapes.into_iter().enumerate() {
-            for opening in shape.into_iter().skip(1) {
-                let home = if encloses(&outers[own], &opening) {
-                    Some(own)
-                } else {
-                    let around = (0..outers.len()).filter(|i| encloses(&outers[*i], &opening));
-                    around.min_by(|a, b| doubled_area(&outers[*a]).total_cmp(&doubled_area(&outers[*b])))
-                };
-                // An opening in no wood at all is no opening.
-                if let Some(home) = home {
-                    shapes[home].push(opening);
-                }
+    /// Where rings meet at points the overlay can leave two of them in one, or hang an opening on a
+    /// neighbour. Wood lies to the left of every ring, so the turn of each loop says which kind it is.
+    fn assembled(self) -> Self {
+        let rings = self.shapes.into_iter().flatten().flat_map(loops).filter(|ring| !is_sliver(ring));
+        let (outers, openings): (Vec<Ring>, Vec<Ring>) = rings.partition(|ring| doubled_area(ring) > 0.0);
+        let frames: Vec<[i32; 4]> = outers.iter().map(|ring| frame(ring)).collect();
+        let sizes: Vec<f64> = outers.iter().map(|ring| doubled_area(ring)).collect();
+        let alone = outers.len() == 1;
+        let mut shapes: Vec<Vec<Ring>> = outers.into_iter().map(|outer| vec![outer]).collect();
+        for opening in openings {
+            let f = frame(&opening);
+            let home = (0..shapes.len())
+                .filter(|i| {
+                    let o = frames[*i];
+                    let framed = o[0] <= f[0] && o[1] <= f[1] && f[2] <= o[2] && f[3] <= o[3];
+                    framed && (alone || encloses(&shapes[*i][0], &opening))
+                })
+                .min_by(|a, b| sizes[*a].total_cmp(&sizes[*b]));
+            // An opening in no wood at all is no opening.
+            if let Some(home) = home {
+                shapes[home].push(opening);
             }
         }
         Self { shapes }
@@ -197,8 +199,7 @@ impl Region {
             let mut kept: Vec<Ring> = Vec::new();
             for (i, ring) in shape.into_iter().enumerate() {
                 let ring = thin(&ring, &meets, &mut moved);
-                let sliver = ring.len() < 3 || doubled_area(&ring).abs() < SLIVER * length(&ring);
-                if !sliver {
+                if !is_sliver(&ring) {
                     kept.push(ring);
                 } else if i == 0 {
                     kept.clear();
@@ -221,6 +222,42 @@ impl Region {
             .map(|shape| Polygon::new(line(&shape[0]), shape[1..].iter().map(line).collect()))
             .collect()
     }
+}
+
+/// A ring cut at every point it passes twice.
+fn loops(ring: Ring) -> Vec<Ring> {
+    let mut sorted = ring.clone();
+    sorted.sort_unstable();
+    if sorted.windows(2).all(|pair| pair[0] != pair[1]) {
+        return vec![ring];
+    }
+    let mut whole = Vec::new();
+    let mut open: Ring = Vec::new();
+    let mut stands = std::collections::BTreeMap::new();
+    for p in ring {
+        if let Some(&start) = stands.get(&p) {
+            let part: Ring = open.drain(start..).collect();
+            part.iter().for_each(|q| {
+                stands.remove(q);
+            });
+            whole.push(part);
+        }
+        stands.insert(p, open.len());
+        open.push(p);
+    }
+    whole.push(open);
+    whole
+}
+
+fn is_sliver(ring: &[IntPoint]) -> bool {
+    ring.len() < 3 || doubled_area(ring).abs() < SLIVER * length(ring)
+}
+
+/// Smallest and largest x and y of a ring.
+fn frame(ring: &[IntPoint]) -> [i32; 4] {
+    ring.iter().fold([i32::MAX, i32::MAX, i32::MIN, i32::MIN], |b, p| {
+        [b[0].min(p.x), b[1].min(p.y), b[2].max(p.x), b[3].max(p.y)]
+    })
 }
 
 /// Drops the points of a ring that carry nothing.
@@ -353,6 +390,14 @@ mod tests {
             assert!((region.area() - 92.0).abs() < 1e-9, "{triangle:?}: {region:?}");
             assert_eq!(region.shapes.len(), 1);
         }
+    }
+
+    #[test]
+    fn a_ring_that_passes_a_point_twice_is_cut_there() {
+        let [a, b, c, d, e] = [(0, 0), (4, 0), (2, 2), (4, 4), (0, 4)].map(|(x, y)| IntPoint::new(x, y));
+        let mut parts = loops(vec![a, b, c, d, e, c]);
+        parts.sort();
+        assert_eq!(parts, [vec![a, b, c], vec![c, d, e]]);
     }
 
     #[test]
