@@ -30,7 +30,7 @@ use crate::{
 
 use super::{
     finding::PushKind,
-    load::{Spread, Wrench},
+    load::{LEAST_WIDTH, Spread, Wrench},
 };
 
 type Matrix = [[f64; 3]; 3];
@@ -43,6 +43,8 @@ const STEPS: usize = 4;
 pub(super) struct Chain {
     /// Its sections.
     pub(super) stations: Vec<Joint>,
+    /// Sections narrower than this belong to the very tip and are not judged.
+    pub(super) least_width: f64,
     /// Flexibility from the start up to each step, per kind of push.
     grown: [Vec<(f64, Matrix)>; 2],
     /// Inverse of the whole flexibility.
@@ -96,7 +98,8 @@ impl Chain {
             let whole = steps.last().map_or([[0.0; 3]; 3], |step| step.1);
             inverse(&whole)
         });
-        Self { stations: joints, grown, stiffness }
+        let widest = joints.iter().map(|joint| joint.section.width).fold(0.0, f64::max);
+        Self { stations: joints, least_width: LEAST_WIDTH.min(widest / 2.0), grown, stiffness }
     }
 
     /// Ties the parts at both ends: wrench for a unit of their relative movement.

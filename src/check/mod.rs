@@ -23,7 +23,7 @@ mod tests;
 
 pub use crate::strength::{Mode, Working, WorkingLine};
 pub use finding::{Case, Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Verdict};
-pub use load::{PAD_RADIUS, WALL_LENGTH};
+pub use load::{LEAST_WIDTH, PAD_RADIUS, WALL_LENGTH};
 pub use options::{Options, Pushes};
 pub use sweep::{GrainCut, grain_cuts};
 
@@ -38,8 +38,8 @@ use crate::{
     },
     skeleton::{MeshError, Pruning, Skeleton},
     strength::{
-        FRAGILE_RISK, Index, SHEAR_WINDOW, SOUND_RISK, Section, any_breaks, dents_at, explain_face, explain_side, low,
-        risk, variation,
+        FRAGILE_RISK, Index, SHEAR_WINDOW, SOUND_RISK, Section, any_breaks, dents_at, explain_face,
+        explain_side, low, risk, variation,
     },
     units::{Angle, Length},
     wood::{Board, Mechanics},
@@ -80,6 +80,7 @@ pub fn check(
         stretches.iter().zip(&judged).filter_map(|(stretch, judged)| judge.place(stretch, judged)).collect();
     let spacing = options.sweep.unwrap_or_else(|| Length::mm(sweep::usual_spacing(shape)));
     let cuts = grain_cuts(shape, board.grain, board.thickness, wood, spacing);
+    judge.cut_short(&mut places, &cuts);
     places.extend(judge.missed(&places, &cuts));
     places.sort_by(|a, b| {
         let over = |p: &Place| {
@@ -230,6 +231,47 @@ impl Judge<'_> {
         }
     }
 
+    /// A grain line through a place may be weaker than any section square to its run: near a slanting end it
+    /// is shorter.
+    fn cut_short(&self, places: &mut [Place], cuts: &[GrainCut]) {
+        for place in places {
+            let mut changed = false;
+            for cut in cuts.iter().filter(|cut| crosses(&cut.line, &place.run)) {
+                let push = match cut.kind {
+                    PushKind::Face => &mut place.face,
+                    PushKind::Side => &mut place.side,
+                };
+                if cut.breaks_at_n < MISSED * push.breaks_at_n {
+                    *push = self.cut(cut);
+                    changed = true;
+                }
+            }
+            if changed {
+                *place = self.finish(place.clone());
+            }
+        }
+    }
+
+    /// A grain line's break, as a push.
+    fn cut(&self, cut: &GrainCut) -> Push {
+        let section = Section {
+            width: cut.station.width,
+            thickness: self.board.thickness.as_mm(),
+            crossing: cut.station.crossing,
+            turn: cut.station.turn,
+        };
+        self.push(&Broken {
+            index: cut.index,
+            forces: cut.forces,
+            section: &section,
+            line: cut.line,
+            at: cut.push_at,
+            push: cut.push,
+            pad_area: cut.pad_area,
+            case: Case::Place,
+        })
+    }
+
     /// Places that the skeleton does not show, found by their grain lines alone: tongues and corners weaker
     /// than what is listed, or not sound.
     fn missed(&self, places: &[Place], cuts: &[GrainCut]) -> Vec<Place> {
@@ -262,24 +304,6 @@ impl Judge<'_> {
             let same = cuts.iter().filter(|cut| cut.kind == kind && cut.parts_too(worst));
             same.min_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n))
         };
-        let push = |cut: &GrainCut| {
-            let section = Section {
-                width: cut.station.width,
-                thickness: self.board.thickness.as_mm(),
-                crossing: cut.station.crossing,
-                turn: cut.station.turn,
-            };
-            self.push(&Broken {
-                index: cut.index,
-                forces: cut.forces,
-                section: &section,
-                line: cut.line,
-                at: cut.push_at,
-                push: cut.push,
-                pad_area: cut.pad_area,
-                case: Case::Place,
-            })
-        };
         let (face, side) = (weakest(PushKind::Face)?, weakest(PushKind::Side)?);
         let station = &worst.station;
         Some(self.finish(Place {
@@ -295,8 +319,8 @@ impl Judge<'_> {
             remarks: vec![
                 "it is a corner or tongue without a slender part; its grain line alone tells".to_owned(),
             ],
-            face: push(face),
-            side: push(side),
+            face: self.cut(face),
+            side: self.cut(side),
             verdict: Verdict::Sound,
             insert: None,
         }))

@@ -68,6 +68,9 @@ const CORNER_TURN: f64 = 0.26;
 const SHORTEST: f64 = 0.1;
 /// Along the grain, less slender than this (span to neck) is not worth a line.
 const SLENDER: f64 = 2.0;
+/// Chords along a run are this close, as a part of the radius, and at the most so many between two of the mesh.
+const CLOSE: f64 = 0.2;
+const MOST_FILLED: f64 = 24.0;
 /// Sections a neck's width along the run, and the least and greatest number in a stretch.
 const STATIONS_PER_NECK: f64 = 10.0;
 const LEAST_STATIONS: usize = 8;
@@ -169,6 +172,7 @@ impl<'a> Line<'a> {
             End::Tip | End::Closed => None,
         });
         let mut stops: Vec<Stop> = Vec::new();
+        let mut last: Option<Chord> = None;
         for &i in &order {
             let link = &branch.links[i];
             let Some(chord) = usable(link) else { continue };
@@ -176,9 +180,17 @@ impl<'a> Line<'a> {
             if circles.iter().flatten().any(inside) {
                 continue;
             }
-            let along =
-                stops.last().map_or(0.0, |last| last.along + distance(last.chord.centre, chord.centre));
-            stops.push(Stop { link: i, chord, along, crossing: crossing(&chord), triangle: link.between[0] });
+            let mut push = |chord: Chord| {
+                let along =
+                    stops.last().map_or(0.0, |last| last.along + distance(last.chord.centre, chord.centre));
+                let triangle = link.between[0];
+                stops.push(Stop { link: i, chord, along, crossing: crossing(&chord), triangle });
+            };
+            if let Some(last) = last {
+                fill(skeleton, &last, &chord, &mut push);
+            }
+            push(chord);
+            last = Some(chord);
         }
         Self { mesh: skeleton.mesh(), grain, stops, order, ends: branch.ends, circles }
     }
@@ -467,6 +479,25 @@ struct Opening {
 struct Finish {
     kind: StretchEnd,
     beyond: f64,
+}
+
+/// Adds chords between two neighbours so that none is farther from the next than [`CLOSE`] of its radius: where
+/// the mesh happens to have its edges must not decide where a stretch ends.
+fn fill(skeleton: &Skeleton, from: &Chord, to: &Chord, push: &mut impl FnMut(Chord)) {
+    let way = distance(from.centre, to.centre);
+    let radius = from.radius.min(to.radius);
+    let parts = (way / (CLOSE * radius)).ceil().clamp(1.0, MOST_FILLED);
+    // Across a leap (a corner of the skeleton, or a place without chords) there is nothing to fill.
+    if way > 4.0 * radius.max(from.radius).max(to.radius) {
+        return;
+    }
+    for k in 1..parts as usize {
+        let Some(chord) = skeleton.chord_between(from, to, k as f64 / parts) else { continue };
+        let ahead = dot(chord.centre - from.centre, to.centre - from.centre);
+        if ahead > 0.0 && ahead < way * way {
+            push(chord);
+        }
+    }
 }
 
 /// The first re-entrant corner along a wall from a touching point, within `reach`: the wall turns there by more
