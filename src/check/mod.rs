@@ -34,7 +34,7 @@ use crate::{
     section::{Crossing, Station, Stretch, stretches},
     shape::{
         Shape,
-        plane::{cross, direction, distance},
+        plane::{cross, direction, distance, unit},
     },
     skeleton::{MeshError, Pruning, Skeleton},
     strength::{
@@ -232,21 +232,20 @@ impl Judge<'_> {
     }
 
     /// A grain line through a place may be weaker than any section square to its run: near a slanting end it
-    /// is shorter.
+    /// is shorter. Where none of the places it runs through says so already, the weakest of them takes it over.
     fn cut_short(&self, places: &mut [Place], cuts: &[GrainCut]) {
-        for place in places {
-            let mut changed = false;
-            for cut in cuts.iter().filter(|cut| crosses(&cut.line, &place.run)) {
-                let push = match cut.kind {
-                    PushKind::Face => &mut place.face,
-                    PushKind::Side => &mut place.side,
-                };
-                if cut.breaks_at_n < MISSED * push.breaks_at_n {
-                    *push = self.cut(cut);
-                    changed = true;
+        for cut in cuts {
+            let now = |place: &Place| match cut.kind {
+                PushKind::Face => place.face.breaks_at_n,
+                PushKind::Side => place.side.breaks_at_n,
+            };
+            let through = places.iter_mut().filter(|place| runs_through(&cut.line, place));
+            let Some(place) = through.min_by(|a, b| now(a).total_cmp(&now(b))) else { continue };
+            if cut.breaks_at_n < MISSED * now(place) {
+                match cut.kind {
+                    PushKind::Face => place.face = self.cut(cut),
+                    PushKind::Side => place.side = self.cut(cut),
                 }
-            }
-            if changed {
                 *place = self.finish(place.clone());
             }
         }
@@ -285,7 +284,7 @@ impl Judge<'_> {
             self.over(cut.kind, &cut.index) < MISSED * weakest.min(EASY)
                 || verdict(risk(self.stated(cut.kind), cut.breaks_at_n, spread)) != Verdict::Sound
         };
-        let known = |cut: &GrainCut| places.iter().any(|place| crosses(&cut.line, &place.run));
+        let known = |cut: &GrainCut| places.iter().any(|place| runs_through(&cut.line, place));
         let mut left: Vec<&GrainCut> = cuts.iter().filter(|cut| matters(cut) && !known(cut)).collect();
         left.sort_by(|a, b| self.over(a.kind, &a.index).total_cmp(&self.over(b.kind, &b.index)));
         let mut found = Vec::new();
@@ -339,13 +338,18 @@ struct Broken<'a> {
     case: Case,
 }
 
-/// Whether a straight line crosses a run.
-fn crosses(line: &[Coord<f64>; 2], run: &[Coord<f64>]) -> bool {
+/// Whether a straight line crosses a place's run, or what would be its run half a neck on.
+fn runs_through(line: &[Coord<f64>; 2], place: &Place) -> bool {
     let side = |p: Coord<f64>, a: Coord<f64>, b: Coord<f64>| cross(b - a, p - a) > 0.0;
-    run.windows(2).any(|pair| {
-        side(line[0], pair[0], pair[1]) != side(line[1], pair[0], pair[1])
-            && side(pair[0], line[0], line[1]) != side(pair[1], line[0], line[1])
-    })
+    let crossed = |a: Coord<f64>, b: Coord<f64>| {
+        side(line[0], a, b) != side(line[1], a, b) && side(a, line[0], line[1]) != side(b, line[0], line[1])
+    };
+    let run = &place.run;
+    let on = |from: Coord<f64>, to: Coord<f64>| to + unit(to - from) * (place.neck_mm / 2.0);
+    let last = run.len() - 1;
+    run.windows(2).any(|pair| crossed(pair[0], pair[1]))
+        || crossed(run[0], on(run[1], run[0]))
+        || crossed(run[last], on(run[last - 1], run[last]))
 }
 
 fn remarks(stretch: &Stretch, judged: &Judged, form: Form) -> Vec<String> {

@@ -2,8 +2,8 @@
 //!
 //! No skeleton here. Straight lines along the grain cut the wood in intervals. One whose two ends lie on the same wall
 //! parts the piece (a chord between two points of one boundary always does, between two boundaries never), and
-//! statics alone tell what crosses it when the smaller side is pushed. The section it is judged as runs halfway
-//! between its two walls.
+//! statics alone tell what crosses it when the smaller side is pushed. Moments and shears are resolved on the grain
+//! plane itself.
 
 use std::collections::BTreeMap;
 
@@ -11,7 +11,7 @@ use crate::{
     section::Station,
     shape::{
         Shape,
-        plane::{Point, angle_between, cross, direction, distance, dot, unit},
+        plane::{Point, cross, direction, distance, dot, unit},
     },
     skeleton::{WallPoint, Walls},
     strength::Index,
@@ -89,12 +89,15 @@ pub fn grain_cuts(
     sweep.cuts(thickness.as_mm(), wood)
 }
 
-/// Distance between grain lines for a piece, in mm: 1, or a 400th of its size.
+/// Distance between grain lines for a piece, in mm: 0.5, or a 400th of its size.
 pub(super) fn usual_spacing(shape: &Shape) -> f64 {
     use geo::BoundingRect;
     let size = shape.polygon().bounding_rect().map_or(0.0, |b| b.width().max(b.height()));
-    (size / 400.0).max(1.0)
+    (size / 400.0).max(0.5)
 }
+
+/// Pushes stand this far apart along the walls, or as far as the lines, in mm.
+const LOAD_STEP: f64 = 1.0;
 
 struct Sweep<'a> {
     walls: &'a Walls,
@@ -147,7 +150,7 @@ impl<'a> Sweep<'a> {
     fn place_loads(&mut self) {
         let near = Near::new(self.walls);
         for ring in 0..self.walls.rings() {
-            let loads = wall_loads(self.walls, ring, self.spacing);
+            let loads = wall_loads(self.walls, ring, LOAD_STEP.max(self.spacing));
             let mut faces = Vec::new();
             let mut sides = Vec::new();
             for push in loads {
@@ -246,7 +249,7 @@ impl<'a> Sweep<'a> {
         if distance(left.wall.at, right.wall.at) < LEAST_WIDTH {
             return None;
         }
-        let station = self.station(left.wall, right.wall, sign)?;
+        let station = self.station(left.wall, right.wall, sign);
         let joint = Joint::new(&station, thickness, wood);
 
         let mut worst: [Option<GrainCut>; 2] = [None, None];
@@ -361,27 +364,19 @@ impl<'a> Sweep<'a> {
         Some((load, (load.area / tried.load.area).min(1.0)))
     }
 
-    /// The section an interval is judged as: its run lies halfway between the two walls.
-    fn station(&self, left: WallPoint, right: WallPoint, sign: f64) -> Option<Station> {
-        let wall = |w: WallPoint| {
-            let (a, b) = self.walls.edge(w.edge);
-            let along = unit(b - a);
-            if dot(along, self.across) * sign >= 0.0 { along } else { -along }
-        };
-        let run = unit(wall(left) + wall(right));
-        let crossing = angle_between(run, self.along);
-        let width = distance(left.at, right.at) * crossing.sin();
-        (width > 1e-6).then(|| Station {
+    /// The section an interval is judged as: the grain plane itself, square to the line.
+    fn station(&self, left: WallPoint, right: WallPoint, sign: f64) -> Station {
+        Station {
             at: (left.at + right.at) / 2.0,
-            run,
+            run: self.across * sign,
             along: 0.0,
             square: [left, right],
-            width,
-            crossing,
-            turn: if cross(run, self.along) * dot(run, self.along) < 0.0 { -1.0 } else { 1.0 },
+            width: distance(left.at, right.at),
+            crossing: std::f64::consts::FRAC_PI_2,
+            turn: 1.0,
             grain_line: [left, right],
             triangle: 0,
-        })
+        }
     }
 }
 

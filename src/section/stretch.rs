@@ -131,7 +131,8 @@ pub fn stretches(skeleton: &Skeleton, grain: Angle, crossing: &Crossing) -> Vec<
 /// One chord of a branch with its place along it.
 #[derive(Clone, Copy)]
 struct Stop {
-    link: usize,
+    /// The link of the branch it stands on; nothing for a stop filled in between two.
+    link: Option<usize>,
     chord: Chord,
     along: f64,
     crossing: f64,
@@ -174,22 +175,21 @@ impl<'a> Line<'a> {
         let mut stops: Vec<Stop> = Vec::new();
         let mut last: Option<Chord> = None;
         for &i in &order {
-            let link = &branch.links[i];
-            let Some(chord) = usable(link) else { continue };
+            let triangle = branch.links[i].between[0];
+            let Some(chord) = usable(&branch.links[i]) else { continue };
             let inside = |circle: &(Point, f64)| distance(circle.0, chord.centre) < circle.1;
             if circles.iter().flatten().any(inside) {
                 continue;
             }
-            let mut push = |chord: Chord| {
+            let mut push = |link: Option<usize>, chord: Chord| {
                 let along =
                     stops.last().map_or(0.0, |last| last.along + distance(last.chord.centre, chord.centre));
-                let triangle = link.between[0];
-                stops.push(Stop { link: i, chord, along, crossing: crossing(&chord), triangle });
+                stops.push(Stop { link, chord, along, crossing: crossing(&chord), triangle });
             };
             if let Some(last) = last {
-                fill(skeleton, &last, &chord, &mut push);
+                fill(skeleton, &last, &chord, &mut |chord| push(None, chord));
             }
-            push(chord);
+            push(Some(i), chord);
             last = Some(chord);
         }
         Self { mesh: skeleton.mesh(), grain, stops, order, ends: branch.ends, circles }
@@ -395,12 +395,19 @@ impl<'a> Line<'a> {
         })
     }
 
-    /// All links of the branch from stop `lo` to stop `hi`, those without a usable chord too.
+    /// All links of the branch from stop `lo` to stop `hi`, those without a usable chord too; where there is none
+    /// in between, the one nearest.
     fn links_between(&self, lo: usize, hi: usize) -> Vec<usize> {
-        let position = |link: usize| {
-            self.order.iter().position(|&i| i == link).expect("every stop is a link of its branch")
+        let inside: Vec<usize> = self.stops[lo..=hi].iter().filter_map(|stop| stop.link).collect();
+        let (Some(first), Some(last)) = (inside.first(), inside.last()) else {
+            let after = self.stops[hi..].iter().find_map(|stop| stop.link);
+            let before = || self.stops[..lo].iter().rev().find_map(|stop| stop.link);
+            return after.or_else(before).into_iter().collect();
         };
-        self.order[position(self.stops[lo].link)..=position(self.stops[hi].link)].to_vec()
+        let position = |link: &usize| {
+            self.order.iter().position(|i| i == link).expect("every link is one of its branch")
+        };
+        self.order[position(first)..=position(last)].to_vec()
     }
 
     /// What ends the stretch at stop `i`, and how far beyond the stop that lies.
