@@ -203,12 +203,12 @@ impl<'a> Canvas<'a> {
         let (mut leaders, mut labels) = (Group::new(), Group::new());
         for place in &self.finding.places {
             let (centre, radius) = (self.spot(place.at), ring_radius(place));
-            let Some(spot) = placer.place(centre, radius, mark::badge_half(place.id)) else {
+            let Some(spot) = placer.place(centre, radius, mark::badge_half(&place.id.to_string())) else {
                 complete = false;
                 continue;
             };
             leaders = leaders.add(leader(centre, radius, spot));
-            labels = labels.add(mark::badge(spot, place.id, place.verdict));
+            labels = labels.add(mark::badge(spot, &place.id.to_string(), place.verdict));
         }
         for push in pushes.iter().filter(|push| !push.in_own_ring) {
             let (from, radius) = match push.kind {
@@ -321,14 +321,14 @@ impl<'a> Canvas<'a> {
         }
         for (place, _) in &fitted {
             let centre = self.spot(place.at);
-            let Some(spot) = placer.place(centre, DOT, mark::badge_half(place.id)) else {
+            let Some(spot) = placer.place(centre, DOT, mark::badge_half(&place.id.to_string())) else {
                 complete = false;
                 continue;
             };
             drawing = drawing
                 .add(leader(centre, DOT, spot))
                 .add(circle(centre, DOT, INK, Pen::solid(0.2)))
-                .add(mark::badge(spot, place.id, place.verdict));
+                .add(mark::badge(spot, &place.id.to_string(), place.verdict));
         }
         *group = drawing;
         complete

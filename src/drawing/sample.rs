@@ -2,7 +2,9 @@
 
 use geo_types::{Coord, Polygon};
 
-use crate::check::{Case, Finding, Forces, Form, Insert, InsertSide, Mode, Place, Push, PushKind, Verdict, Working};
+use crate::check::{
+    Case, Finding, Forces, Form, Insert, InsertSide, Mode, Place, Push, PushKind, Verdict, Working,
+};
 use crate::shape::Shape;
 use crate::strength::{FaceForces, Section};
 
@@ -48,7 +50,7 @@ fn push(kind: PushKind, x: f64, newtons: f64, risk: f64) -> Push {
     }
 }
 
-fn insert(x: f64) -> Insert {
+pub(super) fn insert(x: f64) -> Insert {
     let outline = Polygon::new(slot(x - 8.0, 4.0, x + 8.0, 60.0), Vec::new());
     let left = Polygon::new(slot(x - 3.0, 20.0, x + 3.0, 60.0), Vec::new());
     let foot = Polygon::new(slot(x - 8.0, 4.0, x + 8.0, 20.0), Vec::new());
