@@ -1,0 +1,5 @@
+//! What holds for every piece, on the samples and on random ones; a failing random case prints itself.
+
+mod completeness;
+mod invariance;
+mod pieces;
