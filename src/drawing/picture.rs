@@ -104,10 +104,13 @@ struct Block {
 
 fn block(sheet: &Sheet<'_>, index: usize, (shape, finding): &(&Shape, &Finding)) -> Block {
     let grain = sheet.board.grain.as_deg();
-    let face = piece::view(shape, finding, grain, Side::Face, &format!("wood-{}-face", index + 1));
+    let view = |side, name: &str| {
+        let key = format!("wood-{}-{name}", index + 1);
+        piece::view(shape, finding, grain, side, sheet.units, &key)
+    };
+    let face = view(Side::Face, "face");
     let mended = finding.places.iter().any(|place| place.insert.is_some());
-    let back =
-        mended.then(|| piece::view(shape, finding, grain, Side::Back, &format!("wood-{}-back", index + 1)));
+    let back = mended.then(|| view(Side::Back, "back"));
     let mut group = Group::new();
     let mut size = [0.0, 0.0];
     if sheet.pieces.len() > 1 {
