@@ -328,3 +328,6 @@ fn inverse_of(mut matrix: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
     }
     inverse
 }
+
+#[cfg(test)]
+mod tests;

@@ -13,7 +13,7 @@ use std::f64::consts::FRAC_PI_2;
 
 /// Black cherry, flat-sawn. Strengths rounded from the Wood Handbook (12 %); the elastic set is its ratios
 /// times its modulus, as used in our own study.
-fn cherry() -> Mechanics {
+pub(super) fn cherry() -> Mechanics {
     Mechanics {
         tension_across: 3.9,
         shear_along: 11.7,
