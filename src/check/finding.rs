@@ -1,6 +1,6 @@
 //! What a check finds: each piece with its weak places, each place with what breaks it.
 
-use crate::strength::{Mode, Working};
+use crate::strength::{FaceForces, Mode, Section, SideForces, Working};
 use geo_types::{Coord, Polygon};
 
 /// How sure a place or a piece is at the stated push.
@@ -45,6 +45,15 @@ pub enum Case {
     Carried,
 }
 
+/// The forces on the section that breaks, for a push of 1 N.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Forces {
+    /// Of a face push.
+    Face(FaceForces),
+    /// Of a side push.
+    Side(SideForces),
+}
+
 /// The least push of one kind that breaks a place, and where.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Push {
@@ -70,6 +79,10 @@ pub struct Push {
     pub dents_at_n: Option<f64>,
     /// What was held.
     pub case: Case,
+    /// The section that breaks, square to the run.
+    pub section: Section,
+    /// The forces on it for a push of 1 N.
+    pub forces: Forces,
     /// Every number of the formula, so that a person can redo it with a pencil.
     pub working: Working,
 }
@@ -93,6 +106,8 @@ pub struct Place {
     pub at: Coord<f64>,
     /// The skeleton from end to end, in mm.
     pub run: Vec<Coord<f64>>,
+    /// Which ends of the run stand in wood that is held: both of a bridge, the root of an arm.
+    pub held: [bool; 2],
     /// The least face push.
     pub face: Push,
     /// The least side push.

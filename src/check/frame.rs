@@ -60,7 +60,7 @@ pub(super) struct Joint {
 }
 
 impl Joint {
-    fn new(station: &Station, thickness: f64, wood: &Mechanics) -> Self {
+    pub(super) fn new(station: &Station, thickness: f64, wood: &Mechanics) -> Self {
         let section =
             Section { width: station.width, thickness, crossing: station.crossing, turn: station.turn };
         Self {

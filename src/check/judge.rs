@@ -3,12 +3,12 @@
 use crate::{
     section::{Station, Stretch},
     shape::plane::Point,
-    strength::{FaceForces, Index, SideForces},
+    strength::Index,
     wood::Mechanics,
 };
 
 use super::{
-    finding::{Case, PushKind},
+    finding::{Case, Forces, PushKind},
     frame::{Chain, Frame, add},
     load::{FaceLoad, Loads, SideLoad, Spread, Wrench, face_spreads, side_spreads},
     network::Network,
@@ -42,13 +42,6 @@ pub(super) enum On {
     Shared,
     /// The same, all round it openings.
     Island,
-}
-
-/// The forces on the section that breaks, for a push of 1 N.
-#[derive(Clone, Copy, Debug)]
-pub(super) enum Forces {
-    Face(FaceForces),
-    Side(SideForces),
 }
 
 /// What a stretch is to the piece.

@@ -13,15 +13,19 @@ mod judge;
 mod load;
 mod network;
 mod options;
+mod pad;
 mod region;
+mod sweep;
+mod words;
 
 #[cfg(test)]
 mod tests;
 
 pub use crate::strength::{Mode, Working, WorkingLine};
-pub use finding::{Case, Finding, Form, Insert, InsertSide, Place, Push, PushKind, Verdict};
+pub use finding::{Case, Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Verdict};
 pub use load::{PAD_RADIUS, WALL_LENGTH};
 pub use options::{Options, Pushes};
+pub use sweep::{GrainCut, grain_cuts};
 
 use geo::BoundingRect;
 use geo_types::Coord;
@@ -30,23 +34,26 @@ use crate::{
     section::{Crossing, Station, Stretch, stretches},
     shape::{
         Shape,
-        plane::{direction, distance},
+        plane::{cross, direction, distance},
     },
     skeleton::{MeshError, Pruning, Skeleton},
     strength::{
-        FRAGILE_RISK, SOUND_RISK, any_breaks, dents_at, explain_face, explain_side, low, risk, variation,
+        FRAGILE_RISK, Index, SOUND_RISK, Section, any_breaks, dents_at, explain_face, explain_side, low,
+        risk, variation,
     },
-    units::Angle,
+    units::{Angle, Length},
     wood::{Board, Mechanics},
 };
 
-use judge::{Forces, Judged, On, Role, Worst, judge};
+use judge::{Judged, On, Role, Worst, judge};
 use network::Network;
 
 /// A stretch shorter than this part of its neck is a place only when it breaks easily.
 const SHORT: f64 = 0.5;
 /// It breaks easily when it needs less than this many times the stated push.
 const EASY: f64 = 6.0;
+/// A grain line is missed when it is weaker than this part of the weakest place listed.
+const MISSED: f64 = 0.95;
 
 /// Finds the weak places of one piece and judges each.
 ///
@@ -67,12 +74,12 @@ pub fn check(
     let network = Network::new(&skeleton, &stretches);
     let judged = judge(&network, &stretches, board.thickness.as_mm(), wood);
 
-    let grain = board.grain;
-    let mut places: Vec<Place> = stretches
-        .iter()
-        .zip(&judged)
-        .filter_map(|(stretch, judged)| place(stretch, judged, grain, wood, pushes))
-        .collect();
+    let judge = Judge { board, wood, pushes };
+    let mut places: Vec<Place> =
+        stretches.iter().zip(&judged).filter_map(|(stretch, judged)| judge.place(stretch, judged)).collect();
+    let spacing = options.sweep.unwrap_or_else(|| Length::mm(sweep::usual_spacing(shape)));
+    let cuts = grain_cuts(shape, board.grain, board.thickness, wood, spacing);
+    places.extend(judge.missed(&places, &cuts));
     places.sort_by(|a, b| {
         let over = |p: &Place| {
             (p.face.breaks_at_n / pushes.face.as_n()).min(p.side.breaks_at_n / pushes.side.as_n())
@@ -113,49 +120,199 @@ pub fn verdict(risk: f64) -> Verdict {
     }
 }
 
-fn place(
-    stretch: &Stretch,
-    judged: &Judged,
-    grain: Angle,
-    wood: &Mechanics,
-    pushes: &Pushes,
-) -> Option<Place> {
-    let [Some(face), Some(side)] = judged.worst else { return None };
-    let span = stretch.span();
-    let easy = 1.0 / face.index.value < EASY * pushes.face.as_n()
-        || 1.0 / side.index.value < EASY * pushes.side.as_n();
-    if stretch.crosses && span < SHORT * stretch.neck && !easy {
-        return None;
+/// What every place is judged by.
+struct Judge<'a> {
+    board: &'a Board,
+    wood: &'a Mechanics,
+    pushes: &'a Pushes,
+}
+
+impl Judge<'_> {
+    fn place(&self, stretch: &Stretch, judged: &Judged) -> Option<Place> {
+        let [Some(face), Some(side)] = judged.worst else { return None };
+        let span = stretch.span();
+        let easy =
+            self.over(PushKind::Face, &face.index) < EASY || self.over(PushKind::Side, &side.index) < EASY;
+        if stretch.crosses && span < SHORT * stretch.neck && !easy {
+            return None;
+        }
+        let form = match (stretch.crosses, judged.role) {
+            (false, _) => Form::Along,
+            (true, Role::Bridge) if [face, side].iter().any(|w| w.on == On::Island) => Form::Island,
+            (true, Role::Bridge) => Form::Bridge,
+            (true, Role::Arm { .. } | Role::Whole) => Form::Arm,
+        };
+        let push = |worst: &Worst| {
+            self.push(&Broken {
+                index: worst.index,
+                forces: worst.forces,
+                section: &judged.chain.stations[worst.joint].section,
+                line: break_line(&judged.stations[worst.joint], worst.index.mode, span, self.board.grain),
+                at: worst.at,
+                push: worst.push,
+                pad_area: worst.area,
+                case: worst.case,
+            })
+        };
+        let governing = if self.over(PushKind::Face, &face.index) <= self.over(PushKind::Side, &side.index) {
+            &face
+        } else {
+            &side
+        };
+        Some(self.finish(Place {
+            id: 0,
+            form,
+            width_mm: stretch.width(),
+            neck_mm: stretch.neck,
+            span_mm: span,
+            crossing_deg: judged.stations[governing.joint].crossing.to_degrees(),
+            at: stretch.neck_at,
+            run: judged.stations.iter().map(|s| s.at).collect(),
+            held: match judged.role {
+                Role::Arm { outward } => [outward, !outward],
+                Role::Bridge => [true, true],
+                Role::Whole => [true, false],
+            },
+            remarks: remarks(stretch, judged, form),
+            face: push(&face),
+            side: push(&side),
+            verdict: Verdict::Sound,
+            insert: None,
+        }))
     }
-    let form = match (stretch.crosses, judged.role) {
-        (false, _) => Form::Along,
-        (true, Role::Bridge) if [face, side].iter().any(|w| w.on == On::Island) => Form::Island,
-        (true, Role::Bridge) => Form::Bridge,
-        (true, Role::Arm { .. } | Role::Whole) => Form::Arm,
-    };
-    let governing = if face.index.value * pushes.face.as_n() >= side.index.value * pushes.side.as_n() {
-        &face
-    } else {
-        &side
-    };
-    let crossing_deg = judged.stations[governing.joint].crossing.to_degrees();
-    let face = push(&face, PushKind::Face, stretch, judged, grain, wood, pushes);
-    let side = push(&side, PushKind::Side, stretch, judged, grain, wood, pushes);
-    let verdict = verdict(face.risk).max(verdict(side.risk));
-    Some(Place {
-        id: 0,
-        form,
-        width_mm: stretch.width(),
-        neck_mm: stretch.neck,
-        span_mm: span,
-        crossing_deg,
-        at: stretch.neck_at,
-        run: stretch.stations.iter().map(|s| s.at).collect(),
-        remarks: remarks(stretch, judged, form),
-        face,
-        side,
-        verdict,
-        insert: None,
+
+    fn finish(&self, place: Place) -> Place {
+        Place { verdict: verdict(place.face.risk).max(verdict(place.side.risk)), ..place }
+    }
+
+    fn stated(&self, kind: PushKind) -> f64 {
+        match kind {
+            PushKind::Face => self.pushes.face.as_n(),
+            PushKind::Side => self.pushes.side.as_n(),
+        }
+    }
+
+    /// How many times the stated push it takes to break what has this index at 1 N.
+    fn over(&self, kind: PushKind, index: &Index) -> f64 {
+        index.breaks_at() / self.stated(kind)
+    }
+
+    fn push(&self, broken: &Broken) -> Push {
+        let (kind, lines) = match &broken.forces {
+            Forces::Face(forces) => (PushKind::Face, explain_face(broken.section, forces, self.wood)),
+            Forces::Side(forces) => (PushKind::Side, explain_side(broken.section, forces, self.wood)),
+        };
+        let breaks_at = broken.index.breaks_at();
+        let spread = variation(&broken.index.shares, self.wood);
+        Push {
+            kind,
+            breaks_at_n: breaks_at,
+            low_n: low(breaks_at, spread),
+            risk: risk(self.stated(kind), breaks_at, spread),
+            push_at: broken.at,
+            direction_deg: broken.push.map(|p| p.y.atan2(p.x).to_degrees()),
+            mode: broken.index.mode,
+            closed_form_n: breaks_at,
+            break_line: vec![broken.line],
+            dents_at_n: if kind == PushKind::Face { dents_at(broken.pad_area, self.wood) } else { None },
+            case: broken.case,
+            section: *broken.section,
+            forces: broken.forces,
+            working: Working { lines },
+        }
+    }
+
+    /// Places that the skeleton does not show, found by their grain lines alone: tongues and corners weaker
+    /// than what is listed, or not sound.
+    fn missed(&self, places: &[Place], cuts: &[GrainCut]) -> Vec<Place> {
+        let ratio = |place: &Place| {
+            (place.face.breaks_at_n / self.stated(PushKind::Face))
+                .min(place.side.breaks_at_n / self.stated(PushKind::Side))
+        };
+        let weakest = places.iter().map(ratio).fold(f64::INFINITY, f64::min);
+        let matters = |cut: &GrainCut| {
+            let spread = variation(&cut.index.shares, self.wood);
+            self.over(cut.kind, &cut.index) < MISSED * weakest.min(EASY)
+                || verdict(risk(self.stated(cut.kind), cut.breaks_at_n, spread)) != Verdict::Sound
+        };
+        let known = |cut: &GrainCut| places.iter().any(|place| crosses(&cut.line, &place.run));
+        let mut left: Vec<&GrainCut> = cuts.iter().filter(|cut| matters(cut) && !known(cut)).collect();
+        left.sort_by(|a, b| self.over(a.kind, &a.index).total_cmp(&self.over(b.kind, &b.index)));
+        let mut found = Vec::new();
+        while let Some(&worst) = left.first() {
+            if let Some(place) = self.tongue(worst, cuts) {
+                found.push(place);
+            }
+            left.retain(|cut| !cut.parts_too(worst) && !worst.parts_too(cut));
+        }
+        found
+    }
+
+    /// A place made of one grain line and the tongue it parts.
+    fn tongue(&self, worst: &GrainCut, cuts: &[GrainCut]) -> Option<Place> {
+        let weakest = |kind: PushKind| {
+            let same = cuts.iter().filter(|cut| cut.kind == kind && cut.parts_too(worst));
+            same.min_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n))
+        };
+        let push = |cut: &GrainCut| {
+            let section = Section {
+                width: cut.station.width,
+                thickness: self.board.thickness.as_mm(),
+                crossing: cut.station.crossing,
+                turn: cut.station.turn,
+            };
+            self.push(&Broken {
+                index: cut.index,
+                forces: cut.forces,
+                section: &section,
+                line: cut.line,
+                at: cut.push_at,
+                push: cut.push,
+                pad_area: cut.pad_area,
+                case: Case::Place,
+            })
+        };
+        let (face, side) = (weakest(PushKind::Face)?, weakest(PushKind::Side)?);
+        let station = &worst.station;
+        Some(self.finish(Place {
+            id: 0,
+            form: Form::Arm,
+            width_mm: station.grain_width(),
+            neck_mm: station.width,
+            span_mm: distance(station.at, worst.farthest),
+            crossing_deg: station.crossing.to_degrees(),
+            at: station.at,
+            run: vec![station.at, worst.farthest],
+            held: [true, false],
+            remarks: vec![
+                "it is a corner or tongue without a slender part; its grain line alone tells".to_owned(),
+            ],
+            face: push(face),
+            side: push(side),
+            verdict: Verdict::Sound,
+            insert: None,
+        }))
+    }
+}
+
+/// A section at its break, under a push of 1 N.
+struct Broken<'a> {
+    index: Index,
+    forces: Forces,
+    section: &'a Section,
+    line: [Coord<f64>; 2],
+    at: Coord<f64>,
+    push: Option<Coord<f64>>,
+    pad_area: f64,
+    case: Case,
+}
+
+/// Whether a straight line crosses a run.
+fn crosses(line: &[Coord<f64>; 2], run: &[Coord<f64>]) -> bool {
+    let side = |p: Coord<f64>, a: Coord<f64>, b: Coord<f64>| cross(b - a, p - a) > 0.0;
+    run.windows(2).any(|pair| {
+        side(line[0], pair[0], pair[1]) != side(line[1], pair[0], pair[1])
+            && side(pair[0], line[0], line[1]) != side(pair[1], line[0], line[1])
     })
 }
 
@@ -181,42 +338,6 @@ fn remarks(stretch: &Stretch, judged: &Judged, form: Form) -> Vec<String> {
         );
     }
     remarks
-}
-
-fn push(
-    worst: &Worst,
-    kind: PushKind,
-    stretch: &Stretch,
-    judged: &Judged,
-    grain: Angle,
-    wood: &Mechanics,
-    pushes: &Pushes,
-) -> Push {
-    let stated = match kind {
-        PushKind::Face => pushes.face.as_n(),
-        PushKind::Side => pushes.side.as_n(),
-    };
-    let breaks_at = worst.index.breaks_at();
-    let spread = variation(&worst.index.shares, wood);
-    let section = &judged.chain.stations[worst.joint].section;
-    let lines = match &worst.forces {
-        Forces::Face(forces) => explain_face(section, forces, wood),
-        Forces::Side(forces) => explain_side(section, forces, wood),
-    };
-    Push {
-        kind,
-        breaks_at_n: breaks_at,
-        low_n: low(breaks_at, spread),
-        risk: risk(stated, breaks_at, spread),
-        push_at: worst.at,
-        direction_deg: worst.push.map(|p| p.y.atan2(p.x).to_degrees()),
-        mode: worst.index.mode,
-        closed_form_n: breaks_at,
-        break_line: vec![break_line(&judged.stations[worst.joint], worst.index.mode, stretch.span(), grain)],
-        dents_at_n: if kind == PushKind::Face { dents_at(worst.area, wood) } else { None },
-        case: worst.case,
-        working: Working { lines },
-    }
 }
 
 /// The line that parts: along the grain, or square across the fibres where they break.

@@ -1,6 +1,6 @@
 //! What a check may be told: the pushes to judge by, and where short grain begins.
 
-use crate::units::{Angle, Force};
+use crate::units::{Angle, Force, Length};
 
 /// The pushes a piece has to bear. The default, 45 N (10 lbf) on face and side, is common practice: no
 /// published source.
@@ -25,10 +25,12 @@ pub struct Options {
     pub crossing: Angle,
     /// How far the crossing must fall below that before a stretch ends, so that it does not flicker.
     pub hysteresis: Angle,
+    /// Distance between the grain lines that are tried one by one; by default 1 mm, more on pieces over 400 mm.
+    pub sweep: Option<Length>,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { crossing: Angle::deg(30.0), hysteresis: Angle::deg(3.0) }
+        Self { crossing: Angle::deg(30.0), hysteresis: Angle::deg(3.0), sweep: None }
     }
 }

@@ -5,7 +5,10 @@ use crate::{
     skeleton::Walls,
 };
 
-use super::load::{FaceLoad, PAD_RADIUS, SideLoad, WALL_LENGTH};
+use super::{
+    load::{FaceLoad, SideLoad, WALL_LENGTH},
+    pad::pad,
+};
 
 /// A stretch of one wall: from a length along its ring, over a length, in the ring's direction.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -79,11 +82,23 @@ impl Region {
         let step = STEP.max(total / MOST_STEPS);
         for arc in &self.arcs {
             for wall in straight_on(&points(walls, arc)) {
-                side_loads_of(&wall, step, &mut loads);
+                side_loads_of(&wall, step, |_, load| loads.push(load));
             }
         }
         loads
     }
+}
+
+/// Side pushes on a whole ring, about `step` apart, each with its length along the ring, in that order.
+pub(super) fn wall_loads(walls: &Walls, ring: usize, step: f64) -> Vec<(f64, SideLoad)> {
+    let arc = Arc { ring, from: 0.0, length: walls.ring_length(ring) };
+    let mut loads = Vec::new();
+    let mut from = 0.0;
+    for wall in straight_on(&points(walls, &arc)) {
+        side_loads_of(&wall, step, |at, load| loads.push((from + at, load)));
+        from += wall.windows(2).map(|pair| distance(pair[0], pair[1])).sum::<f64>();
+    }
+    loads
 }
 
 /// The points of a stretch of wall, both ends included.
@@ -125,7 +140,7 @@ fn straight_on(points: &[Point]) -> Vec<Vec<Point>> {
     parts
 }
 
-fn side_loads_of(wall: &[Point], step: f64, loads: &mut Vec<SideLoad>) {
+fn side_loads_of(wall: &[Point], step: f64, mut keep: impl FnMut(f64, SideLoad)) {
     let mut arc = vec![0.0];
     for pair in wall.windows(2) {
         arc.push(arc[arc.len() - 1] + distance(pair[0], pair[1]));
@@ -137,7 +152,7 @@ fn side_loads_of(wall: &[Point], step: f64, loads: &mut Vec<SideLoad>) {
         let from = (middle - WALL_LENGTH / 2.0).max(0.0);
         let to = (middle + WALL_LENGTH / 2.0).min(length);
         if let Some(load) = spread_push(wall, &arc, from, to) {
-            loads.push(load);
+            keep(middle, load);
         }
     }
 }
@@ -172,78 +187,4 @@ fn spread_push(wall: &[Point], arc: &[f64], from: f64, to: f64) -> Option<SideLo
     let middle = middle / total;
     let offset = moment / size - cross(middle, push);
     Some(SideLoad { at: middle - left(push) * offset, push })
-}
-
-/// A round pad clipped to a region: its area there, and the centroid of that.
-///
-/// Each edge of the region adds the part of the disc between itself and the centre, counted with its sign:
-/// a triangle where the edge runs inside the disc, a sector where it runs outside.
-pub(super) fn pad(centre: Point, edges: &[[Point; 2]]) -> Option<FaceLoad> {
-    let (mut area, mut moment) = (0.0, point(0.0, 0.0));
-    for [a, b] in edges {
-        let (p, q) = (*a - centre, *b - centre);
-        let along = q - p;
-        let length2 = dot(along, along);
-        if length2 <= 0.0 {
-            continue;
-        }
-        // Where the edge meets the circle, as parts of the edge.
-        let half_b = dot(p, along);
-        let inside = half_b * half_b - length2 * (dot(p, p) - PAD_RADIUS * PAD_RADIUS);
-        let (enter, exit) = if inside > 0.0 {
-            let root = inside.sqrt();
-            (((-half_b - root) / length2).clamp(0.0, 1.0), ((-half_b + root) / length2).clamp(0.0, 1.0))
-        } else {
-            (1.0, 1.0)
-        };
-        let (u, v) = (p + along * enter, p + along * exit);
-        sector(p, u, &mut area, &mut moment);
-        let triangle = 0.5 * cross(u, v);
-        area += triangle;
-        moment = moment + (u + v) * (triangle / 3.0);
-        sector(v, q, &mut area, &mut moment);
-    }
-    (area > 1e-6).then(|| FaceLoad { at: centre + moment / area, area })
-}
-
-/// Adds the sector of the pad seen from its centre between two directions.
-fn sector(from: Point, to: Point, area: &mut f64, moment: &mut Point) {
-    let turn = cross(from, to).atan2(dot(from, to));
-    if turn == 0.0 {
-        return;
-    }
-    let (s, e) = (unit(from), unit(to));
-    *area += 0.5 * PAD_RADIUS * PAD_RADIUS * turn;
-    // ∫ r·(cos, sin) r dr dθ = R³/3·(sin, −cos) between both ends.
-    *moment = *moment + point(e.y - s.y, s.x - e.x) * (PAD_RADIUS.powi(3) / 3.0);
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn square(side: f64) -> Vec<[Point; 2]> {
-        let c = [point(0.0, 0.0), point(side, 0.0), point(side, side), point(0.0, side)];
-        (0..4).map(|i| [c[i], c[(i + 1) % 4]]).collect()
-    }
-
-    /// Centroids of a half and a quarter disc: 4r/3π from each straight side (any handbook's table of areas).
-    #[test]
-    fn a_pad_is_clipped_to_the_wood() {
-        use std::f64::consts::PI;
-        let edges = square(100.0);
-        let whole = pad(point(50.0, 50.0), &edges).expect("on wood");
-        assert!((whole.area - PI * 25.0).abs() < 1e-9 && distance(whole.at, point(50.0, 50.0)) < 1e-9);
-        let half = pad(point(50.0, 0.0), &edges).expect("on wood");
-        let reach = 4.0 * PAD_RADIUS / (3.0 * PI);
-        assert!((half.area - PI * 12.5).abs() < 1e-9 && distance(half.at, point(50.0, reach)) < 1e-9);
-        let quarter = pad(point(0.0, 0.0), &edges).expect("on wood");
-        assert!((quarter.area - PI * 6.25).abs() < 1e-9 && distance(quarter.at, point(reach, reach)) < 1e-9);
-    }
-
-    #[test]
-    fn a_pad_larger_than_the_wood_covers_all_of_it() {
-        let stub = pad(point(1.0, 1.0), &square(2.0)).expect("on wood");
-        assert!((stub.area - 4.0).abs() < 1e-9 && distance(stub.at, point(1.0, 1.0)) < 1e-9);
-    }
 }

@@ -64,6 +64,19 @@ fn dump() {
         ),
     ] {
         println!("{name}");
+        let shape = Shape::new(polygon.clone()).unwrap();
+        let cuts = grain_cuts(&shape, Angle::deg(grain), Length::mm(12.0), &cherry(), Length::mm(1.0));
+        println!("{} cuts", cuts.len());
+        for kind in [PushKind::Face, PushKind::Side] {
+            if let Some(cut) =
+                cuts.iter().filter(|c| c.kind == kind).min_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n))
+            {
+                println!(
+                    "  weakest {:?} {:.1} {:?} area {:.1} at {:?}",
+                    kind, cut.breaks_at_n, cut.line, cut.area, cut.push_at
+                );
+            }
+        }
         for p in found(polygon, 12.0, grain).places {
             println!(
                 "{} {:?} w {:.2} n {:.2} s {:.2} x {:.0} at {:.1},{:.1}  face {:.0} {:?} {:?} at {:.1},{:.1}  side {:.0} {:?} {:?} at {:.1},{:.1} line {:?} {:?}",

@@ -1,1 +1,60 @@
-//! To be written.
+//! A file a person drew in, a checked [`Design`] out: its pieces as shapes in mm, and every choice made in
+//! reading them.
+//!
+//! A reader of one format ([`read_svg`]) turns the file into shapes as drawn; `settle` then decides, the
+//! same for every format, what of it is wood, and refuses what is not clear. Nothing here knows what wood is
+//! made of, and nothing opens another file than the one handed in.
+//!
+//! What is wood: a filled area by its fill rule; an outline without a fill by how deep it is nested
+//! (outermost wood, next opening, next wood); never the width of a line. A shape wholly inside another
+//! with a different fill, and a rectangle as large as the page, could mean two things and are refused until
+//! [`Options::inner`] or [`Options::page`] says which.
+
+mod drawn;
+mod error;
+mod join;
+mod nest;
+mod options;
+mod outline;
+mod reading;
+mod settle;
+mod svg;
+
+pub use error::{DesignError, Fault, FaultKind, Place};
+pub use options::{Inner, Limits, Options, Page};
+pub use reading::{LeftOut, Note, Reading, Scale};
+pub use svg::read_svg;
+
+use crate::shape::Shape;
+
+/// A drawing read and checked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Design {
+    /// In the order they were drawn; never empty.
+    pub pieces: Vec<Piece>,
+    /// What the reader chose on the way.
+    pub reading: Reading,
+}
+
+/// One piece of wood.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Piece {
+    /// From the id of its shape or group, or "piece 1"; no two pieces of a design share one.
+    pub name: String,
+    /// Its outline, in mm from the lower left corner of the page, y up.
+    pub shape: Shape,
+}
+
+/// Reads a drawing in the format that the ending of its name says.
+///
+/// # Errors
+///
+/// [`DesignError`] with every fault of the file; [`FaultKind::UnknownFormat`] for endings other than `.svg`.
+pub fn read(file_name: &str, bytes: &[u8], options: &Options) -> Result<Design, DesignError> {
+    let ending = file_name.rsplit_once('.').map_or("", |(_, ending)| ending);
+    if ending.eq_ignore_ascii_case("svg") {
+        return read_svg(file_name, bytes, options);
+    }
+    let kind = FaultKind::UnknownFormat { ending: ending.to_owned() };
+    Err(DesignError { file: file_name.to_owned(), faults: vec![Fault { place: Place::default(), kind }] })
+}

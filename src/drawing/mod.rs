@@ -1,1 +1,25 @@
-//! To be written.
+//! True-scale pictures and outlines, in millimetres, from what a check found.
+//!
+//! In come shapes with their findings; out goes SVG text that reads in black and white: words,
+//! numbers and line styles carry every meaning, colour only repeats it. The same input gives the
+//! same bytes. Nothing here judges a piece, and nothing here touches a file.
+//!
+//! - [`picture`] draws a whole sheet: every piece with its weak places ringed and numbered, where each
+//!   breaks and where it was pushed, a table, a scale bar.
+//! - [`insert_outline`] draws one insert for cutting.
+//! - [`words`] says lengths, forces and risks the way a person at the bench reads them.
+
+mod label;
+mod letters;
+mod mark;
+mod outline;
+mod pen;
+mod picture;
+mod piece;
+#[cfg(test)]
+mod sample;
+mod table;
+pub mod words;
+
+pub use outline::insert_outline;
+pub use picture::{Sheet, picture};

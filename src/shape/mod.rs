@@ -3,7 +3,16 @@
 //! In comes a polygon from a drawing; out goes a [`Shape`] that keeps its promises: rings that are
 //! finite, simple, noded and wound one way, in millimetres with y up. It knows nothing of wood.
 
+mod box_tree;
+mod bridge;
+mod check;
 mod outline;
 pub mod plane;
+mod region;
 
 pub use outline::{Shape, ShapeError};
+pub(crate) use {
+    box_tree::BoxTree,
+    bridge::bridged,
+    region::{FillRule, GRID_PER_MM, GridPoint, Region, Ring, doubled_area, placed, snapped},
+};

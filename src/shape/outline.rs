@@ -1,6 +1,6 @@
 //! One outer outline and its openings, checked once at the door.
 
-use geo_types::{LineString, Polygon};
+use geo_types::{Coord, LineString, Polygon};
 
 /// The outline of a piece with its openings: millimetres, x right, y up, seen from the face.
 ///
@@ -21,6 +21,41 @@ pub enum ShapeError {
     /// A ring encloses nothing.
     #[error("an outline encloses no area; draw it as a closed contour of at least three points")]
     NoArea,
+    /// A ring does not come back to its first point.
+    #[error("the outline that starts at {} is not closed; join its ends", place(.at))]
+    NotClosed {
+        /// Its first point, in mm.
+        at: Coord<f64>,
+    },
+    /// A ring passes a point twice.
+    #[error("an outline has the point at {} twice; take one of them out", place(.at))]
+    RepeatedPoint {
+        /// The point, in mm.
+        at: Coord<f64>,
+    },
+    /// Two edges cross, touch within an edge or run on each other.
+    #[error("edges meet at {} without a common end; pull them apart or join them there", place(.at))]
+    Crossing {
+        /// Where, in mm.
+        at: Coord<f64>,
+    },
+    /// The outer ring runs clockwise or an opening anticlockwise.
+    #[error("the outline that starts at {} runs the wrong way round; reverse it", place(.at))]
+    WrongWay {
+        /// Its first point, in mm.
+        at: Coord<f64>,
+    },
+    /// An opening lies outside the outer ring or inside another opening.
+    #[error("the opening that starts at {} does not lie in the wood; move or delete it", place(.at))]
+    OpeningOutside {
+        /// Its first point, in mm.
+        at: Coord<f64>,
+    },
+}
+
+/// A place as people read it.
+fn place(at: &Coord<f64>) -> String {
+    format!("({:.3}, {:.3}) mm", at.x, at.y)
 }
 
 impl Shape {

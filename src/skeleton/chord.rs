@@ -3,7 +3,7 @@
 use crate::shape::plane::{Point, cross, distance, dot, left, norm, unit};
 
 use super::{
-    mesh::Mesh,
+    mesh::{Mesh, NONE},
     walls::{WallPoint, Walls},
 };
 
@@ -30,6 +30,30 @@ impl Chord {
     pub fn opening(&self) -> f64 {
         let half = distance(self.left.at, self.right.at) / (2.0 * self.radius);
         2.0 * half.min(1.0).asin()
+    }
+
+    /// Whether no wall reaches into the circle.
+    ///
+    /// A circle that grows from a touching point first meets the third corner of the triangle that leans on the
+    /// wall there, so those corners are asked, and those of the triangle that holds the centre. Without
+    /// this a chord could stand for two walls with a third between them: polishing may carry the centre far
+    /// from the edge it started at.
+    pub(super) fn is_clear(&self, mesh: &Mesh, near: usize) -> bool {
+        let walls = mesh.walls();
+        let holds = mesh.locate(self.centre, near);
+        let at_walls = [self.left, self.right].into_iter().flat_map(|touch| {
+            // At a corner both its walls count.
+            let other = if touch.at == walls.point(touch.edge) {
+                walls.previous(touch.edge)
+            } else {
+                walls.next(touch.edge)
+            };
+            [touch.edge, other].map(|edge| mesh.on_wall(edge))
+        });
+        let triangles = at_walls.chain(mesh.beyond(holds)).filter(|&t| t != NONE).map(|t| t as usize);
+        let mut corners = triangles.chain([holds]).flat_map(|t| mesh.corners(t));
+        let least = self.radius - slack(self.radius);
+        corners.all(|i| distance(self.centre, walls.nearest_from(self.centre, i as usize).at) >= least)
     }
 
     /// The same chord for a run in the opposite direction.
@@ -77,13 +101,17 @@ pub(super) fn polish(walls: &Walls, p: usize, q: usize, apexes: [usize; 2]) -> O
 
 fn settled(walls: &Walls, centre: Point, a: WallPoint, b: WallPoint, apexes: [usize; 2]) -> Option<Chord> {
     let radius = distance(centre, a.at);
-    let slack = INTRUSION.0 * radius + INTRUSION.1;
-    if radius <= 0.0 || distance(a.at, b.at) <= slack {
+    if radius <= 0.0 || distance(a.at, b.at) <= slack(radius) {
         return None;
     }
-    let intruded =
-        apexes.iter().any(|&apex| distance(centre, walls.nearest_from(centre, apex).at) < radius - slack);
+    let least = radius - slack(radius);
+    let intruded = apexes.iter().any(|&apex| distance(centre, walls.nearest_from(centre, apex).at) < least);
     (!intruded).then_some(Chord { centre, radius, left: a, right: b })
+}
+
+/// See [`INTRUSION`].
+fn slack(radius: f64) -> f64 {
+    INTRUSION.0 * radius + INTRUSION.1
 }
 
 /// The circle that touches the three walls at a triangle's corners: centre and radius.

@@ -60,13 +60,18 @@ pub fn explain_face(section: &Section, forces: &FaceForces, wood: &Mechanics) ->
     } else {
         page.row("section modulus", ready.face_modulus(), "mm³", "W = w·t²/6", BEAM);
         page.row("bending factor, edge window", BENDING_WINDOW, "", "c = 1 − 1/4", OWN_RULE);
-        page.row("stress along the run, face edge", worst.stress.run, "MPa", "σ = c·M/W", BEAM);
+        // The other face, or a push from the other side, has both signs the other way about.
+        let (bending, twisting) = if worst.spot == Spot::Edge {
+            ("σ = c·M/W", "τ = −c·T/(α_L·w·t²)")
+        } else {
+            ("σ = −c·M/W (the other face, or pushed from the other side)", "τ = c·T/(α_L·w·t²)")
+        };
+        page.row("stress along the run, face edge", worst.stress.run, "MPa", bending, BEAM);
         if forces.torsion != 0.0 {
             let torsion = ready.torsion();
             page.row("torsion coefficient, faces", torsion.alpha_face, "", "α_L", SAINT_VENANT);
             page.row("torsion modulus, faces", torsion.face, "mm³", "α_L·w·t²", SAINT_VENANT);
-            let formula = "τ = c·T/(α_L·w·t²)";
-            page.row("shear in the face, face edge", worst.stress.in_plane, "MPa", formula, SAINT_VENANT);
+            page.row("shear in the face, face edge", worst.stress.in_plane, "MPa", twisting, SAINT_VENANT);
         }
     }
     page.finish(section, &worst, wood)
@@ -223,8 +228,52 @@ mod tests {
         }
     }
 
+    /// From the drawing's numbers to the stresses, with the sign that the formula prints, then to the
+    /// index.
     fn redo(lines: &[WorkingLine], index: f64) {
         let has = |name: &str| lines.iter().any(|line| line.name.starts_with(name));
+        let formula =
+            |name: &str| &lines.iter().find(|line| line.name.starts_with(name)).expect(name).formula;
+        let close = |a: f64, b: f64| assert!((a - b).abs() <= 1e-12 * b.abs().max(1e-3), "{a} {b}");
+        let (w, t, phi) =
+            (value(lines, "width"), value(lines, "thickness"), value(lines, "crossing").to_radians());
+        let (m, v) = (value(lines, "bending moment"), value(lines, "shear of a push"));
+        let (mut run, mut in_plane, mut through) = (0.0, 0.0, 0.0);
+        if has("stress along the run, face edge") {
+            let sign = if formula("stress along the run").contains('−') { -1.0 } else { 1.0 };
+            run = sign * 0.75 * m / (w * t * t / 6.0);
+            if has("shear in the face") {
+                let sign = if formula("shear in the face").contains('−') { -1.0 } else { 1.0 };
+                let resistance = value(lines, "torsion coefficient") * w * t * t;
+                in_plane = sign * 0.75 * value(lines, "twisting moment") / resistance;
+            }
+        } else if has("shear through the thickness, middle") {
+            through = 1.47 * v.abs() / (w * t);
+            if has("torsion coefficient") {
+                let resistance = value(lines, "torsion coefficient") * t * w * w;
+                through += 0.75 * value(lines, "twisting moment").abs() / resistance;
+            }
+        } else {
+            run = value(lines, "force along the run") / (w * t);
+            if has("stress along the run, wall edge") {
+                let sign = if formula("stress along the run").contains('−') { -1.0 } else { 1.0 };
+                run += sign * 0.75 * m / (t * w * w / 6.0);
+            } else if has("shear in the board's plane") {
+                in_plane = 1.47 * v / (w * t);
+            }
+        }
+        let turned = lines.iter().any(|line| line.formula.contains("φ counted negative"));
+        let (sin, cos) = (if turned { -phi } else { phi }).sin_cos();
+        let along = run * sin * cos - in_plane * (cos * cos - sin * sin);
+        if has("pull across") {
+            close(value(lines, "pull across"), run * sin * sin - 2.0 * in_plane * sin * cos);
+            close(value(lines, "shear along the grain"), along);
+            close(value(lines, "shear that rolls"), through * sin);
+        } else if has("pull along") {
+            close(value(lines, "pull along"), run * cos * cos + 2.0 * in_plane * sin * cos);
+            close(value(lines, "shear along the grain, in plane"), along);
+            close(value(lines, "shear along the grain, through"), through * cos);
+        }
         let by_hand = if has("pull across") {
             let across = value(lines, "pull across").max(0.0) / value(lines, "tension across");
             let along = value(lines, "shear along the grain") / value(lines, "shear strength");

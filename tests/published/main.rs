@@ -6,6 +6,7 @@
 mod agreement;
 mod geometry;
 mod lognormal;
+mod insert;
 mod strength;
 mod torsion;
 mod units;

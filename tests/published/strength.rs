@@ -13,7 +13,7 @@ use std::f64::consts::FRAC_PI_2;
 
 /// Black cherry, flat-sawn. Strengths rounded from the Wood Handbook (12 %); the elastic set is its ratios
 /// times its modulus, as used in our own study.
-pub(super) fn cherry() -> Mechanics {
+pub(crate) fn cherry() -> Mechanics {
     Mechanics {
         tension_across: 3.9,
         shear_along: 11.7,
@@ -33,7 +33,7 @@ pub(super) fn cherry() -> Mechanics {
     }
 }
 
-fn agrees(ours: f64, theirs: f64, part: f64) {
+pub(crate) fn agrees(ours: f64, theirs: f64, part: f64) {
     assert!((ours / theirs - 1.0).abs() <= part, "ours {ours}, theirs {theirs}");
 }
 

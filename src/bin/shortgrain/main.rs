@@ -1,3 +1,44 @@
 //! The command line: the only code that prints.
+//!
+//! `args` is what was typed, `job` what it means, the verbs do it, `report` and `json` say it, and
+//! `files` writes it. stdout is the answer, stderr the talk.
 
-fn main() {}
+mod args;
+mod check;
+mod columns;
+mod files;
+mod job;
+mod json;
+mod report;
+mod talk;
+mod wood;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Args, Verb};
+
+/// All is sound.
+const SOUND: u8 = 0;
+/// Something is careful or fragile.
+const WEAK: u8 = 1;
+/// There is no answer; stderr says what, where and what to try.
+const NO_ANSWER: u8 = 2;
+
+fn main() -> ExitCode {
+    let args = Args::parse();
+    let outcome = match &args.verb {
+        Verb::Check(args) => check::run(args),
+        Verb::Wood(args) => wood::run(args),
+    };
+    match outcome {
+        Ok(code) => ExitCode::from(code),
+        Err(faults) => {
+            for fault in faults {
+                talk::say(&fault);
+            }
+            ExitCode::from(NO_ANSWER)
+        }
+    }
+}

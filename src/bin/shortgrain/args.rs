@@ -1,0 +1,296 @@
+//! What may be typed.
+
+use std::path::PathBuf;
+
+use clap::{Args as Group, Parser, Subcommand, ValueEnum};
+use shortgrain::design;
+use shortgrain::units::{Angle, Force, Length, LengthUnit, Units};
+use shortgrain::wood::Rings;
+
+/// Find the short-grain places of a wooden piece before it is cut.
+///
+/// shortgrain reads the outline of a piece from a drawing, finds the thin parts that run across the
+/// grain, and says how hard each can be pushed before it breaks, how likely that is, and what a
+/// cross-grain insert would do for it.
+///
+/// Exit status: 0 when all is sound, 1 when something is careful or fragile, 2 when there is no answer.
+#[derive(Debug, Parser)]
+#[command(
+    name = "shortgrain",
+    version,
+    max_term_width = 100,
+    subcommand_required = true,
+    arg_required_else_help = true
+)]
+pub(crate) struct Args {
+    #[command(subcommand)]
+    pub(crate) verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Verb {
+    Check(Box<CheckArgs>),
+    Wood(WoodArgs),
+}
+
+/// Find weak places, the push that breaks each, the risk and the verdict.
+///
+/// A piece is judged by its worst place: sound when the stated push breaks it with a risk under
+/// 1 %, careful up to 20 %, fragile above.
+///
+/// Every length, force and angle carries its unit: 19mm, 3/4in, 45N, 10lbf, 90deg.
+/// A file board.toml beside the design, or the one named by --board, holds the same keys:
+///
+///   wood = "white oak"
+///   thickness = "19mm"
+///   grain = "0deg"
+///   push = "45N"
+///
+/// What is typed here stands before what the file says.
+#[derive(Debug, Group)]
+#[command(after_help = "Example: shortgrain check sign.svg --wood cherry --thickness 3/4in --grain 0deg")]
+pub(crate) struct CheckArgs {
+    /// Drawings to check (SVG)
+    #[arg(required = true, value_name = "DESIGN")]
+    pub(crate) designs: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub(crate) board: BoardArgs,
+
+    #[command(flatten)]
+    pub(crate) pushes: PushArgs,
+
+    #[command(flatten)]
+    pub(crate) drawing: DrawingArgs,
+
+    /// Draw pieces and weak places at true scale into this SVG file
+    #[arg(long, value_name = "FILE", help_heading = "Answer")]
+    pub(crate) picture: Option<PathBuf>,
+
+    /// Write each proposed insert's outline, true size, into this directory
+    #[arg(long, value_name = "DIR", help_heading = "Answer")]
+    pub(crate) inserts: Option<PathBuf>,
+
+    /// Show every number of each answer, to redo it with a pencil
+    #[arg(long, help_heading = "Answer")]
+    pub(crate) explain: bool,
+
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
+}
+
+#[derive(Debug, Group)]
+#[command(next_help_heading = "Board")]
+pub(crate) struct BoardArgs {
+    /// The wood, by any usual name (see `shortgrain wood`)
+    #[arg(long, value_name = "NAME")]
+    pub(crate) wood: Option<String>,
+
+    /// Its thickness
+    #[arg(long, value_name = "LENGTH")]
+    pub(crate) thickness: Option<Length>,
+
+    /// Which way the grain runs, anticlockwise from left to right
+    ///
+    /// 0deg is along the drawing's x axis, 90deg up the page, as seen from the face.
+    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true)]
+    pub(crate) grain: Option<Angle>,
+
+    /// How the growth rings stand [default: unknown, the weaker counts]
+    #[arg(long, value_name = "SAWN")]
+    pub(crate) rings: Option<RingsArg>,
+
+    /// Moisture of the wood in percent [default: 12, as woods are tested]
+    #[arg(long, value_name = "PERCENT", value_parser = percent)]
+    pub(crate) moisture: Option<f64>,
+
+    /// Read board and pushes from this file instead of a board.toml beside the design
+    #[arg(long, value_name = "FILE")]
+    pub(crate) board: Option<PathBuf>,
+}
+
+#[derive(Debug, Group)]
+#[command(next_help_heading = "Pushes")]
+pub(crate) struct PushArgs {
+    /// The push on the face it has to bear [default: 45N, a firm thumb]
+    ///
+    /// It acts through the thickness on a round pad of 10 mm, wherever it harms most. The default, 45 N
+    /// or 10 lbf, is common practice; no published source stands behind it.
+    #[arg(long, value_name = "FORCE")]
+    pub(crate) push: Option<Force>,
+
+    /// The push on a side it has to bear [default: 45N]
+    ///
+    /// It acts in the board's plane, square to a wall, wherever it harms most.
+    #[arg(long, value_name = "FORCE")]
+    pub(crate) side: Option<Force>,
+
+    /// From this angle between run and grain a part counts as short grain
+    #[arg(long, value_name = "ANGLE", default_value = "30deg")]
+    pub(crate) crossing: Angle,
+}
+
+#[derive(Debug, Group)]
+#[command(next_help_heading = "Drawing")]
+pub(crate) struct DrawingArgs {
+    /// Print the overall size and how the drawing was read, and stop
+    ///
+    /// Compare one dimension you know before you cut.
+    #[arg(long)]
+    pub(crate) measure: bool,
+
+    /// The unit the drawing was drawn in, where the file's is missing or wrong
+    #[arg(long, value_name = "UNIT")]
+    pub(crate) drawn_in: Option<LengthUnit>,
+
+    /// What a shape inside another with a different fill is
+    #[arg(long, value_name = "MEANING")]
+    pub(crate) inner: Option<InnerArg>,
+
+    /// What a rectangle as large as the page is
+    #[arg(long, value_name = "MEANING")]
+    pub(crate) page: Option<PageArg>,
+
+    /// Largest distance between a curve and the straight pieces that stand for it [default: 0.02mm]
+    #[arg(long, value_name = "LENGTH")]
+    pub(crate) tolerance: Option<Length>,
+
+    /// Widest gap in an outline that is closed unasked [default: 0.05mm]
+    #[arg(long, value_name = "LENGTH")]
+    pub(crate) gap: Option<Length>,
+}
+
+#[derive(Debug, Group)]
+#[command(next_help_heading = "Answer")]
+pub(crate) struct OutArgs {
+    /// Write the answer as JSON, always metric; - prints it instead of the report
+    #[arg(long, value_name = "FILE|-")]
+    pub(crate) json: Option<PathBuf>,
+
+    /// Units for people: mm (with N) or in (with lbf)
+    #[arg(long, value_name = "mm|in", default_value = "mm", hide_default_value = true)]
+    pub(crate) units: Units,
+
+    /// Print no report; the exit status is the answer
+    #[arg(long)]
+    pub(crate) quiet: bool,
+
+    /// Replace files that exist already
+    #[arg(long)]
+    pub(crate) force: bool,
+}
+
+/// Show all woods, or one in full with the source of every value.
+///
+/// Any usual name will do, in any order: "hard maple", "sugar maple", "maple, sugar", "Acer saccharum".
+///
+/// Each value says where it stands: published (printed in the named source), recalled (as published,
+/// from memory), estimated (by a published rule from other values), yours.
+#[derive(Debug, Group)]
+#[command(after_help = "Example: shortgrain wood hard maple --moisture 8")]
+pub(crate) struct WoodArgs {
+    /// The wood to show in full; all woods when it is left out
+    #[arg(value_name = "NAME")]
+    pub(crate) name: Vec<String>,
+
+    /// How the growth rings stand
+    #[arg(long, value_name = "SAWN", help_heading = "Board")]
+    pub(crate) rings: Option<RingsArg>,
+
+    /// Moisture of the wood in percent [default: 12, as woods are tested]
+    #[arg(long, value_name = "PERCENT", value_parser = percent, help_heading = "Board")]
+    pub(crate) moisture: Option<f64>,
+
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum RingsArg {
+    /// Not known: the weaker of radial and tangential counts
+    Unknown,
+    /// Flat-sawn
+    Flat,
+    /// Quarter-sawn
+    Quarter,
+    /// Rift-sawn
+    Rift,
+}
+
+impl From<RingsArg> for Rings {
+    fn from(arg: RingsArg) -> Self {
+        match arg {
+            RingsArg::Unknown => Self::Unknown,
+            RingsArg::Flat => Self::Flat,
+            RingsArg::Quarter => Self::Quarter,
+            RingsArg::Rift => Self::Rift,
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum InnerArg {
+    /// An opening: it is cut out
+    Opening,
+    /// Decoration on the wood: it changes nothing
+    Wood,
+}
+
+impl From<InnerArg> for design::Inner {
+    fn from(arg: InnerArg) -> Self {
+        match arg {
+            InnerArg::Opening => Self::Opening,
+            InnerArg::Wood => Self::Wood,
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum PageArg {
+    /// Background: it is left out
+    Ignore,
+    /// Wood like any other shape
+    Wood,
+}
+
+impl From<PageArg> for design::Page {
+    fn from(arg: PageArg) -> Self {
+        match arg {
+            PageArg::Ignore => Self::Ignore,
+            PageArg::Wood => Self::Wood,
+        }
+    }
+}
+
+/// A percentage, with or without its sign.
+fn percent(text: &str) -> Result<f64, String> {
+    let number = text.trim().trim_end_matches('%').trim_end();
+    match number.parse::<f64>() {
+        Ok(value) if (0.0..=30.0).contains(&value) => Ok(value),
+        Ok(_) => {
+            Err("moisture is from 0 to 30 percent; heated rooms give 6 to 10, a shed 12 to 16".to_owned())
+        }
+        Err(_) => Err("this is not a number; write a percentage such as 8 or 8%".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_flags_do_not_contradict_each_other() {
+        Args::command().debug_assert();
+    }
+
+    #[test]
+    fn short_help_fits_a_screen() {
+        for verb in ["check", "wood"] {
+            let mut command = Args::command();
+            let help =
+                command.find_subcommand_mut(verb).expect("the verb is there").render_help().to_string();
+            assert!(help.lines().count() <= 48, "{verb} -h has {} lines", help.lines().count());
+        }
+    }
+}

@@ -1,0 +1,246 @@
+//! The verb `check`.
+
+use std::path::{Path, PathBuf};
+
+use geo_types::Polygon;
+use shortgrain::check::{Finding, Verdict, check};
+use shortgrain::design::{self, Design};
+use shortgrain::drawing::{self, Sheet};
+use shortgrain::mend::first_remedies;
+use shortgrain::shape::Shape;
+
+use crate::args::CheckArgs;
+use crate::files::{self, Files};
+use crate::job::{self, Job};
+use crate::talk::{self, Faults};
+use crate::{SOUND, WEAK, json, report};
+
+/// One design with its board, checked.
+pub(crate) struct Checked {
+    /// The file as it was named.
+    pub(crate) file: String,
+    pub(crate) job: Job,
+    pub(crate) design: Design,
+    /// One a piece, in the design's order.
+    pub(crate) findings: Vec<Finding>,
+    /// For each piece, the piece whose opening it lies in, joined to nothing.
+    pub(crate) loose: Vec<Option<String>>,
+}
+
+impl Checked {
+    /// The worst piece's verdict.
+    pub(crate) fn verdict(&self) -> Verdict {
+        self.findings.iter().map(|finding| finding.verdict).max().unwrap_or(Verdict::Sound)
+    }
+}
+
+/// Checks every design, writes what was asked for, and gives the exit status.
+pub(crate) fn run(args: &CheckArgs) -> Result<u8, Faults> {
+    let (designs, mut faults) = read(args);
+    if args.drawing.measure {
+        return if faults.is_empty() { measure(&designs) } else { Err(faults) };
+    }
+    let jobs = settle(args, &mut faults);
+    faults.extend(targets_in_the_way(args));
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let checked = check_all(designs, jobs)?;
+    let json = args.out.json.as_ref().map(|path| (path, json::check(&checked)));
+    write(&checked, args, json.as_ref())?;
+    match json {
+        Some((path, text)) if path.as_os_str() == "-" => talk::answer(&text)?,
+        _ if args.out.quiet => {}
+        _ => {
+            let report = |one| report::check(one, args.out.units, args.explain);
+            let reports: Vec<String> = checked.iter().map(report).collect();
+            talk::answer(&(reports.join("\n") + &report::cautions(&checked)))?;
+        }
+    }
+    let sound = checked.iter().all(|one| one.verdict() == Verdict::Sound);
+    Ok(if sound { SOUND } else { WEAK })
+}
+
+/// Writes every file that was asked for.
+fn write(checked: &[Checked], args: &CheckArgs, json: Option<&(&PathBuf, String)>) -> Result<(), Faults> {
+    let mut files = Files::default();
+    if let Some((path, text)) = json.filter(|(path, _)| path.as_os_str() != "-") {
+        files.add(path.as_path(), text.clone());
+    }
+    if let Some(path) = &args.picture {
+        files.add(path, picture(checked, args));
+    }
+    for (path, text) in inserts(checked, args.inserts.as_deref()) {
+        files.add(path, text);
+    }
+    files.write(args.out.force)
+}
+
+/// Reads all drawings, with the faults of all of them.
+fn read(args: &CheckArgs) -> (Vec<(PathBuf, Design)>, Faults) {
+    let options = job::reading(&args.drawing);
+    let mut designs = Vec::new();
+    let mut faults = Faults::new();
+    for path in &args.designs {
+        let name = path.display().to_string();
+        let design = job::read(path)
+            .and_then(|bytes| design::read(&name, &bytes, &options).map_err(|error| error.to_string()));
+        match design {
+            Ok(design) => designs.push((path.clone(), design)),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    (designs, faults)
+}
+
+/// Settles the board of every design; what is wrong with one is said once.
+fn settle(args: &CheckArgs, faults: &mut Faults) -> Vec<Job> {
+    let mut jobs: Vec<Job> = Vec::new();
+    for path in &args.designs {
+        match job::settle(path, args) {
+            Ok(job) => jobs.push(job),
+            Err(more) => {
+                for fault in more {
+                    if !faults.contains(&fault) {
+                        faults.push(fault);
+                    }
+                }
+            }
+        }
+    }
+    let one_board = jobs.windows(2).all(|pair| pair[0] == pair[1]);
+    if !one_board && (args.out.json.is_some() || args.picture.is_some()) {
+        faults.push(
+            "these designs have different boards or pushes, and one JSON file or picture holds one board; check them \
+             one at a time, or name one board with --board"
+                .to_owned(),
+        );
+    }
+    jobs
+}
+
+/// Why something that was asked for cannot be written, before any work is done.
+fn targets_in_the_way(args: &CheckArgs) -> Faults {
+    let force = args.out.force;
+    let json = args.out.json.as_ref().filter(|path| path.as_os_str() != "-");
+    let mut faults: Faults =
+        json.into_iter().chain(&args.picture).filter_map(|path| files::in_the_way(path, force)).collect();
+    if json.is_some() && json == args.picture.as_ref() {
+        faults.push("--json and --picture name the same file; choose two names".to_owned());
+    }
+    for path in json.into_iter().chain(&args.picture) {
+        if args.designs.contains(path) {
+            faults.push(format!("{} is the design itself; choose another name", path.display()));
+        }
+    }
+    if let Some(folder) = &args.inserts {
+        if !folder.is_dir() {
+            faults.push(format!("{}: there is no such directory; make it first", folder.display()));
+        }
+    }
+    faults
+}
+
+fn measure(designs: &[(PathBuf, Design)]) -> Result<u8, Faults> {
+    let several = designs.len() > 1;
+    let mut text = String::new();
+    for (path, design) in designs {
+        if several {
+            text.push_str(&format!("{}\n", path.display()));
+        }
+        text.push_str(&format!("{}\n", design.reading));
+    }
+    talk::answer(&text)?;
+    Ok(SOUND)
+}
+
+fn check_all(designs: Vec<(PathBuf, Design)>, jobs: Vec<Job>) -> Result<Vec<Checked>, Faults> {
+    let mut all = Vec::new();
+    let mut faults = Faults::new();
+    for ((path, design), job) in designs.into_iter().zip(jobs) {
+        match check_one(&path, design, job) {
+            Ok(checked) => all.push(checked),
+            Err(more) => faults.extend(more),
+        }
+    }
+    if faults.is_empty() { Ok(all) } else { Err(faults) }
+}
+
+fn check_one(path: &Path, design: Design, job: Job) -> Result<Checked, Faults> {
+    let file = path.display().to_string();
+    let mut findings = Vec::new();
+    let mut faults = Faults::new();
+    for piece in &design.pieces {
+        match check(&piece.name, &piece.shape, &job.board, &job.mechanics, &job.pushes, &job.options) {
+            Ok(mut finding) => {
+                first_remedies(&mut finding, &piece.shape, &job.board, &job.mechanics, &job.pushes);
+                findings.push(finding);
+            }
+            Err(error) => faults.push(format!("{file}: {}: {error}", piece.name)),
+        }
+    }
+    let loose = design.pieces.iter().map(|piece| lies_in(&piece.shape, &design)).collect();
+    if faults.is_empty() { Ok(Checked { file, job, design, findings, loose }) } else { Err(faults) }
+}
+
+/// The piece in whose opening a shape lies.
+fn lies_in(shape: &Shape, design: &Design) -> Option<String> {
+    let corner = shape.polygon().exterior().0.first()?;
+    let around = design.pieces.iter().find(|piece| {
+        piece
+            .shape
+            .polygon()
+            .interiors()
+            .iter()
+            .any(|opening| geo::Contains::contains(&Polygon::new(opening.clone(), Vec::new()), corner))
+    })?;
+    Some(around.name.clone())
+}
+
+/// One sheet with every piece.
+fn picture(checked: &[Checked], args: &CheckArgs) -> String {
+    let Some(first) = checked.first() else { return String::new() };
+    let pieces: Vec<(&Shape, &Finding)> = checked
+        .iter()
+        .flat_map(|one| one.design.pieces.iter().map(|piece| &piece.shape).zip(&one.findings))
+        .collect();
+    let title: Vec<String> = checked.iter().map(|one| report::title(&one.file)).collect();
+    let cautions = report::all_cautions(checked);
+    let cautions: Vec<&str> = cautions.iter().map(String::as_str).collect();
+    drawing::picture(&Sheet {
+        title: &title.join(", "),
+        wood: first.job.wood.name(),
+        board: &first.job.board,
+        pushes: &first.job.pushes,
+        units: args.out.units,
+        pieces: &pieces,
+        cautions: &cautions,
+    })
+}
+
+/// The outline of every proposed insert, with the file it goes to.
+fn inserts(checked: &[Checked], folder: Option<&Path>) -> Vec<(PathBuf, String)> {
+    let Some(folder) = folder else { return Vec::new() };
+    let mut all = Vec::new();
+    for one in checked {
+        for finding in &one.findings {
+            for place in &finding.places {
+                if let Some(insert) = &place.insert {
+                    let piece = match one.findings.len() {
+                        1 => report::title(&one.file),
+                        _ => format!("{}-{}", report::title(&one.file), finding.name),
+                    };
+                    let name = format!("{piece}-insert-{}", place.id);
+                    let file = folder.join(format!("{}.svg", file_name(&name)));
+                    all.push((file, drawing::insert_outline(&name, insert)));
+                }
+            }
+        }
+    }
+    all
+}
+
+/// A piece's name as a file's: letters, digits and a few marks, the rest as `_`.
+fn file_name(name: &str) -> String {
+    name.chars().map(|c| if c.is_alphanumeric() || "-_.".contains(c) { c } else { '_' }).collect()
+}

@@ -1,0 +1,150 @@
+//! What the arguments and the board file mean together.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use shortgrain::check::{self, Pushes};
+use shortgrain::design::{self, BoardFile};
+use shortgrain::wood::{Board, Mechanics, OwnValues, Value, Wood};
+
+use crate::args::{BoardArgs, CheckArgs, DrawingArgs, PushArgs};
+use crate::files;
+use crate::talk::Faults;
+
+/// The moisture woods are tested at.
+pub(crate) const TESTED_AT: f64 = 12.0;
+
+/// A board with its wood and the pushes, all of it known.
+#[derive(Debug, PartialEq)]
+pub(crate) struct Job {
+    pub(crate) wood: &'static Wood,
+    pub(crate) board: Board,
+    pub(crate) values: Vec<Value>,
+    pub(crate) mechanics: Mechanics,
+    pub(crate) cautions: Vec<String>,
+    pub(crate) pushes: Pushes,
+    /// Whether the pushes are the default ones.
+    pub(crate) usual_pushes: bool,
+    pub(crate) options: check::Options,
+}
+
+/// Settles board and pushes for one design.
+///
+/// # Errors
+///
+/// Everything that is missing or wrong, at once.
+pub(crate) fn settle(design: &Path, args: &CheckArgs) -> Result<Job, Faults> {
+    let file = board_file(design, &args.board)?;
+    settle_with(&file, design, &args.board, &args.pushes)
+}
+
+/// The board file that counts for a design, empty when there is none.
+fn board_file(design: &Path, args: &BoardArgs) -> Result<BoardFile, Faults> {
+    let beside = files::folder(design).join("board.toml");
+    let path = match &args.board {
+        Some(path) => path.clone(),
+        None if beside.is_file() => beside,
+        None => return Ok(BoardFile::default()),
+    };
+    let text = read(&path).and_then(|bytes| {
+        String::from_utf8(bytes)
+            .map_err(|_| format!("{}: this is not text; write a board file as UTF-8", path.display()))
+    });
+    let text = text.map_err(|fault| vec![fault])?;
+    design::read_board(&path.display().to_string(), &text).map_err(|error| vec![error.to_string()])
+}
+
+fn settle_with(file: &BoardFile, design: &Path, board: &BoardArgs, pushes: &PushArgs) -> Result<Job, Faults> {
+    let mut faults = Faults::new();
+    let mut missing = Vec::new();
+    let wood_name = board.wood.as_ref().or(file.wood.as_ref());
+    let wood = match wood_name.map(|name| Wood::find(name)) {
+        Some(Ok(wood)) => Some(wood),
+        Some(Err(error)) => {
+            faults.push(format!("{error}; `shortgrain wood` shows all"));
+            None
+        }
+        None => {
+            missing.push("the wood (--wood cherry)");
+            None
+        }
+    };
+    let thickness = board.thickness.or(file.thickness);
+    if thickness.is_none() {
+        missing.push("the board's thickness (--thickness 19mm or 3/4in)");
+    }
+    let grain = board.grain.or(file.grain);
+    if grain.is_none() {
+        missing.push("which way the grain runs (--grain 0deg along the drawing's x axis, 90deg up the page)");
+    }
+    if !missing.is_empty() {
+        faults.push(format!(
+            "{}: this is not known: {}; add it, or write it in a board.toml beside the design",
+            design.display(),
+            missing.join(", "),
+        ));
+    }
+    let usual = Pushes::default();
+    let face = pushes.push.or(file.push);
+    let side = pushes.side.or(file.side);
+    for (force, name) in [(face, "push"), (side, "side")] {
+        if force.is_some_and(|force| force.as_n() <= 0.0) {
+            faults.push(format!(
+                "--{name} has to be above zero; write the force the piece must bear, such as 45N"
+            ));
+        }
+    }
+    if thickness.is_some_and(|thickness| !(0.5..=200.0).contains(&thickness.as_mm())) {
+        faults.push("a board is from 0.5 mm to 200 mm thick; check --thickness and its unit".to_owned());
+    }
+    let crossing = pushes.crossing.as_deg();
+    if !(10.0..=80.0).contains(&crossing) {
+        faults.push("--crossing is an angle from 10deg to 80deg; 30deg is usual".to_owned());
+    }
+    let (Some(wood), Some(thickness), Some(grain), true) = (wood, thickness, grain, faults.is_empty()) else {
+        return Err(faults);
+    };
+    let board = Board {
+        thickness,
+        grain,
+        rings: board.rings.map(Into::into).or(file.rings).unwrap_or_default(),
+        moisture_pct: board.moisture.or(file.moisture_pct).unwrap_or(TESTED_AT),
+    };
+    let own: &OwnValues = &file.own;
+    let told = |error: shortgrain::wood::WoodError| vec![error.to_string()];
+    Ok(Job {
+        wood,
+        values: wood.values(&board, own).map_err(told)?,
+        mechanics: wood.mechanics(&board, own).map_err(told)?,
+        cautions: wood.cautions(&board, own).map_err(told)?,
+        board,
+        pushes: Pushes { face: face.unwrap_or(usual.face), side: side.unwrap_or(usual.side) },
+        usual_pushes: face.is_none() && side.is_none(),
+        options: check::Options { crossing: pushes.crossing, ..check::Options::default() },
+    })
+}
+
+/// How drawings are to be read.
+pub(crate) fn reading(args: &DrawingArgs) -> design::Options {
+    let usual = design::Options::default();
+    design::Options {
+        drawn_in: args.drawn_in,
+        tolerance: args.tolerance.unwrap_or(usual.tolerance),
+        gap: args.gap.unwrap_or(usual.gap),
+        inner: args.inner.map(Into::into),
+        page: args.page.map(Into::into),
+        ..usual
+    }
+}
+
+/// A file's bytes.
+pub(crate) fn read(path: &PathBuf) -> Result<Vec<u8>, String> {
+    fs::read(path).map_err(|error| {
+        let why = match error.kind() {
+            std::io::ErrorKind::NotFound => "there is no such file; check the name".to_owned(),
+            std::io::ErrorKind::PermissionDenied => "it may not be read; check its permissions".to_owned(),
+            _ => format!("it cannot be read: {error}"),
+        };
+        format!("{}: {why}", path.display())
+    })
+}

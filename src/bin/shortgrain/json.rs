@@ -1,0 +1,238 @@
+//! The answers as JSON, always metric. A number that does not exist is `null`, never NaN.
+
+use geo_types::{Coord, LineString, Polygon};
+use serde_json::{Value, json};
+use shortgrain::check::{Case, Finding, Insert, Place, Push, PushKind};
+use shortgrain::wood::{Board, Rings, Wood};
+
+use crate::check::Checked;
+use crate::report;
+
+/// The answer of `check`.
+pub(crate) fn check(checked: &[Checked]) -> String {
+    let Some(first) = checked.first() else { return String::new() };
+    let job = &first.job;
+    let pieces: Vec<Value> = checked
+        .iter()
+        .flat_map(|one| {
+            one.findings.iter().zip(&one.loose).map(|(finding, loose)| piece(finding, &one.file, loose))
+        })
+        .collect();
+    let answer = json!({
+        "schema": "shortgrain/check/1",
+        "board": board(job.wood.name(), &job.board),
+        "wood": { "name": job.wood.name(), "values": values(&job.values) },
+        "push": {
+            "face_n": number(job.pushes.face.as_n(), 6),
+            "side_n": number(job.pushes.side.as_n(), 6),
+            "from": if job.usual_pushes { "common practice, no published source" } else { "stated" },
+        },
+        "pieces": pieces,
+        "cautions": report::all_cautions(checked),
+    });
+    pretty(&answer)
+}
+
+/// The answer of `wood`.
+pub(crate) fn woods(woods: &[(&Wood, Vec<shortgrain::wood::Value>)], board: &Board) -> String {
+    let all: Vec<Value> = woods
+        .iter()
+        .map(|(wood, all)| {
+            json!({
+                "name": wood.name(),
+                "key": wood.key(),
+                "printed_name": wood.printed_name(),
+                "botanical": wood.botanical(),
+                "class": wood.class().word(),
+                "note": wood.note(),
+                "values": values(all),
+            })
+        })
+        .collect();
+    pretty(&json!({
+        "schema": "shortgrain/wood/1",
+        "board": { "rings": rings(board.rings), "moisture_pct": number(board.moisture_pct, 3) },
+        "woods": all,
+    }))
+}
+
+fn pretty(answer: &Value) -> String {
+    // A value built above has only text keys and finite numbers, so it can always be written.
+    format!("{answer:#}\n")
+}
+
+fn board(wood: &str, board: &Board) -> Value {
+    json!({
+        "wood": wood,
+        "thickness_mm": number(board.thickness.as_mm(), 6),
+        "grain_deg": number(board.grain.as_deg(), 6),
+        "rings": rings(board.rings),
+        "moisture_pct": number(board.moisture_pct, 3),
+    })
+}
+
+const fn rings(rings: Rings) -> &'static str {
+    match rings {
+        Rings::Unknown => "unknown",
+        Rings::Flat => "flat",
+        Rings::Quarter => "quarter",
+        Rings::Rift => "rift",
+    }
+}
+
+fn values(all: &[shortgrain::wood::Value]) -> Vec<Value> {
+    all.iter()
+        .map(|value| {
+            let mut one = json!({
+                "name": value.name,
+                "value": number(value.value, 6),
+                "unit": value.unit,
+                "status": value.status.word(),
+                "source": value.source,
+            });
+            if let Some(note) = &value.note {
+                one["note"] = json!(note);
+            }
+            one
+        })
+        .collect()
+}
+
+fn piece(finding: &Finding, file: &str, loose: &Option<String>) -> Value {
+    json!({
+        "name": finding.name,
+        "design": file,
+        "bounds_mm": finding.bounds_mm.map(|mm| number(mm, 4)),
+        "area_mm2": number(finding.area_mm2, 3),
+        "openings": finding.openings,
+        "loose": loose.is_some(),
+        "verdict": finding.verdict.to_string(),
+        "any_breaks": finding.any_breaks.map(|risk| number(risk, 6)),
+        "weak_places": finding.places.iter().map(place).collect::<Vec<_>>(),
+        "remedies": finding.places.iter().filter_map(remedy).collect::<Vec<_>>(),
+        "remarks": finding.remarks,
+    })
+}
+
+fn place(place: &Place) -> Value {
+    json!({
+        "id": place.id,
+        "form": place.form.to_string(),
+        "width_mm": number(place.width_mm, 4),
+        "neck_mm": number(place.neck_mm, 4),
+        "span_mm": number(place.span_mm, 4),
+        "crossing_deg": number(place.crossing_deg, 3),
+        "at_mm": spot(place.at),
+        "face_push": push(&place.face),
+        "side_push": push(&place.side),
+        "verdict": place.verdict.to_string(),
+        "remarks": place.remarks,
+    })
+}
+
+fn push(push: &Push) -> Value {
+    let mut one = json!({
+        "breaks_at_n": number(push.breaks_at_n, 3),
+        "low_n": number(push.low_n, 3),
+        "risk": number(push.risk, 6),
+        "push_at_mm": spot(push.push_at),
+        "mode": push.mode.to_string(),
+        "held": match push.case {
+            Case::Place => "place",
+            Case::Carried => "carried",
+        },
+        "closed_form_n": number(push.closed_form_n, 3),
+        "break_line_mm": push.break_line.iter().map(|line| line.map(spot)).collect::<Vec<_>>(),
+    });
+    match push.kind {
+        PushKind::Face => {
+            one["from"] = json!("face");
+            one["dents_at_n"] = push.dents_at_n.map_or(Value::Null, |n| number(n, 3));
+        }
+        PushKind::Side => {
+            one["direction_deg"] = push.direction_deg.map_or(Value::Null, |deg| number(deg, 3));
+        }
+    }
+    one
+}
+
+fn remedy(place: &Place) -> Option<Value> {
+    let insert = place.insert.as_ref()?;
+    let reach = if insert.reaches_goal {
+        format!("makes place {} {}", place.id, insert.verdict)
+    } else {
+        format!(
+            "leaves place {} {}, short of sound by a factor of {:.1}",
+            place.id, insert.verdict, insert.shortfall
+        )
+    };
+    Some(json!({
+        "kind": "insert",
+        "place": place.id,
+        "summary": format!(
+            "a cross-grain insert {:.1} x {:.1} x {:.1} mm in the back {reach}",
+            insert.length_mm, insert.width_mm, insert.depth_mm
+        ),
+        "reaches_goal": insert.reaches_goal,
+        "shortfall": number(insert.shortfall, 4),
+        "after": after(insert),
+        "insert": {
+            "outline_mm": polygon(&insert.outline),
+            "after_piercing_mm": insert.after_piercing.iter().map(polygon).collect::<Vec<_>>(),
+            "grain_deg": number(insert.grain_deg, 3),
+            "depth_mm": number(insert.depth_mm, 4),
+            "show_face_mm": number(insert.show_face_mm, 4),
+            "length_mm": number(insert.length_mm, 4),
+            "width_mm": number(insert.width_mm, 4),
+        },
+        "remarks": insert.remarks,
+    }))
+}
+
+fn after(insert: &Insert) -> Value {
+    let mut after = json!({ "verdict": insert.verdict.to_string() });
+    for side in &insert.after {
+        after[format!("{}_push", side.kind)] = json!({
+            "breaks_at_n": number(side.breaks_at_n, 3),
+            "low_n": number(side.low_n, 3),
+            "risk": number(side.risk, 6),
+            "gain": number(side.gain, 4),
+            "gives_way": side.gives_way,
+        });
+    }
+    after
+}
+
+fn polygon(polygon: &Polygon<f64>) -> Vec<Vec<Value>> {
+    let ring = |ring: &LineString<f64>| ring.coords().map(|at| spot(*at)).collect();
+    std::iter::once(polygon.exterior()).chain(polygon.interiors()).map(ring).collect()
+}
+
+fn spot(at: Coord<f64>) -> Value {
+    json!([number(at.x, 4), number(at.y, 4)])
+}
+
+/// A number to so many decimals, so that every machine writes the same; `null` when it is none.
+fn number(value: f64, decimals: i32) -> Value {
+    if !value.is_finite() {
+        return Value::Null;
+    }
+    let scale = 10_f64.powi(decimals);
+    let rounded = (value * scale).round() / scale;
+    // Beyond what fits, the number itself is as good; adding nought turns -0 into 0.
+    json!(if rounded.is_finite() { rounded + 0.0 } else { value })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_no_number_is_null() {
+        assert_eq!(number(f64::NAN, 3), Value::Null);
+        assert_eq!(number(f64::INFINITY, 3), Value::Null);
+        assert_eq!(number(-0.000_1, 3).to_string(), "0.0");
+        assert_eq!(number(6.399_999_999, 4).to_string(), "6.4");
+        assert_eq!(number(1e300, 3).to_string(), "1e+300");
+    }
+}

@@ -1,0 +1,370 @@
+//! What a check found, as a person reads it: the verdict first, then the numbers, then what to do.
+
+use std::fmt::Write;
+use std::path::Path;
+
+use shortgrain::check::{Case, Finding, Form, Insert, Mode, Place, Push, PushKind, Verdict};
+use shortgrain::drawing::words;
+use shortgrain::units::Units;
+use shortgrain::wood::Rings;
+
+use crate::check::Checked;
+use crate::columns::{Columns, wrap};
+use crate::job::Job;
+
+/// Letters in a line.
+const LINE: usize = 100;
+
+/// A design's name: its file without folder and ending.
+pub(crate) fn title(file: &str) -> String {
+    Path::new(file).file_stem().map_or_else(|| file.to_owned(), |stem| stem.to_string_lossy().into_owned())
+}
+
+/// The report on one design.
+pub(crate) fn check(checked: &Checked, units: Units, explain: bool) -> String {
+    let mut text = String::new();
+    let job = &checked.job;
+    let verdict = checked.verdict().to_string().to_uppercase();
+    let _ = writeln!(text, "{verdict}  {}: {}", title(&checked.file), headline(checked, units));
+    text.push_str(&wrap(&board(checked, units), LINE, 0));
+    text.push_str(&wrap(&pushes(job, units), LINE, 0));
+    for (finding, loose) in checked.findings.iter().zip(&checked.loose) {
+        text.push('\n');
+        if checked.findings.len() > 1 {
+            let _ = writeln!(text, "{}: {}", finding.name, finding.verdict);
+        }
+        if let Some(around) = loose {
+            let _ = writeln!(
+                text,
+                "comes loose: {} lies in an opening of {around} and hangs on nothing",
+                finding.name
+            );
+        }
+        piece(&mut text, finding, job, units, explain);
+    }
+    text
+}
+
+/// How many places are weak, in words.
+fn headline(checked: &Checked, units: Units) -> String {
+    let places: Vec<&Place> = checked.findings.iter().flat_map(|finding| &finding.places).collect();
+    let count = |verdict: Verdict| places.iter().filter(|place| place.verdict == verdict).count();
+    let (fragile, careful) = (count(Verdict::Fragile), count(Verdict::Careful));
+    let of = match places.len() {
+        0 => return "no thin part runs across the grain, so it has no weak place".to_owned(),
+        1 => "its one place".to_owned(),
+        all => format!("{all} places"),
+    };
+    let weakest = places.iter().map(|place| worse(place).breaks_at_n).fold(f64::INFINITY, f64::min);
+    let weakest = words::strength(units, weakest);
+    match (fragile, careful) {
+        (0, 0) => format!("all of {of} bear the push; the weakest breaks at about {weakest}"),
+        (0, n) => format!("{n} of {of} may break; the weakest at about {weakest}"),
+        (n, 0) => format!("{n} of {of} would likely break; the weakest at about {weakest}"),
+        (n, m) => {
+            format!("{n} of {of} would likely break and {m} more may; the weakest at about {weakest}")
+        }
+    }
+}
+
+fn board(checked: &Checked, units: Units) -> String {
+    let job = &checked.job;
+    let rings = match job.board.rings {
+        Rings::Unknown => "rings not known (the weaker of radial and tangential counts)",
+        Rings::Flat => "flat-sawn",
+        Rings::Quarter => "quarter-sawn",
+        Rings::Rift => "rift-sawn",
+    };
+    let [wide, tall] = checked.design.reading.size();
+    format!(
+        "{}, {} thick, {rings}, {} % moisture, grain at {}°. Overall {:.1} x {:.1} mm ({:.3} x {:.3} in).",
+        job.wood.name(),
+        words::size(units, job.board.thickness.as_mm()),
+        trimmed(job.board.moisture_pct),
+        trimmed(job.board.grain.as_deg().rem_euclid(180.0)),
+        wide.as_mm(),
+        tall.as_mm(),
+        wide.as_inch(),
+        tall.as_inch(),
+    )
+}
+
+fn pushes(job: &Job, units: Units) -> String {
+    format!(
+        "Judged for {} on the face and {} on a side{}.",
+        words::given_force(units, job.pushes.face.as_n()),
+        words::given_force(units, job.pushes.side.as_n()),
+        if job.usual_pushes { " (a firm thumb: common practice, no published source)" } else { "" },
+    )
+}
+
+fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain: bool) {
+    if finding.places.is_empty() {
+        text.push_str("No thin part runs across the grain here: there is no weak place to judge.\n");
+    } else {
+        text.push_str(&table(finding, units));
+        text.push('\n');
+    }
+    let shown = |place: &&Place| explain || place.verdict != Verdict::Sound;
+    for place in finding.places.iter().filter(shown) {
+        let number = format!("{:>2}  ", place.id);
+        text.push_str(&indented(&number, &sentence(place, job, units)));
+        for remark in &place.remarks {
+            text.push_str(&indented("    ", remark));
+        }
+        if let Some(insert) = &place.insert {
+            text.push_str(&indented("    ", &insert_sentence(insert, units)));
+            for remark in &insert.remarks {
+                text.push_str(&indented("    ", remark));
+            }
+        }
+        if explain {
+            for push in [&place.face, &place.side] {
+                text.push_str(&working(push, job, units));
+            }
+        }
+    }
+    let unsaid = finding.places.iter().filter(|place| !shown(place)).count();
+    if unsaid > 0 && unsaid < finding.places.len() {
+        let _ = writeln!(text, "The other {unsaid} are sound; --explain says more of them.");
+    }
+    if finding.places.len() > 1 && finding.verdict != Verdict::Sound {
+        let [least, most] = finding.any_breaks.map(words::risk);
+        let range = if least == most { least } else { format!("from {least} to {most}") };
+        let _ = writeln!(text, "If each place is pushed once, the chance that any breaks is {range}.");
+    }
+    for remark in &finding.remarks {
+        text.push_str(&indented("", remark));
+    }
+}
+
+/// A sentence with a capital and a stop, after a number or a blank as wide.
+fn indented(lead: &str, sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    let stop = if sentence.ends_with(['.', '?', '!']) { "" } else { "." };
+    let whole = format!("{first}{}{stop}", letters.as_str());
+    format!("{lead}{}", wrap(&whole, LINE - lead.chars().count(), lead.chars().count()))
+}
+
+fn table(finding: &Finding, units: Units) -> String {
+    let unit = units.length_unit();
+    let mut columns = Columns::new("rlrrrrrrrl");
+    columns.row(["", "", "at", "wood along", "crosses", "face push", "", "side push"]);
+    columns.row([
+        "",
+        "form",
+        &format!("x, y {unit}"),
+        "the grain",
+        "grain at",
+        "breaks at",
+        "risk",
+        "breaks at",
+        "risk",
+        "verdict",
+    ]);
+    for place in &finding.places {
+        columns.row([
+            place.id.to_string(),
+            place.form.to_string(),
+            where_at(place.at, units),
+            words::length(units, place.width_mm),
+            format!("{:.0}°", place.crossing_deg),
+            words::strength(units, place.face.breaks_at_n),
+            words::risk(place.face.risk),
+            words::strength(units, place.side.breaks_at_n),
+            words::risk(place.side.risk),
+            place.verdict.to_string(),
+        ]);
+    }
+    columns.text(0)
+}
+
+/// A place in the drawing: whole millimetres, hundredths of an inch.
+fn where_at(at: geo_types::Coord<f64>, units: Units) -> String {
+    match units {
+        // Adding nought turns -0 into 0.
+        Units::Metric => format!("{:.0}, {:.0}", at.x.round() + 0.0, at.y.round() + 0.0),
+        Units::Inch => format!("{:.2}, {:.2}", at.x / 25.4 + 0.0, at.y / 25.4 + 0.0),
+    }
+}
+
+/// The push that is the greater risk; of two alike, the one that breaks it sooner.
+fn worse(place: &Place) -> &Push {
+    let (face, side) = (&place.face, &place.side);
+    match face.risk.total_cmp(&side.risk) {
+        std::cmp::Ordering::Less => side,
+        std::cmp::Ordering::Greater => face,
+        std::cmp::Ordering::Equal if side.breaks_at_n < face.breaks_at_n => side,
+        std::cmp::Ordering::Equal => face,
+    }
+}
+
+fn stated(push: &Push, job: &Job) -> f64 {
+    match push.kind {
+        PushKind::Face => job.pushes.face.as_n(),
+        PushKind::Side => job.pushes.side.as_n(),
+    }
+}
+
+/// A place in one plain sentence.
+fn sentence(place: &Place, job: &Job, units: Units) -> String {
+    let push = worse(place);
+    let width = words::length(units, place.width_mm);
+    let wood = match place.form {
+        Form::Along => format!("{width} of wood that runs along the grain"),
+        _ => format!("{width} of wood along the grain, its run at {:.0}° to it", place.crossing_deg),
+    };
+    let load = match push.case {
+        Case::Place => "",
+        Case::Carried => ", with the wood it carries",
+    };
+    let how = match push.kind {
+        PushKind::Face => "on the face",
+        PushKind::Side => "on a side",
+    };
+    format!(
+        "{} at {}: {wood}; pushed {how} at {}{load}, it {} at about {}. Risk at {}: {}.",
+        place.form,
+        where_at(place.at, units),
+        where_at(push.push_at, units),
+        breaks(push.mode),
+        words::strength(units, push.breaks_at_n),
+        words::given_force(units, stated(push, job)),
+        words::risk(push.risk),
+    )
+}
+
+fn breaks(mode: Mode) -> &'static str {
+    match mode {
+        Mode::Split => "splits",
+        Mode::ShearAlong => "shears along the grain",
+        Mode::Rolling => "shears with fibres rolling over each other",
+        Mode::Fibre => "breaks across its fibres",
+        Mode::Glue => "parts at the glue line",
+    }
+}
+
+fn insert_sentence(insert: &Insert, units: Units) -> String {
+    let after: Vec<String> = insert
+        .after
+        .iter()
+        .map(|side| {
+            let on = if side.kind == PushKind::Face { "the face" } else { "a side" };
+            format!(
+                "about {} on {on} (first gives way: {})",
+                words::strength(units, side.breaks_at_n),
+                side.gives_way
+            )
+        })
+        .collect();
+    let goal = if insert.reaches_goal {
+        String::new()
+    } else {
+        format!("; it falls short of sound by a factor of {:.1}", insert.shortfall)
+    };
+    format!(
+        "Insert: {} x {} x {}, its own grain at {}°, glued in a pocket in the back; show face left {}. Then it breaks at \
+         {}: {}{goal}.",
+        words::bare_length(units, insert.length_mm),
+        words::bare_length(units, insert.width_mm),
+        words::length(units, insert.depth_mm),
+        trimmed(insert.grain_deg.rem_euclid(180.0)),
+        words::length(units, insert.show_face_mm),
+        after.join(" and "),
+        insert.verdict,
+    )
+}
+
+/// Every number of an answer, in columns. Formulas hold in the units they are printed in.
+fn working(push: &Push, job: &Job, units: Units) -> String {
+    let on = if push.kind == PushKind::Face { "the face" } else { "a side" };
+    let mut text = format!(
+        "    pushed on {on}: breaks at about {}, low (5 % point) {}, risk at {} {}\n",
+        words::strength(units, push.breaks_at_n),
+        words::strength(units, push.low_n),
+        words::given_force(units, stated(push, job)),
+        words::risk(push.risk),
+    );
+    let mut columns = Columns::new("lrlll");
+    for line in &push.working.lines {
+        let value = significant(line.value);
+        columns.row([line.name.as_str(), &value, line.unit, &line.formula, &line.source]);
+    }
+    text.push_str(&columns.text(6));
+    if let Some(dents) = push.dents_at_n {
+        let _ = writeln!(
+            text,
+            "      the pad dents the wood, without breaking it, at about {}",
+            words::strength(units, dents)
+        );
+    }
+    text
+}
+
+/// Four digits that mean something.
+pub(crate) fn significant(value: f64) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return if value == 0.0 { "0".to_owned() } else { "none".to_owned() };
+    }
+    let before = value.abs().log10().floor() as i32;
+    let digits = usize::try_from((3 - before).clamp(0, 6)).unwrap_or(0);
+    trim(&format!("{value:.digits$}"))
+}
+
+/// A given number, without digits that were not given.
+fn trimmed(value: f64) -> String {
+    trim(&format!("{value:.2}"))
+}
+
+fn trim(text: &str) -> String {
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text.to_owned()
+    }
+}
+
+/// What a person should bear in mind whatever the answer is.
+const CAUTIONS: [&str; 4] = [
+    "Advice, not a guarantee: wood varies from board to board. Test on scrap of the same board.",
+    "After loading a drawing measure one dimension you know (--measure) before you cut.",
+    "Knots, cracks and grain that wanders are not in these numbers.",
+    "Not for wood that carries people's weight or guards a hazard: local codes and licensed practice decide.",
+];
+
+/// The cautions of all designs, the wood's own first, each once.
+pub(crate) fn all_cautions(checked: &[Checked]) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    let of_wood = checked.iter().flat_map(|one| one.job.cautions.iter().cloned());
+    for caution in of_wood.chain(CAUTIONS.map(str::to_owned)) {
+        if !all.contains(&caution) {
+            all.push(caution);
+        }
+    }
+    all
+}
+
+/// The cautions as the report's last lines.
+pub(crate) fn cautions(checked: &[Checked]) -> String {
+    let mut text = "\n".to_owned();
+    for caution in all_cautions(checked) {
+        text.push_str("- ");
+        text.push_str(&wrap(&caution, LINE - 2, 2));
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn worked_numbers_show_four_digits() {
+        assert_eq!(significant(481.33), "481.3");
+        assert_eq!(significant(0.012_345_6), "0.01235");
+        assert_eq!(significant(123_456.0), "123456");
+        assert_eq!(significant(0.0), "0");
+        assert_eq!(significant(f64::INFINITY), "none");
+    }
+}

@@ -1,0 +1,26 @@
+//! Where words go: the answer to stdout, everything else to stderr.
+
+use std::io::{self, Write};
+
+/// Why there is no answer, each in a sentence.
+pub(crate) type Faults = Vec<String>;
+
+/// Prints the answer. A reader that has gone away (`| head`) is no fault.
+pub(crate) fn answer(text: &str) -> Result<(), Faults> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            Err(vec![format!("the answer could not be printed: {error}")])
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Prints a sentence to stderr, each of its lines under the program's name.
+pub(crate) fn say(sentence: &str) {
+    let mut out = io::stderr().lock();
+    for line in sentence.lines() {
+        // Nobody is left to hear that stderr is closed.
+        let _ = writeln!(out, "shortgrain: {line}");
+    }
+}

@@ -1,0 +1,389 @@
+//! The grain lines themselves, one beside the other over the whole piece: nothing weaker may be missed.
+//!
+//! No skeleton here. Straight lines along the grain cut the wood in intervals. One whose two ends lie on the same wall
+//! parts the piece (a chord between two points of one boundary always does, between two boundaries never), and
+//! statics alone tell what crosses it when the smaller side is pushed. The section it is judged as runs halfway
+//! between its two walls.
+
+use std::collections::BTreeMap;
+
+use crate::{
+    section::Station,
+    shape::{
+        Shape,
+        plane::{Point, angle_between, cross, direction, distance, dot, unit},
+    },
+    skeleton::{WallPoint, Walls},
+    strength::Index,
+    units::{Angle, Length},
+    wood::Mechanics,
+};
+
+use super::{
+    finding::{Forces, PushKind},
+    frame::Joint,
+    load::{FaceLoad, PAD_RADIUS, SideLoad, WALL_LENGTH},
+    pad::Clip,
+    region::wall_loads,
+};
+
+/// An interval along the grain that parts the piece, with the worst push on its smaller side.
+#[derive(Clone, Debug)]
+pub struct GrainCut {
+    /// Both ends, on the walls.
+    pub line: [Point; 2],
+    /// Area of the smaller side in mm², openings in it counted as wood.
+    pub area: f64,
+    /// The push that breaks it, in N, and its kind.
+    pub breaks_at_n: f64,
+    /// Face or side.
+    pub kind: PushKind,
+    /// Where the push acts.
+    pub push_at: Point,
+    pub(super) index: Index,
+    pub(super) forces: Forces,
+    pub(super) push: Option<Point>,
+    pub(super) pad_area: f64,
+    pub(super) station: Station,
+    /// The point of the smaller side's wall farthest from the line, and its place on the wall.
+    pub(super) farthest: Point,
+    pub(super) farthest_arc: f64,
+    /// The smaller side's wall: its ring, from where and over what length, as part of a ring so long.
+    wall: (usize, f64, f64, f64),
+}
+
+impl GrainCut {
+    /// Whether another cut's farthest point lies on this one's smaller side: the two part the same tongue.
+    pub(super) fn parts_too(&self, other: &Self) -> bool {
+        let (ring, from, gone, length) = self.wall;
+        ring == other.wall.0 && (other.farthest_arc - from).rem_euclid(length) <= gone
+    }
+}
+
+/// A push that can be looked up by its place on a wall.
+struct Tried<L> {
+    arc: f64,
+    /// How far it reaches across the grain lines.
+    reach: [f64; 2],
+    load: L,
+}
+
+/// Every interval along the grain that parts the piece, on lines `spacing` apart, each with the weakest face push and
+/// the weakest side push on its smaller side.
+///
+/// Only pushes that lie wholly on the smaller side count: a corner smaller than what pushes on it is not
+/// pushed off alone.
+pub fn grain_cuts(
+    shape: &Shape,
+    grain: Angle,
+    thickness: Length,
+    wood: &Mechanics,
+    spacing: Length,
+) -> Vec<GrainCut> {
+    let walls = Walls::new(shape);
+    let along = direction(grain.as_rad());
+    let across = crate::shape::plane::left(along);
+    let sweep = Sweep::new(&walls, along, across, spacing.as_mm());
+    sweep.cuts(thickness.as_mm(), wood)
+}
+
+/// Distance between grain lines for a piece, in mm: 1, or a 400th of its size.
+pub(super) fn usual_spacing(shape: &Shape) -> f64 {
+    use geo::BoundingRect;
+    let size = shape.polygon().bounding_rect().map_or(0.0, |b| b.width().max(b.height()));
+    (size / 400.0).max(1.0)
+}
+
+struct Sweep<'a> {
+    walls: &'a Walls,
+    along: Point,
+    across: Point,
+    spacing: f64,
+    faces: Vec<Vec<Tried<FaceLoad>>>,
+    sides: Vec<Vec<Tried<SideLoad>>>,
+    /// Twice the area swept from the origin up to each wall point, ring by ring.
+    swept: Vec<f64>,
+    ring_area: Vec<f64>,
+}
+
+/// Where a line along the grain crosses a wall.
+#[derive(Clone, Copy)]
+struct Crossing {
+    u: f64,
+    wall: WallPoint,
+    ring: usize,
+}
+
+impl<'a> Sweep<'a> {
+    fn new(walls: &'a Walls, along: Point, across: Point, spacing: f64) -> Self {
+        let mut swept = vec![0.0; walls.len()];
+        let mut ring_area = Vec::new();
+        for ring in 0..walls.rings() {
+            let mut sum = 0.0;
+            for i in walls.ring(ring) {
+                swept[i] = sum;
+                let (a, b) = walls.edge(i);
+                sum += 0.5 * cross(a, b);
+            }
+            ring_area.push(sum);
+        }
+        let mut sweep =
+            Self { walls, along, across, spacing, faces: Vec::new(), sides: Vec::new(), swept, ring_area };
+        sweep.place_loads();
+        sweep
+    }
+
+    fn place_loads(&mut self) {
+        let near = Near::new(self.walls);
+        for ring in 0..self.walls.rings() {
+            let loads = wall_loads(self.walls, ring, self.spacing);
+            let mut faces = Vec::new();
+            let mut sides = Vec::new();
+            for (arc, load) in loads {
+                let wall = self.walls.at(ring, arc);
+                let v = dot(wall.at, self.across);
+                // The wall pushed on reaches at the most half its length to either side of the middle.
+                let half = WALL_LENGTH / 2.0 * self.wall_slope(wall.edge);
+                sides.push(Tried { arc, reach: [v - half, v + half], load });
+                if let Some(load) = near.pad(wall.at) {
+                    faces.push(Tried { arc, reach: [v - PAD_RADIUS, v + PAD_RADIUS], load });
+                }
+            }
+            self.faces.push(faces);
+            self.sides.push(sides);
+        }
+    }
+
+    fn wall_slope(&self, edge: usize) -> f64 {
+        let (a, b) = self.walls.edge(edge);
+        dot(unit(b - a), self.across).abs()
+    }
+
+    fn cuts(&self, thickness: f64, wood: &Mechanics) -> Vec<GrainCut> {
+        let mut cuts = Vec::new();
+        for (line, mut crossings) in self.crossings() {
+            crossings.sort_by(|a, b| a.u.total_cmp(&b.u));
+            let v = self.height(line);
+            for pair in crossings.chunks_exact(2) {
+                if pair[0].ring == pair[1].ring
+                    && let Some(cut) = self.cut(pair[0], pair[1], v, thickness, wood)
+                {
+                    cuts.extend(cut.into_iter().flatten());
+                }
+            }
+        }
+        cuts
+    }
+
+    /// Odd offset, so that lines do not run along walls drawn on whole millimetres.
+    fn height(&self, line: i64) -> f64 {
+        (line as f64 + 0.47) * self.spacing
+    }
+
+    fn crossings(&self) -> BTreeMap<i64, Vec<Crossing>> {
+        let mut lines: BTreeMap<i64, Vec<Crossing>> = BTreeMap::new();
+        for i in 0..self.walls.len() {
+            let (a, b) = self.walls.edge(i);
+            let (va, vb) = (dot(a, self.across), dot(b, self.across));
+            let first = (va.min(vb) / self.spacing - 0.47).ceil() as i64;
+            let mut line = first;
+            while self.height(line) < va.max(vb) {
+                // Half open, so that a corner on a line counts once.
+                let part = (self.height(line) - va) / (vb - va);
+                let at = a + (b - a) * part;
+                lines.entry(line).or_default().push(Crossing {
+                    u: dot(at, self.along),
+                    wall: WallPoint { at, edge: i, arc: self.walls.arc(i) + part * distance(a, b) },
+                    ring: self.walls.ring_of(i),
+                });
+                line += 1;
+            }
+        }
+        lines
+    }
+
+    /// Area to the left of a ring's walls from one point to another, closed by the straight way back.
+    fn area_between(&self, from: &WallPoint, to: &WallPoint, ring: usize) -> f64 {
+        let up_to = |w: &WallPoint| self.swept[w.edge] + 0.5 * cross(self.walls.point(w.edge), w.at);
+        let mut area = up_to(to) - up_to(from);
+        if to.arc < from.arc {
+            area += self.ring_area[ring];
+        }
+        area + 0.5 * cross(to.at, from.at)
+    }
+
+    fn cut(
+        &self,
+        left: Crossing,
+        right: Crossing,
+        v: f64,
+        thickness: f64,
+        wood: &Mechanics,
+    ) -> Option<[Option<GrainCut>; 2]> {
+        let ring = left.ring;
+        // Wood lies left of its walls: from the right end the wall goes up and comes back to the left one.
+        let above = self.area_between(&right.wall, &left.wall, ring);
+        let below = self.area_between(&left.wall, &right.wall, ring);
+        let upward = above > 0.0 && (below <= 0.0 || above <= below);
+        let (area, from, to) =
+            if upward { (above, right.wall, left.wall) } else { (below, left.wall, right.wall) };
+        if area <= 0.0 || area > 0.5 * self.ring_area[0] {
+            return None;
+        }
+        let sign = if upward { 1.0 } else { -1.0 };
+        let station = self.station(left.wall, right.wall, sign)?;
+        let joint = Joint::new(&station, thickness, wood);
+
+        let mut worst: [Option<GrainCut>; 2] = [None, None];
+        let mut farthest = (0.0, station.at, 0.0);
+        let length = self.walls.ring_length(ring);
+        let gone = (to.arc - from.arc).rem_euclid(length);
+        let inside = |arc: f64| (arc - from.arc).rem_euclid(length) <= gone;
+        let beyond = |reach: [f64; 2]| if upward { reach[0] >= v } else { reach[1] <= v };
+        let mut keep = |index: Index, forces, kind: PushKind, push_at, push, pad_area| {
+            let worst = &mut worst[kind as usize];
+            if index.value > worst.as_ref().map_or(0.0, |worst| worst.index.value) {
+                *worst = Some(GrainCut {
+                    line: [left.wall.at, right.wall.at],
+                    area,
+                    breaks_at_n: index.breaks_at(),
+                    kind,
+                    push_at,
+                    index,
+                    forces,
+                    push,
+                    pad_area,
+                    station,
+                    farthest: station.at,
+                    farthest_arc: 0.0,
+                    wall: (ring, from.arc, gone, length),
+                });
+            }
+        };
+        for tried in in_range(&self.faces[ring], from.arc, gone, length) {
+            if inside(tried.arc) && beyond(tried.reach) {
+                let forces = joint.face_forces(tried.load.wrench());
+                let index = joint.resistance.face(&forces);
+                keep(index, Forces::Face(forces), PushKind::Face, tried.load.at, None, tried.load.area);
+            }
+        }
+        for tried in in_range(&self.sides[ring], from.arc, gone, length) {
+            if !inside(tried.arc) {
+                continue;
+            }
+            let away = (dot(tried.load.at, self.across) - v).abs();
+            if away > farthest.0 {
+                farthest = (away, tried.load.at, tried.arc);
+            }
+            if beyond(tried.reach) {
+                let forces = joint.side_forces(tried.load.wrench());
+                let index = joint.resistance.side(&forces);
+                let push = Some(tried.load.push);
+                keep(index, Forces::Side(forces), PushKind::Side, tried.load.at, push, 0.0);
+            }
+        }
+        Some(
+            worst
+                .map(|cut| cut.map(|cut| GrainCut { farthest: farthest.1, farthest_arc: farthest.2, ..cut })),
+        )
+    }
+
+    /// The section an interval is judged as: its run lies halfway between the two walls.
+    fn station(&self, left: WallPoint, right: WallPoint, sign: f64) -> Option<Station> {
+        let wall = |w: WallPoint| {
+            let (a, b) = self.walls.edge(w.edge);
+            let along = unit(b - a);
+            if dot(along, self.across) * sign >= 0.0 { along } else { -along }
+        };
+        let run = unit(wall(left) + wall(right));
+        let crossing = angle_between(run, self.along);
+        let width = distance(left.at, right.at) * crossing.sin();
+        (width > 1e-6).then(|| Station {
+            at: (left.at + right.at) / 2.0,
+            run,
+            along: 0.0,
+            square: [left, right],
+            width,
+            crossing,
+            turn: if cross(run, self.along) * dot(run, self.along) < 0.0 { -1.0 } else { 1.0 },
+            grain_line: [left, right],
+            triangle: 0,
+        })
+    }
+}
+
+/// The loads with an arc in a range that may wrap round; sorted by arc.
+fn in_range<L>(loads: &[Tried<L>], from: f64, gone: f64, length: f64) -> impl Iterator<Item = &Tried<L>> {
+    let at = |arc: f64| loads.partition_point(|tried| tried.arc < arc);
+    let (start, end) = (at(from), at(from + gone));
+    let wrapped = if from + gone > length { at(from + gone - length) } else { 0 };
+    loads[start..end].iter().chain(&loads[..wrapped.min(start)])
+}
+
+/// Wall edges by where they are, to find those a pad may touch.
+struct Near<'a> {
+    walls: &'a Walls,
+    cells: BTreeMap<(i64, i64), Vec<u32>>,
+}
+
+impl<'a> Near<'a> {
+    const CELL: f64 = 2.0 * PAD_RADIUS;
+
+    fn cell(p: Point) -> (i64, i64) {
+        ((p.x / Self::CELL).floor() as i64, (p.y / Self::CELL).floor() as i64)
+    }
+
+    fn new(walls: &'a Walls) -> Self {
+        let mut cells: BTreeMap<(i64, i64), Vec<u32>> = BTreeMap::new();
+        for i in 0..walls.len() {
+            let (a, b) = walls.edge(i);
+            let (p, q) = (Self::cell(a), Self::cell(b));
+            for x in p.0.min(q.0)..=p.0.max(q.0) {
+                for y in p.1.min(q.1)..=p.1.max(q.1) {
+                    cells.entry((x, y)).or_default().push(i as u32);
+                }
+            }
+        }
+        Self { walls, cells }
+    }
+
+    /// A pad centred on a wall, clipped to the wood: only edges near it are looked at one by one.
+    fn pad(&self, centre: Point) -> Option<FaceLoad> {
+        let (x, y) = Self::cell(centre);
+        let mut near: Vec<u32> = Vec::new();
+        for cx in x - 1..=x + 1 {
+            for cy in y - 1..=y + 1 {
+                near.extend(self.cells.get(&(cx, cy)).into_iter().flatten());
+            }
+        }
+        near.sort_unstable();
+        near.dedup();
+        let mut clip = Clip::new(centre);
+        for (k, &i) in near.iter().enumerate() {
+            let i = i as usize;
+            let (a, b) = self.walls.edge(i);
+            clip.edge(a, b);
+            let ring = self.walls.ring_of(i);
+            let same_ring = |j: &&u32| self.walls.ring_of(**j as usize) == ring;
+            let next = near.get(k + 1).filter(same_ring).or_else(|| near.iter().find(same_ring));
+            let next = *next.expect("an edge is on its own ring") as usize;
+            if next != self.walls.next(i) {
+                clip.far(b, self.walls.point(next));
+            }
+        }
+        clip.load()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_range_may_wrap_round_a_ring() {
+        let loads: Vec<Tried<u8>> =
+            (0..10).map(|i| Tried { arc: f64::from(i), reach: [0.0; 2], load: i }).collect();
+        let got: Vec<u8> = in_range(&loads, 7.5, 4.0, 10.0).map(|tried| tried.load).collect();
+        assert_eq!(got, vec![8, 9, 0, 1]);
+    }
+}

@@ -1,0 +1,342 @@
+//! What can be wrong with a drawing: every fault of the file in one answer.
+
+use std::fmt;
+
+use geo_types::Coord;
+
+/// Why a drawing cannot be used: all of its faults, in the order they were found.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DesignError {
+    /// The file, as it was named.
+    pub file: String,
+    /// Never empty.
+    pub faults: Vec<Fault>,
+}
+
+impl std::error::Error for DesignError {}
+
+impl fmt::Display for DesignError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, fault) in self.faults.iter().enumerate() {
+            let end = if i == 0 { "" } else { "\n" };
+            write!(f, "{end}{}: {fault}", self.file)?;
+        }
+        Ok(())
+    }
+}
+
+/// One thing wrong, and where.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fault {
+    /// Where in the file.
+    pub place: Place,
+    /// What is wrong.
+    pub kind: FaultKind,
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if !self.place.is_whole_file() {
+            write!(f, "{}: ", self.place)?;
+        }
+        write!(f, "{}", self.kind)
+    }
+}
+
+/// A place in a drawing, as far as it is known.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Place {
+    /// The element with its id: `path "rim"`.
+    pub element: Option<String>,
+    /// Line and column in the file, counted from 1.
+    pub line: Option<(u32, u32)>,
+    /// In mm from the lower left corner of the page, y up.
+    pub at_mm: Option<Coord<f64>>,
+}
+
+impl Place {
+    /// Whether the fault belongs to no part of the file more than another.
+    pub const fn is_whole_file(&self) -> bool {
+        self.element.is_none() && self.line.is_none() && self.at_mm.is_none()
+    }
+
+    pub(crate) const fn on_line(line: u32, column: u32) -> Self {
+        Self { element: None, line: Some((line, column)), at_mm: None }
+    }
+
+    pub(crate) fn near(mut self, at: Coord<f64>) -> Self {
+        self.at_mm = Some(at);
+        self
+    }
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut parts = Vec::new();
+        if let Some(element) = &self.element {
+            parts.push(element.clone());
+        }
+        if let Some((line, column)) = self.line {
+            parts.push(format!("line {line}:{column}"));
+        }
+        if let Some(at) = self.at_mm {
+            parts.push(format!("at ({:.2}, {:.2}) mm", at.x, at.y));
+        }
+        f.write_str(&parts.join(", "))
+    }
+}
+
+/// What is wrong with a drawing. Lengths are in mm.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum FaultKind {
+    /// The file holds nothing.
+    Empty,
+    /// The file is bigger than the reader takes.
+    TooBig {
+        /// Its size in bytes.
+        bytes: usize,
+        /// The most it may have.
+        limit: usize,
+    },
+    /// The ending of the file's name is none that is read.
+    UnknownFormat {
+        /// The ending.
+        ending: String,
+    },
+    /// The bytes are not UTF-8 text.
+    NotText {
+        /// What they look like.
+        looks_like: &'static str,
+    },
+    /// The text is not well-formed XML.
+    BadXml {
+        /// What the XML parser says.
+        reason: String,
+    },
+    /// XML, but not a drawing.
+    NotSvg {
+        /// The root element's name.
+        root: String,
+    },
+    /// The SVG resolver failed on a drawing that looked sound.
+    ParserGaveUp {
+        /// What it says.
+        reason: String,
+    },
+    /// More elements, deeper nesting or more style text than the reader takes.
+    TooMuch {
+        /// What there is too much of.
+        what: &'static str,
+        /// How much of it may be there.
+        limit: usize,
+    },
+    /// `use` elements that refer to each other in a circle or too deep.
+    CircularUse,
+    /// A `use` element whose target is not in the file.
+    MissingTarget {
+        /// What it refers to.
+        href: String,
+    },
+    /// A `use` element that refers to another file.
+    OtherFile {
+        /// What it refers to.
+        href: String,
+    },
+    /// An attribute that cannot be read.
+    BadAttribute {
+        /// The attribute.
+        name: String,
+        /// Its value, shortened.
+        value: String,
+        /// What is wrong with it.
+        reason: String,
+    },
+    /// A shape with a width, height or radius of zero or less.
+    NoExtent {
+        /// The attribute that says so.
+        attribute: &'static str,
+        /// Its value.
+        value: String,
+    },
+    /// A picture made of pixels.
+    Picture,
+    /// Lettering that is still text.
+    Text,
+    /// Something drawn in a way that has no outline.
+    Foreign,
+    /// A shape that is clipped or masked.
+    Clipped {
+        /// `clip path` or `mask`.
+        by: &'static str,
+    },
+    /// Neither a unit nor a size.
+    NoSize {
+        /// Width and height of what is drawn, in the drawing's own numbers, when known.
+        drawn: Option<[f64; 2]>,
+    },
+    /// Nothing that could be wood.
+    NoShapes {
+        /// How many shapes were left out because they are hidden or have neither fill nor line.
+        hidden: usize,
+    },
+    /// A coordinate that is not finite, or absurdly far out.
+    FarOut {
+        /// How far from the page a shape may lie.
+        limit: f64,
+    },
+    /// A piece or drawing smaller than a piece of wood can be.
+    TooSmall {
+        /// Its larger side.
+        size: f64,
+        /// The least it may be.
+        limit: f64,
+    },
+    /// A piece larger than a board can be.
+    TooLarge {
+        /// Its larger side.
+        size: f64,
+        /// The most it may be.
+        limit: f64,
+    },
+    /// An outline without a fill whose ends do not meet.
+    Open {
+        /// The other end.
+        to: Coord<f64>,
+        /// From the end to the nearest other end.
+        gap: f64,
+        /// The widest gap that is closed unasked.
+        limit: f64,
+    },
+    /// An outline without a fill that crosses itself.
+    CrossesItself,
+    /// A shape wholly inside another that is filled differently: opening or decoration?
+    Inside {
+        /// The shape around it.
+        around: String,
+        /// How many more shapes lie in it in the same way.
+        more: usize,
+    },
+    /// A rectangle as large as the page with other shapes on it: wood or background?
+    PageSized,
+}
+
+impl fmt::Display for FaultKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Empty => f.write_str("the file is empty; save the drawing again as SVG"),
+            Self::TooBig { bytes, limit } => write!(
+                f,
+                "the file has {bytes} bytes and the most that is read is {limit}; leave out what is not outline"
+            ),
+            Self::UnknownFormat { ending } => {
+                write!(f, "files ending in \"{ending}\" are not read; save the drawing as SVG")
+            }
+            Self::NotText { looks_like } => {
+                write!(f, "this is not UTF-8 text but {looks_like}; save the drawing as plain SVG in UTF-8")
+            }
+            Self::BadXml { reason } => {
+                write!(f, "the XML is broken ({reason}); save the drawing again or mend that place")
+            }
+            Self::NotSvg { root } => {
+                write!(f, "this is XML but not an SVG drawing: it starts with <{root}>; save the drawing as SVG")
+            }
+            Self::ParserGaveUp { reason } => {
+                write!(f, "the drawing could not be resolved ({reason}); save it again as plain SVG")
+            }
+            Self::TooMuch { what, limit } => {
+                write!(f, "the drawing has more than {limit} {what}; simplify it, or split it into several files")
+            }
+            Self::CircularUse => f.write_str(
+                "this <use> refers to itself, directly or through others, or too deep; replace it by a copy of the shape",
+            ),
+            Self::MissingTarget { href } => write!(
+                f,
+                "this <use> refers to \"{href}\", which is not in the file; replace it by a copy of the shape"
+            ),
+            Self::OtherFile { href } => write!(
+                f,
+                "this <use> refers to another file, \"{href}\", and no other file is opened; copy the shape into the drawing"
+            ),
+            Self::BadAttribute { name, value, reason } => {
+                write!(f, "{name}=\"{value}\" cannot be read: {reason}; mend the number or draw the shape again")
+            }
+            Self::NoExtent { attribute, value } => {
+                write!(f, "{attribute}=\"{value}\" leaves the shape without area; give it a size or delete it")
+            }
+            Self::Picture => f.write_str(
+                "this is a picture made of pixels, and only outlines can be read; trace it to outlines or delete it",
+            ),
+            Self::Text => f.write_str(
+                "this lettering is still text, whose shape depends on the fonts of each machine; \
+                 convert the text to outlines (often called \"object to path\"), or delete it",
+            ),
+            Self::Foreign => f.write_str("this is not a shape that has an outline; draw it as a path or delete it"),
+            Self::Clipped { by } => write!(
+                f,
+                "a {by} hides part of this shape, and what is meant to be wood is unclear; \
+                 cut the outline itself to shape and release the {by}"
+            ),
+            Self::NoSize { drawn: Some([w, h]) } => write!(
+                f,
+                "the drawing says neither its unit nor its size: as drawn it is {w:.2} x {h:.2} mm with \
+                 --drawn-in mm, or {:.2} x {:.2} mm with --drawn-in px (96 to the inch); say which, or give \
+                 the svg element a width and a height with a unit",
+                w * 25.4 / 96.0,
+                h * 25.4 / 96.0
+            ),
+            Self::NoSize { drawn: None } => f.write_str(
+                "the drawing says neither its unit nor its size; say --drawn-in mm (or in, px), or give the svg \
+                 element a width and a height with a unit",
+            ),
+            Self::NoShapes { hidden: 0 } => {
+                f.write_str("nothing is drawn here; draw the piece as a closed outline or a filled shape")
+            }
+            Self::NoShapes { hidden } => write!(
+                f,
+                "nothing visible is drawn here: {hidden} shape(s) are hidden, see-through or have neither fill \
+                 nor line; show them or give them a fill"
+            ),
+            Self::FarOut { limit } => write!(
+                f,
+                "a coordinate is not finite or lies more than {limit} mm away; mend the number, the transform \
+                 or the unit (--drawn-in)"
+            ),
+            Self::TooSmall { size, limit } => write!(
+                f,
+                "this is {size:.3} mm in its larger direction and the least that is read is {limit} mm; check \
+                 the unit (--drawn-in) or delete the speck"
+            ),
+            Self::TooLarge { size, limit } => write!(
+                f,
+                "this is {size:.0} mm in its larger direction and the most that is read is {limit} mm; check \
+                 the unit (--drawn-in)"
+            ),
+            Self::Open { to, gap, limit } => write!(
+                f,
+                "this outline is open: the nearest other end, at ({:.2}, {:.2}) mm, is {gap:.3} mm away and gaps \
+                 are closed up to {limit} mm; join the ends, raise --gap, or give the shape a fill",
+                to.x, to.y
+            ),
+            Self::CrossesItself => f.write_str(
+                "this outline crosses itself here and has no fill to say what is inside; untangle it, or fill it",
+            ),
+            Self::Inside { around, more } => {
+                let others = match more {
+                    0 => String::new(),
+                    1 => " (and one more like it)".to_owned(),
+                    n => format!(" (and {n} more like it)"),
+                };
+                write!(
+                    f,
+                    "this shape{others} lies wholly inside {around} with another fill: say --inner opening to cut \
+                     it out, or --inner wood to ignore it as decoration"
+                )
+            }
+            Self::PageSized => f.write_str(
+                "this rectangle is as large as the page and other shapes lie on it: say --page ignore if it is \
+                 only background, or --page wood if it is the board itself",
+            ),
+        }
+    }
+}

@@ -1,0 +1,197 @@
+//! Joins open runs whose ends meet into closed outlines.
+
+use geo_types::Coord;
+
+/// An open run of points, and the element it was drawn by.
+#[derive(Clone, Debug)]
+pub(crate) struct Run {
+    pub(crate) element: usize,
+    pub(crate) points: Vec<Coord<f64>>,
+}
+
+/// What became of the runs.
+#[derive(Debug, Default)]
+pub(crate) struct Joined {
+    /// Closed outlines; the first point is not repeated.
+    pub(crate) closed: Vec<Run>,
+    /// Gaps that were closed.
+    pub(crate) gaps: Vec<Gap>,
+    /// Ends that meet no other, one for every chain that stays open.
+    pub(crate) open: Vec<Gap>,
+}
+
+/// Two ends and how far apart they are.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Gap {
+    pub(crate) element: usize,
+    pub(crate) at: Coord<f64>,
+    pub(crate) to: Coord<f64>,
+    pub(crate) size: f64,
+}
+
+/// Joins ends that lie within `gap` of each other, the nearest first, each end once.
+///
+/// Two ends that are joined move to the middle between them.
+pub(crate) fn join(mut runs: Vec<Run>, gap: f64) -> Joined {
+    let mut joined = Joined::default();
+    let ends: Vec<Coord<f64>> =
+        runs.iter().flat_map(|run| [run.points[0], run.points[run.points.len() - 1]]).collect();
+    // End 2r is the first point of run r, end 2r + 1 its last.
+    let mates = mated(&runs, &ends, gap);
+    for (i, mate) in mates.iter().enumerate() {
+        if let Some(j) = mate.filter(|j| i < *j) {
+            let middle = (ends[i] + ends[j]) / 2.0;
+            for end in [i, j] {
+                let points = &mut runs[end / 2].points;
+                let k = if end % 2 == 0 { 0 } else { points.len() - 1 };
+                points[k] = middle;
+            }
+            joined.gaps.push(Gap {
+                element: runs[i / 2].element,
+                at: middle,
+                to: middle,
+                size: distance(ends[i], ends[j]),
+            });
+        }
+    }
+    let lone: Vec<usize> = (0..ends.len()).filter(|i| mates[*i].is_none()).collect();
+    let mut seen = vec![false; runs.len()];
+    // Chains that stay open first, from one of their ends, so that what is left are rings.
+    for &start in &lone {
+        if seen[start / 2] {
+            continue;
+        }
+        let (_, last) = walk(start, &runs, &mates, &mut seen);
+        // The other end of the same chain counts only where no stranger is nearer.
+        let nearest = lone
+            .iter()
+            .filter(|other| **other != start)
+            .min_by(|a, b| distance(ends[**a], ends[start]).total_cmp(&distance(ends[**b], ends[start])))
+            .copied()
+            .unwrap_or(last);
+        joined.open.push(Gap {
+            element: runs[start / 2].element,
+            at: ends[start],
+            to: ends[nearest],
+            size: distance(ends[start], ends[nearest]),
+        });
+    }
+    for run in 0..runs.len() {
+        if !seen[run] {
+            let (points, _) = walk(2 * run, &runs, &mates, &mut seen);
+            joined.closed.push(Run { element: runs[run].element, points });
+        }
+    }
+    joined
+}
+
+/// For every end the one it is joined to.
+fn mated(runs: &[Run], ends: &[Coord<f64>], gap: f64) -> Vec<Option<usize>> {
+    let mut order: Vec<usize> = (0..ends.len()).collect();
+    order.sort_by(|a, b| ends[*a].x.total_cmp(&ends[*b].x).then(a.cmp(b)));
+    let mut pairs = Vec::new();
+    for (k, &i) in order.iter().enumerate() {
+        for &j in order[k + 1..].iter().take_while(|j| ends[**j].x - ends[i].x <= gap) {
+            let apart = distance(ends[i], ends[j]);
+            // A run as short as the gap would otherwise close on itself.
+            let stub = i / 2 == j / 2 && length(&runs[i / 2].points) <= 2.0 * gap;
+            if apart <= gap && !stub {
+                pairs.push((apart, i.min(j), i.max(j)));
+            }
+        }
+    }
+    pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+    let mut mates = vec![None; ends.len()];
+    for (_, i, j) in pairs {
+        if mates[i].is_none() && mates[j].is_none() {
+            (mates[i], mates[j]) = (Some(j), Some(i));
+        }
+    }
+    mates
+}
+
+/// Follows a chain from one end of a run; gives its points and the end it stops at.
+fn walk(start: usize, runs: &[Run], mates: &[Option<usize>], seen: &mut [bool]) -> (Vec<Coord<f64>>, usize) {
+    let mut points = Vec::new();
+    let mut enter = start;
+    loop {
+        let run = enter / 2;
+        seen[run] = true;
+        let leave = enter ^ 1;
+        // The last point is the first of the next run.
+        let inner = &runs[run].points;
+        if enter < leave {
+            points.extend(&inner[..inner.len() - 1]);
+        } else {
+            points.extend(inner[1..].iter().rev());
+        }
+        match mates[leave] {
+            Some(next) if !seen[next / 2] => enter = next,
+            _ => return (points, leave),
+        }
+    }
+}
+
+pub(crate) fn distance(a: Coord<f64>, b: Coord<f64>) -> f64 {
+    (a.x - b.x).hypot(a.y - b.y)
+}
+
+fn length(points: &[Coord<f64>]) -> f64 {
+    points.windows(2).map(|w| distance(w[0], w[1])).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn run(element: usize, points: &[(f64, f64)]) -> Run {
+        Run { element, points: points.iter().map(|p| Coord::from(*p)).collect() }
+    }
+
+    #[test]
+    fn four_lines_in_any_direction_make_one_outline() {
+        let joined = join(
+            vec![
+                run(0, &[(0.0, 0.0), (10.0, 0.0)]),
+                run(1, &[(10.0, 8.0), (10.0, 0.0)]),
+                run(2, &[(10.0, 8.0), (0.0, 8.0)]),
+                run(3, &[(0.0, 0.0), (0.0, 8.0)]),
+            ],
+            0.05,
+        );
+        assert_eq!(joined.closed.len(), 1);
+        assert_eq!(joined.closed[0].points.len(), 4);
+        assert!(joined.open.is_empty());
+    }
+
+    #[test]
+    fn a_gap_is_closed_in_its_middle_and_reported() {
+        let joined = join(vec![run(7, &[(0.0, 0.03), (10.0, 0.0), (10.0, 8.0), (0.0, 0.0)])], 0.05);
+        assert_eq!(joined.closed[0].points[0], Coord { x: 0.0, y: 0.015 });
+        assert_eq!(joined.gaps.len(), 1);
+        assert!((joined.gaps[0].size - 0.03).abs() < 1e-12);
+    }
+
+    #[test]
+    fn an_open_chain_is_reported_once_with_its_nearest_end() {
+        let joined = join(
+            vec![run(0, &[(0.0, 0.0), (10.0, 0.0)]), run(1, &[(10.0, 0.0), (10.0, 8.0), (0.2, 0.0)])],
+            0.05,
+        );
+        assert!(joined.closed.is_empty());
+        assert_eq!(joined.open.len(), 1);
+        assert!((joined.open[0].size - 0.2).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_third_line_at_a_joint_stays_open() {
+        let joined = join(
+            vec![
+                run(0, &[(0.0, 0.0), (10.0, 0.0), (10.0, 8.0), (0.0, 0.0)]),
+                run(1, &[(0.0, 0.0), (-5.0, 0.0)]),
+            ],
+            0.05,
+        );
+        assert_eq!((joined.closed.len(), joined.open.len()), (1, 1));
+    }
+}

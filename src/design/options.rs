@@ -1,0 +1,92 @@
+//! What a reader may be told where a drawing leaves something open.
+
+use crate::units::{Length, LengthUnit};
+
+/// What a reader may be told.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Options {
+    /// The unit of the drawing's own numbers, whatever the file says (`--drawn-in`).
+    pub drawn_in: Option<LengthUnit>,
+    /// The largest distance between a curve and the straight pieces it becomes. The default, 0.02 mm, is what
+    /// a small shop can just see in a template; drawings under 100 mm get a five-thousandth of their size.
+    pub tolerance: Length,
+    /// The widest gap between two ends that is closed unasked. The default, 0.05 mm, is wider than the
+    /// rounding of any drawing program and thinner than any kerf.
+    pub gap: Length,
+    /// What a shape wholly inside another with a different fill is (`--inner`).
+    pub inner: Option<Inner>,
+    /// What a rectangle as large as the page is (`--page`).
+    pub page: Option<Page>,
+    /// How much is read before the reader refuses.
+    pub limits: Limits,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            drawn_in: None,
+            tolerance: Length::mm(0.02),
+            gap: Length::mm(0.05),
+            inner: None,
+            page: None,
+            limits: Limits::default(),
+        }
+    }
+}
+
+/// What a shape wholly inside another with a different fill is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Inner {
+    /// Cut out.
+    Opening,
+    /// Decoration on the wood: it changes nothing.
+    Wood,
+}
+
+/// What a rectangle as large as the page is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Page {
+    /// Background: left out.
+    Ignore,
+    /// A shape like any other.
+    Wood,
+}
+
+/// How much is read before the reader refuses: bounds on time and memory for files that nobody drew.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Size of the file in bytes.
+    pub bytes: usize,
+    /// Elements, each counted as often as it is used.
+    pub elements: usize,
+    /// Shapes that are drawn.
+    pub shapes: usize,
+    /// Elements within elements.
+    pub depth: usize,
+    /// Bytes of style sheet.
+    pub style: usize,
+    /// Points of all outlines.
+    pub points: usize,
+    /// The least a piece may measure in its larger direction.
+    pub smallest: Length,
+    /// The most a piece may measure.
+    pub largest: Length,
+    /// How far from the page's lower left corner anything may lie.
+    pub reach: Length,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            bytes: 64 << 20,
+            elements: 200_000,
+            shapes: 10_000,
+            depth: 128,
+            style: 64 << 10,
+            points: 2_000_000,
+            smallest: Length::mm(1.0),
+            largest: Length::mm(5000.0),
+            reach: Length::mm(20_000.0),
+        }
+    }
+}

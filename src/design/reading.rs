@@ -1,0 +1,201 @@
+//! What the reader chose on the way, so that a person can compare it with what was meant.
+
+use std::fmt;
+
+use geo_types::Coord;
+
+use crate::units::{Length, LengthUnit};
+
+/// Every choice made in reading a drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// How the size is known.
+    pub scale: Scale,
+    /// Millimetres to one of the drawing's own numbers, across and up.
+    pub mm_per_unit: [f64; 2],
+    /// Width and height of the page, where the drawing has one.
+    pub page_mm: Option<[f64; 2]>,
+    /// Smallest and largest x and y of all wood: `[x0, y0, x1, y1]`, from the page's lower left corner.
+    pub bounds_mm: [f64; 4],
+    /// The largest distance between a drawn curve and the straight pieces it became.
+    pub tolerance: Length,
+    /// The widest gap closed unasked.
+    pub gap: Length,
+    /// What was done with what was drawn, in the file's order.
+    pub notes: Vec<Note>,
+}
+
+impl Reading {
+    /// Width and height of all wood.
+    pub fn size(&self) -> [Length; 2] {
+        let [x0, y0, x1, y1] = self.bounds_mm;
+        [Length::mm(x1 - x0), Length::mm(y1 - y0)]
+    }
+}
+
+/// How a drawing's size is known.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Scale {
+    /// The page carries a size with a unit.
+    Stated {
+        /// The attribute as written: `width="305mm"`.
+        as_written: String,
+    },
+    /// The page's size is in pixels, 96 to the inch.
+    Pixels {
+        /// The attribute as written: `width="305"`.
+        as_written: String,
+    },
+    /// The user said so.
+    Told(LengthUnit),
+}
+
+impl fmt::Display for Scale {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Stated { as_written } => write!(f, "from the page's {as_written}"),
+            Self::Pixels { as_written } => write!(
+                f,
+                "from the page's {as_written}, in pixels of 1/96 inch; compare one known dimension, and say \
+                 --drawn-in mm (or another unit) if it is wrong"
+            ),
+            Self::Told(unit) => write!(f, "from --drawn-in {unit}"),
+        }
+    }
+}
+
+/// One thing the reader did.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Note {
+    /// Shapes became a piece of wood.
+    Piece {
+        /// The piece's name.
+        name: String,
+        /// What was drawn for it.
+        from: Vec<String>,
+    },
+    /// A shape became an opening.
+    Opening {
+        /// The shape.
+        what: String,
+        /// The shape around it.
+        around: String,
+    },
+    /// A shape was left out.
+    LeftOut {
+        /// The shape.
+        what: String,
+        /// Why.
+        why: LeftOut,
+    },
+    /// A gap was closed.
+    GapClosed {
+        /// What was joined.
+        what: String,
+        /// Where.
+        at: Coord<f64>,
+        /// How wide it was, in mm.
+        size: f64,
+    },
+    /// Wood lies outside the page.
+    OffPage {
+        /// The piece's name.
+        name: String,
+    },
+}
+
+/// Why a shape was left out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum LeftOut {
+    /// Neither fill nor line, hidden or see-through.
+    Invisible,
+    /// It encloses nothing.
+    NoArea,
+    /// The same outline is drawn once more.
+    Duplicate,
+    /// It lies inside wood and counts as decoration.
+    Decoration,
+    /// The page's background.
+    Page,
+    /// Filled like the wood around it, it changes nothing.
+    SameFill,
+}
+
+impl fmt::Display for LeftOut {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Invisible => "it is hidden, see-through, or has neither fill nor line",
+            Self::NoArea => "it encloses no area",
+            Self::Duplicate => "the same outline is drawn once more",
+            Self::Decoration => "it lies inside wood and counts as decoration",
+            Self::Page => "it is the page's background",
+            Self::SameFill => "it lies inside wood of the same fill",
+        })
+    }
+}
+
+impl fmt::Display for Note {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Piece { name, from } if from.len() == 1 => write!(f, "wood: {name}, from {}", from[0]),
+            Self::Piece { name, from } => {
+                write!(f, "wood: {name}, united from {} shapes: {}", from.len(), listed(from))
+            }
+            Self::Opening { what, around } => write!(f, "opening: {what} in {around}"),
+            Self::LeftOut { what, why } => write!(f, "left out: {what}, because {why}"),
+            Self::GapClosed { what, at, size } => {
+                write!(f, "closed: a gap of {size:.4} mm at ({:.2}, {:.2}) mm in {what}", at.x, at.y)
+            }
+            Self::OffPage { name } => write!(f, "note: {name} lies partly outside the page"),
+        }
+    }
+}
+
+/// The first few of a list, and how many more.
+pub(crate) fn listed(names: &[String]) -> String {
+    const SHOWN: usize = 4;
+    let mut text = names[..names.len().min(SHOWN)].join(", ");
+    if names.len() > SHOWN {
+        text += &format!(" and {} more", names.len() - SHOWN);
+    }
+    text
+}
+
+impl fmt::Display for Reading {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let [w, h] = self.size();
+        writeln!(
+            f,
+            "overall: {:.2} x {:.2} mm ({:.3} x {:.3} in)",
+            w.as_mm(),
+            h.as_mm(),
+            w.as_inch(),
+            h.as_inch()
+        )?;
+        writeln!(f, "size: {}", self.scale)?;
+        let [sx, sy] = self.mm_per_unit;
+        if (sx - sy).abs() > 1e-9 * sx {
+            writeln!(f, "scale: one unit of the drawing is {sx:.6} mm across and {sy:.6} mm up")?;
+        } else {
+            writeln!(f, "scale: one unit of the drawing is {sx:.6} mm")?;
+        }
+        if let Some([w, h]) = self.page_mm {
+            writeln!(f, "page: {w:.2} x {h:.2} mm; places are measured from its lower left corner")?;
+        } else {
+            writeln!(f, "page: none; places are measured from the lower left corner of what is drawn")?;
+        }
+        write!(
+            f,
+            "curves: straight pieces within {:.4} mm; gaps up to {:.3} mm are closed",
+            self.tolerance.as_mm(),
+            self.gap.as_mm()
+        )?;
+        for note in &self.notes {
+            write!(f, "\n{note}")?;
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,338 @@
+//! Decides what of a drawing is wood, the same for every file format.
+
+use geo_types::Coord;
+
+use super::drawn::{Contour, Drawn, Label};
+use super::join::{Joined, Run, join};
+use super::nest::{Role, composed, roles, united};
+use super::outline::{Area, enclosed, ring};
+use super::reading::{LeftOut, Note};
+use super::{Fault, FaultKind, Options, Page, Piece, Place};
+use crate::shape::{GRID_PER_MM, Region, Shape, bridged};
+
+/// What came of a drawing.
+pub(crate) struct Settled {
+    pub(crate) pieces: Vec<Piece>,
+    pub(crate) notes: Vec<Note>,
+    /// Smallest and largest x and y of all wood, in mm.
+    pub(crate) bounds: [f64; 4],
+}
+
+/// Turns shapes as drawn into pieces of wood.
+///
+/// `page` is the size of the page, whose lower left corner is the origin. `tolerance` is what curves were
+/// flattened with.
+///
+/// # Errors
+///
+/// Every fault found; none hides another that could still be found without it.
+pub(crate) fn settle(
+    drawn: &[Drawn],
+    page: Option<[f64; 2]>,
+    tolerance: f64,
+    options: &Options,
+) -> Result<Settled, Vec<Fault>> {
+    let mut settling = Settling { drawn, tolerance, options, faults: Vec::new(), notes: Vec::new() };
+    let areas = settling.areas();
+    let areas = settling.without_duplicates(areas);
+    let (areas, sources): (Vec<Area>, Vec<Vec<usize>>) = united(areas, tolerance).into_iter().unzip();
+    let keep = settling.page_decided(&areas, page);
+    let kept = |i: usize| keep[i];
+    let sources: Vec<Vec<usize>> =
+        sources.into_iter().enumerate().filter(|(i, _)| kept(*i)).map(|(_, s)| s).collect();
+    let areas: Vec<Area> = areas.into_iter().enumerate().filter(|(i, _)| kept(*i)).map(|(_, a)| a).collect();
+    let roles = roles(&areas, options.inner, tolerance);
+    settling.say_roles(&areas, &roles);
+    let wood = settling.bridged(composed(&areas, &roles).tidy());
+    let pieces = settling.pieces(&wood, &areas, &sources, &roles, page);
+    if areas.is_empty() && settling.faults.is_empty() {
+        settling.fault(Place::default(), FaultKind::NoShapes { hidden: 0 });
+    }
+    if !settling.faults.is_empty() {
+        return Err(settling.faults);
+    }
+    let bounds = wood.bounds().unwrap_or_default().map(|b| f64::from(b) / GRID_PER_MM);
+    Ok(Settled { pieces, notes: settling.notes, bounds })
+}
+
+struct Settling<'a> {
+    drawn: &'a [Drawn],
+    tolerance: f64,
+    options: &'a Options,
+    faults: Vec<Fault>,
+    notes: Vec<Note>,
+}
+
+impl Settling<'_> {
+    fn fault(&mut self, place: Place, kind: FaultKind) {
+        self.faults.push(Fault { place, kind });
+    }
+
+    fn label(&self, element: usize) -> &Label {
+        &self.drawn[element].label
+    }
+
+    /// Every filled area and every closed outline, in paint order.
+    fn areas(&mut self) -> Vec<Area> {
+        let gap = self.options.gap.as_mm();
+        let (mut areas, mut closed, mut open) = (Vec::new(), Vec::new(), Vec::new());
+        for (element, shape) in self.drawn.iter().enumerate() {
+            if let Some(fill) = &shape.fill {
+                let rings: Vec<_> = shape.contours.iter().map(|c| ring(&c.points)).collect();
+                let region = Region::filled(&rings, fill.rule);
+                if let Some(area) = Area::new(element, Some(fill.paint.clone()), region) {
+                    areas.push(area);
+                    continue;
+                }
+                // A fill that covers nothing, as under a straight line, says nothing about wood.
+                if !shape.lined {
+                    let what = shape.label.to_string();
+                    self.notes.push(Note::LeftOut { what, why: LeftOut::NoArea });
+                    continue;
+                }
+            }
+            for Contour { points, closed: is_closed } in &shape.contours {
+                let run = Run { element, points: points.clone() };
+                if points.len() < 2 {
+                    continue;
+                } else if *is_closed {
+                    closed.push(run);
+                } else {
+                    open.push(run);
+                }
+            }
+        }
+        let Joined { closed: joined, gaps, open } = join(self.without_doubled_runs(open), gap);
+        closed.extend(joined);
+        for hole in gaps.into_iter().filter(|hole| hole.size * GRID_PER_MM >= 1.0) {
+            let what = self.label(hole.element).to_string();
+            self.notes.push(Note::GapClosed { what, at: hole.at, size: hole.size });
+        }
+        for hole in open {
+            let place = self.label(hole.element).place().near(hole.at);
+            self.fault(place, FaultKind::Open { to: hole.to, gap: hole.size, limit: gap });
+        }
+        for run in closed {
+            match enclosed(&run.points, gap) {
+                Ok(region) => match Area::new(run.element, None, region) {
+                    Some(area) => areas.push(area),
+                    None => {
+                        let what = self.label(run.element).to_string();
+                        self.notes.push(Note::LeftOut { what, why: LeftOut::NoArea });
+                    }
+                },
+                Err(at) => self.fault(self.label(run.element).place().near(at), FaultKind::CrossesItself),
+            }
+        }
+        areas.sort_by_key(|area| area.element);
+        areas
+    }
+
+    /// Leaves out open runs that are drawn twice, in either direction.
+    fn without_doubled_runs(&mut self, open: Vec<Run>) -> Vec<Run> {
+        let mut seen = std::collections::BTreeSet::new();
+        let mut kept = Vec::new();
+        for run in open {
+            let mut key: Vec<(i32, i32)> =
+                run.points.iter().map(|c| crate::shape::snapped(*c)).map(|p| (p.x, p.y)).collect();
+            if key.last() < key.first() {
+                key.reverse();
+            }
+            if seen.insert(key) {
+                kept.push(run);
+            } else {
+                let what = self.label(run.element).to_string();
+                self.notes.push(Note::LeftOut { what, why: LeftOut::Duplicate });
+            }
+        }
+        kept
+    }
+
+    /// Leaves out areas that are drawn twice: the one on top stays, and a filled one rather than an outline.
+    fn without_duplicates(&mut self, areas: Vec<Area>) -> Vec<Area> {
+        let slack = (self.tolerance * GRID_PER_MM).ceil();
+        let mut order: Vec<usize> = (0..areas.len()).collect();
+        order.sort_by_key(|i| (areas[*i].bounds, *i));
+        let mut gone = vec![false; areas.len()];
+        for (k, &i) in order.iter().enumerate() {
+            for &j in &order[k + 1..] {
+                if f64::from(areas[j].bounds[0]) > f64::from(areas[i].bounds[0]) + slack {
+                    break;
+                }
+                if !gone[i] && !gone[j] && areas[i].equals(&areas[j], self.tolerance) {
+                    let rank = |n: usize| (areas[n].paint.is_some(), n);
+                    gone[if rank(i) < rank(j) { i } else { j }] = true;
+                }
+            }
+        }
+        for (area, _) in areas.iter().zip(&gone).filter(|(_, gone)| **gone) {
+            let what = self.label(area.element).to_string();
+            self.notes.push(Note::LeftOut { what, why: LeftOut::Duplicate });
+        }
+        areas.into_iter().zip(gone).filter(|(_, gone)| !gone).map(|(area, _)| area).collect()
+    }
+
+    /// Which areas stay after rectangles as large as the page have been dealt with.
+    fn page_decided(&mut self, areas: &[Area], page: Option<[f64; 2]>) -> Vec<bool> {
+        let Some([width, height]) = page else { return vec![true; areas.len()] };
+        let mut keep = vec![true; areas.len()];
+        for (i, area) in areas.iter().enumerate() {
+            let [x0, y0, x1, y1] = area.bounds.map(|b| f64::from(b) / GRID_PER_MM);
+            let (dx, dy) = (0.005 * width, 0.005 * height);
+            let covers = x0 <= dx && y0 <= dy && x1 >= width - dx && y1 >= height - dy;
+            if !covers || areas.len() < 2 || !area.is_upright_rectangle() {
+                continue;
+            }
+            match self.options.page {
+                Some(Page::Wood) => {}
+                Some(Page::Ignore) => {
+                    keep[i] = false;
+                    let what = self.label(area.element).to_string();
+                    self.notes.push(Note::LeftOut { what, why: LeftOut::Page });
+                }
+                None => {
+                    // Left out meanwhile, so that what else is wrong comes out too.
+                    keep[i] = false;
+                    self.fault(self.label(area.element).place(), FaultKind::PageSized);
+                }
+            }
+        }
+        keep
+    }
+
+    /// Notes what became an opening or changed nothing; faults what is unclear, once for each shape around.
+    fn say_roles(&mut self, areas: &[Area], roles: &[Role]) {
+        let mut unclear: Vec<(usize, usize, usize)> = Vec::new();
+        for (i, role) in roles.iter().enumerate() {
+            let what = self.label(areas[i].element).to_string();
+            match role.around {
+                Some(j) if role.unclear => match unclear.iter_mut().find(|(around, ..)| *around == j) {
+                    Some((_, _, count)) => *count += 1,
+                    None => unclear.push((j, i, 1)),
+                },
+                Some(_) if role.decoration => {
+                    self.notes.push(Note::LeftOut { what, why: LeftOut::Decoration });
+                }
+                Some(j) if !role.wood => {
+                    let around = self.label(areas[j].element).to_string();
+                    self.notes.push(Note::Opening { what, around });
+                }
+                _ if role.same => self.notes.push(Note::LeftOut { what, why: LeftOut::SameFill }),
+                _ => {}
+            }
+        }
+        for (around, first, count) in unclear {
+            let name = self.label(areas[around].element).to_string();
+            let place = self.label(areas[first].element).place();
+            self.fault(place, FaultKind::Inside { around: name, more: count - 1 });
+        }
+    }
+
+    /// Closes hairline gaps between separate areas.
+    fn bridged(&mut self, wood: Region) -> Region {
+        let (joined, gaps) = bridged(&wood, self.options.gap.as_mm());
+        for (at, size) in gaps {
+            self.notes.push(Note::GapClosed { what: "the wood between two shapes".to_owned(), at, size });
+        }
+        joined
+    }
+
+    /// Names and checks every separate area of the wood.
+    fn pieces(
+        &mut self,
+        wood: &Region,
+        areas: &[Area],
+        sources: &[Vec<usize>],
+        roles: &[Role],
+        page: Option<[f64; 2]>,
+    ) -> Vec<Piece> {
+        let mut found: Vec<Found> = wood
+            .shapes
+            .iter()
+            .map(|shape| Found { region: Region { shapes: vec![shape.clone()] }, from: Vec::new() })
+            .collect();
+        let bounds: Vec<[i32; 4]> = found.iter().map(|f| f.region.bounds().unwrap_or_default()).collect();
+        for (i, area) in areas.iter().enumerate().filter(|(i, _)| roles[*i].wood && !roles[*i].decoration) {
+            for shape in &area.region.shapes {
+                // The first corner that is still wood says which piece this part went into.
+                let home = shape[0].iter().find_map(|p| {
+                    (0..found.len()).find(|f| {
+                        let b = bounds[*f];
+                        let boxed = b[0] <= p.x && p.x <= b[2] && b[1] <= p.y && p.y <= b[3];
+                        boxed && found[*f].region.holds(*p)
+                    })
+                });
+                if let Some(home) = home
+                    && found[home].from.last() != Some(&i)
+                {
+                    found[home].from.push(i);
+                }
+            }
+        }
+        found.sort_by_key(|f| (f.from.first().copied().unwrap_or(usize::MAX), f.region.bounds()));
+        let names = self.names(&found, areas);
+        let mut pieces = Vec::new();
+        for (f, name) in found.iter().zip(names) {
+            let elements: Vec<usize> = f.from.iter().flat_map(|i| sources[*i].iter().copied()).collect();
+            let label = elements.first().map(|e| self.label(*e).place()).unwrap_or_default();
+            let [x0, y0, x1, y1] = f.region.bounds().unwrap_or_default().map(|b| f64::from(b) / GRID_PER_MM);
+            let size = (x1 - x0).max(y1 - y0);
+            let limits = &self.options.limits;
+            let (smallest, largest) = (limits.smallest.as_mm(), limits.largest.as_mm());
+            let middle = Coord { x: f64::midpoint(x0, x1), y: f64::midpoint(y0, y1) };
+            if size < smallest {
+                self.fault(label.near(middle), FaultKind::TooSmall { size, limit: smallest });
+                continue;
+            } else if size > largest {
+                self.fault(label, FaultKind::TooLarge { size, limit: largest });
+                continue;
+            }
+            let from = elements.iter().map(|e| self.label(*e).to_string()).collect();
+            self.notes.push(Note::Piece { name: name.clone(), from });
+            if page.is_some_and(|[w, h]| x0 < -0.01 || y0 < -0.01 || x1 > w + 0.01 || y1 > h + 0.01) {
+                self.notes.push(Note::OffPage { name: name.clone() });
+            }
+            for polygon in f.region.polygons() {
+                match Shape::new(polygon) {
+                    Ok(shape) => pieces.push(Piece { name: name.clone(), shape }),
+                    Err(_) => self.fault(label.clone(), FaultKind::NoShapes { hidden: 0 }),
+                }
+            }
+        }
+        pieces
+    }
+
+    /// A name for every piece: the id of its largest shape that has one, or of the nearest group around
+    /// it, or its number. Pieces that would share a name are numbered.
+    fn names(&self, found: &[Found], areas: &[Area]) -> Vec<String> {
+        let wanted: Vec<Option<String>> = found
+            .iter()
+            .map(|f| {
+                let mut by_size = f.from.clone();
+                by_size.sort_by(|a, b| areas[*b].size.total_cmp(&areas[*a].size).then(a.cmp(b)));
+                let labels = || by_size.iter().map(|i| self.label(areas[*i].element));
+                labels().find_map(|l| l.id.clone()).or_else(|| labels().find_map(|l| l.group.clone()))
+            })
+            .collect();
+        let mut taken = std::collections::BTreeSet::new();
+        let alone = |name: &String| wanted.iter().flatten().filter(|other| *other == name).count() == 1;
+        taken.extend(wanted.iter().flatten().filter(|name| alone(name)).cloned());
+        let mut names = Vec::new();
+        for (i, want) in wanted.iter().enumerate() {
+            if let Some(name) = want.as_ref().filter(|name| alone(name)) {
+                names.push(name.clone());
+                continue;
+            }
+            let (stem, first) = want.as_ref().map_or(("piece", i + 1), |name| (name.as_str(), 1));
+            let name = (first..).map(|n| format!("{stem} {n}")).find(|name| taken.insert(name.clone()));
+            names.push(name.unwrap_or_default());
+        }
+        names
+    }
+}
+
+/// A separate area of wood, and the areas that went into it.
+struct Found {
+    region: Region,
+    from: Vec<usize>,
+}

@@ -1,0 +1,101 @@
+//! Reads an SVG file.
+//!
+//! `vet` reads the XML, finds what is wrong with it and writes a clean copy that holds shapes, groups and
+//! their styles alone; `usvg` resolves that copy (style sheets, `use`, transforms, units of lengths); `trace`
+//! takes the resolved paths over into millimetres. The clean copy is what keeps files nobody drew from
+//! costing minutes or gigabytes: masks, clip paths, patterns, markers, filters and pictures never reach the
+//! resolver.
+
+mod sheet;
+mod style;
+mod trace;
+mod vet;
+
+#[cfg(test)]
+mod tests;
+
+use super::settle::{Settled, settle};
+use super::{Design, DesignError, Fault, FaultKind, Options, Place, Reading};
+use crate::units::Length;
+
+/// Reads an SVG drawing; `file_name` is only for messages, and no other file is opened.
+///
+/// # Errors
+///
+/// [`DesignError`] with every fault of the file.
+///
+/// # Accuracy
+///
+/// Curves become straight pieces within [`Reading::tolerance`]. The resolver holds coordinates in single
+/// precision, good to about 1e-5 mm at 100 mm; points are then rounded to 1e-4 mm. A circle comes as four
+/// cubic curves, which is within 0.03 % of its radius.
+///
+/// # Example
+///
+/// ```
+/// use shortgrain::design::{Options, read_svg};
+///
+/// let svg = r#"<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+///     <rect id="label" x="5" y="5" width="50" height="30"/>
+/// </svg>"#;
+/// let design = read_svg("label.svg", svg.as_bytes(), &Options::default())?;
+/// assert_eq!(design.pieces[0].name, "label");
+/// assert!((design.pieces[0].shape.area() - 1500.0).abs() < 1e-9);
+/// # Ok::<(), shortgrain::design::DesignError>(())
+/// ```
+pub fn read_svg(file_name: &str, bytes: &[u8], options: &Options) -> Result<Design, DesignError> {
+    /// The resolver recurses with the nesting of the file; 128 levels fit into this even in a debug build.
+    const STACK: usize = 64 << 20;
+    let gave_up = |reason: String| {
+        Err(vec![Fault { place: Place::default(), kind: FaultKind::ParserGaveUp { reason } }])
+    };
+    let read = std::thread::scope(|scope| {
+        std::thread::Builder::new()
+            .stack_size(STACK)
+            .spawn_scoped(scope, || read_text(bytes, options))
+            .map(|thread| thread.join().unwrap_or_else(|_| gave_up("it panicked".to_owned())))
+            .unwrap_or_else(|error| gave_up(error.to_string()))
+    });
+    read.map_err(|faults| DesignError { file: file_name.to_owned(), faults })
+}
+
+fn read_text(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
+    let text = vet::text(bytes, &options.limits).map_err(|fault| vec![fault])?;
+    let vetted = vet::vet(text, options)?;
+    let mut faults = vetted.faults.clone();
+    let Some(sheet) = &vetted.sheet else { return Err(faults) };
+    let traced = trace::trace(&vetted, sheet, options);
+    faults.extend(traced.faults);
+    // An element may have been left out above, so an empty drawing is no news beside other faults.
+    let settled = settle(&traced.drawn, sheet.page, traced.tolerance, options);
+    match settled {
+        Ok(Settled { pieces, mut notes, bounds }) if faults.is_empty() => {
+            let mut all = traced.notes;
+            all.append(&mut notes);
+            let reading = Reading {
+                scale: sheet.scale.clone(),
+                mm_per_unit: sheet.mm_per_unit,
+                page_mm: sheet.page,
+                bounds_mm: bounds,
+                tolerance: Length::mm(traced.tolerance),
+                gap: options.gap,
+                notes: all,
+            };
+            Ok(Design { pieces, reading })
+        }
+        Ok(_) => Err(faults),
+        Err(more) => {
+            let had_faults = !faults.is_empty();
+            for mut fault in more {
+                if let FaultKind::NoShapes { hidden } = &mut fault.kind {
+                    if had_faults {
+                        continue;
+                    }
+                    *hidden = traced.hidden;
+                }
+                faults.push(fault);
+            }
+            Err(faults)
+        }
+    }
+}

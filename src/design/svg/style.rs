@@ -1,0 +1,162 @@
+//! Style declarations: keeps those that say where wood is, and makes references harmless.
+
+/// Properties that decide what is drawn and how it is filled. Anything else is left out.
+const KEPT: [&str; 14] = [
+    "fill",
+    "fill-rule",
+    "fill-opacity",
+    "stroke",
+    "stroke-width",
+    "stroke-opacity",
+    "display",
+    "visibility",
+    "opacity",
+    "color",
+    "transform",
+    "transform-origin",
+    "clip-path",
+    "mask",
+];
+
+/// The ids of the clip path and the mask that stand for all others.
+pub(super) const CLIP: &str = "sg:clip";
+pub(super) const MASK: &str = "sg:mask";
+
+/// Gradients and patterns met so far; each stands in the clean copy as a colour of its own.
+#[derive(Debug, Default)]
+pub(super) struct Paints {
+    references: Vec<String>,
+}
+
+/// The first of the colours that stand for gradients and patterns: an odd dark red.
+const FIRST_PAINT: usize = 0x51_00_00;
+
+impl Paints {
+    /// The colour that stands for a reference.
+    fn colour(&mut self, reference: &str) -> String {
+        let known = self.references.iter().position(|r| r == reference);
+        let index = known.unwrap_or_else(|| {
+            self.references.push(reference.to_owned());
+            self.references.len() - 1
+        });
+        format!("#{:06x}", FIRST_PAINT + index % 0xffff)
+    }
+}
+
+/// Whether a property is kept.
+pub(super) fn is_kept(property: &str) -> bool {
+    KEPT.contains(&property)
+}
+
+/// The value of a kept property with its references made harmless; `None` leaves the property out.
+pub(super) fn cleaned(property: &str, value: &str, paints: &mut Paints) -> Option<String> {
+    let Some(start) = value.to_ascii_lowercase().find("url(") else { return Some(value.to_owned()) };
+    let important = if value.contains("!important") { " !important" } else { "" };
+    match property {
+        "fill" | "stroke" => {
+            let reference = value[start + 4..].split(')').next().unwrap_or_default();
+            Some(paints.colour(reference.trim().trim_matches(['"', '\''])) + important)
+        }
+        "clip-path" => Some(format!("url(#{CLIP}){important}")),
+        "mask" => Some(format!("url(#{MASK}){important}")),
+        _ => None,
+    }
+}
+
+/// An inline style with only the kept declarations.
+pub(super) fn declarations(text: &str, paints: &mut Paints) -> String {
+    let mut kept = String::new();
+    for declaration in text.split(';') {
+        let Some((property, value)) = declaration.split_once(':') else { continue };
+        let property = property.trim().to_ascii_lowercase();
+        if is_kept(&property)
+            && let Some(value) = cleaned(&property, value.trim(), paints)
+        {
+            kept += &format!("{property}:{value};");
+        }
+    }
+    kept
+}
+
+/// A style sheet with only the kept declarations; rules that begin with `@` are left out, as the resolver
+/// does not know them.
+pub(super) fn sheet(text: &str, paints: &mut Paints) -> String {
+    let text = without_comments(text);
+    let mut rest = text.as_str();
+    let mut kept = String::new();
+    while let Some(open) = rest.find(['{', ';']) {
+        let at_rule = rest[..open].trim_start().starts_with('@');
+        if rest[open..].starts_with(';') {
+            rest = &rest[open + 1..];
+            continue;
+        }
+        let close = matching(&rest[open..]).map_or(rest.len(), |end| open + end);
+        if !at_rule {
+            let body = declarations(&rest[open + 1..close], paints);
+            kept += &format!("{} {{{body}}}\n", rest[..open].trim());
+        }
+        rest = rest.get(close + 1..).unwrap_or_default();
+    }
+    kept
+}
+
+fn without_comments(text: &str) -> String {
+    let text = text.replace("<!--", "").replace("-->", "");
+    let mut kept = String::new();
+    let mut rest = text.as_str();
+    while let Some(start) = rest.find("/*") {
+        kept += &rest[..start];
+        rest = rest[start + 2..].split_once("*/").map_or("", |(_, after)| after);
+    }
+    kept + rest
+}
+
+/// Where the brace that opens `text` closes.
+fn matching(text: &str) -> Option<usize> {
+    let mut depth = 0_usize;
+    for (i, c) in text.char_indices() {
+        match c {
+            '{' => depth += 1,
+            '}' if depth == 1 => return Some(i),
+            '}' => depth -= 1,
+            _ => {}
+        }
+    }
+    None
+}
+
+/// Whether an element's own attributes or inline style hide it with all it holds.
+pub(super) fn hides(node: roxmltree::Node<'_, '_>) -> bool {
+    let mut shown = node.attribute("display").map(str::trim).map(str::to_owned);
+    for declaration in node.attribute("style").unwrap_or_default().split(';') {
+        if let Some((property, value)) = declaration.split_once(':')
+            && property.trim().eq_ignore_ascii_case("display")
+        {
+            shown = Some(value.replace("!important", "").trim().to_owned());
+        }
+    }
+    shown.as_deref() == Some("none")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn references_are_replaced_and_other_properties_go() {
+        let mut paints = Paints::default();
+        let style = "filter:url(#f); FILL : url(#g) ;stroke:none;clip-path:url(#c);font-size:3px";
+        assert_eq!(declarations(style, &mut paints), "fill:#510000;stroke:none;clip-path:url(#sg:clip);");
+        assert_eq!(
+            declarations("fill:url('#h');stroke:url(#g)", &mut paints),
+            "fill:#510001;stroke:#510000;"
+        );
+    }
+
+    #[test]
+    fn a_style_sheet_keeps_its_rules_without_comments_and_at_rules() {
+        let mut paints = Paints::default();
+        let text = "@import 'x'; @media print { .a { fill: red } } /* } */ .b, g > rect { fill:none; marker:url(#m) }";
+        assert_eq!(sheet(text, &mut paints), ".b, g > rect {fill:none;}\n");
+    }
+}

@@ -1,0 +1,489 @@
+//! Reads the XML of a drawing, finds its faults, and writes a clean copy for the resolver.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::str::FromStr;
+
+use roxmltree::{Document, Node, NodeId, ParsingOptions};
+
+use super::sheet::Sheet;
+use super::style::{self, CLIP, MASK, Paints};
+use crate::design::drawn::Label;
+use crate::design::{Fault, FaultKind, Limits, Options, Place};
+
+const SVG: &str = "http://www.w3.org/2000/svg";
+const XLINK: &str = "http://www.w3.org/1999/xlink";
+
+/// A drawing that is safe to resolve.
+pub(super) struct Vetted {
+    /// The clean copy.
+    pub(super) text: String,
+    /// By its id in the clean copy, what to call a shape or group.
+    pub(super) labels: BTreeMap<String, Label>,
+    /// Ids, in the clean copy, of the shapes that stand in the drawing itself, in its order.
+    pub(super) shapes: Vec<String>,
+    /// `None` when the size is not known, which is then among the faults.
+    pub(super) sheet: Option<Sheet>,
+    pub(super) faults: Vec<Fault>,
+}
+
+/// The text of a file.
+pub(super) fn text<'a>(bytes: &'a [u8], limits: &Limits) -> Result<&'a str, Fault> {
+    let whole = |kind| Fault { place: Place::default(), kind };
+    if bytes.len() > limits.bytes {
+        return Err(whole(FaultKind::TooBig { bytes: bytes.len(), limit: limits.bytes }));
+    }
+    let looks_like = match bytes {
+        [0x1f, 0x8b, ..] => Some("a compressed file (SVGZ)"),
+        [0xff, 0xfe, ..] | [0xfe, 0xff, ..] | [b'<', 0, ..] | [0, b'<', ..] => Some("UTF-16 text"),
+        [0x89, b'P', b'N', b'G', ..] | [0xff, 0xd8, ..] => Some("a picture made of pixels"),
+        [b'%', b'P', b'D', b'F', ..] => Some("a PDF file"),
+        _ => None,
+    };
+    if let Some(looks_like) = looks_like {
+        return Err(whole(FaultKind::NotText { looks_like }));
+    }
+    let text = std::str::from_utf8(bytes).map_err(|error| {
+        let before = String::from_utf8_lossy(&bytes[..error.valid_up_to()]);
+        let line = before.matches('\n').count() + 1;
+        let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
+        let [line, column] = [line, column].map(|n| u32::try_from(n).unwrap_or(u32::MAX));
+        Fault {
+            place: Place::on_line(line, column),
+            kind: FaultKind::NotText { looks_like: "another encoding (perhaps Latin-1)" },
+        }
+    })?;
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    if text.trim().is_empty() { Err(whole(FaultKind::Empty)) } else { Ok(text) }
+}
+
+/// Looks through the XML and writes the clean copy.
+///
+/// # Errors
+///
+/// The faults that leave nothing to go on with; the others are in [`Vetted::faults`].
+pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
+    let limits = &options.limits;
+    let nodes = u32::try_from(limits.elements.saturating_mul(4)).unwrap_or(u32::MAX);
+    let parsing = ParsingOptions { allow_dtd: true, nodes_limit: nodes, ..ParsingOptions::default() };
+    let document = Document::parse_with_options(text, parsing).map_err(|error| {
+        let kind = match error {
+            roxmltree::Error::NodesLimitReached => {
+                FaultKind::TooMuch { what: "elements", limit: limits.elements }
+            }
+            ref other => FaultKind::BadXml { reason: other.to_string() },
+        };
+        let at = error.pos();
+        vec![Fault { place: Place::on_line(at.row, at.col), kind }]
+    })?;
+    let root = document.root_element();
+    let whole = |kind| vec![Fault { place: Place::default(), kind }];
+    if root.tag_name().name() != "svg" || !matches!(root.tag_name().namespace(), None | Some(SVG)) {
+        return Err(whole(FaultKind::NotSvg { root: root.tag_name().name().to_owned() }));
+    }
+    let mut vetting = Vetting::new(&document, limits);
+    vetting.measure_uses()?;
+    let sheet = match Sheet::new(root, options.drawn_in) {
+        Ok(sheet) => Some(sheet),
+        Err(kinds) => {
+            kinds.into_iter().for_each(|kind| vetting.fault(root, kind));
+            None
+        }
+    };
+    vetting.look_at_drawn();
+    vetting.copy_root(root, sheet.as_ref());
+    if vetting.style > limits.style {
+        return Err(whole(FaultKind::TooMuch { what: "bytes of style sheet", limit: limits.style }));
+    }
+    let Vetting { out, labels, shapes, faults, .. } = vetting;
+    Ok(Vetted { text: out, labels, shapes, sheet, faults })
+}
+
+struct Vetting<'a, 'input> {
+    document: &'a Document<'input>,
+    limits: &'a Limits,
+    /// The first element with each id.
+    ids: HashMap<&'a str, Node<'a, 'input>>,
+    /// Ids that several elements carry.
+    shared: BTreeSet<&'a str>,
+    out: String,
+    labels: BTreeMap<String, Label>,
+    shapes: Vec<String>,
+    paints: Paints,
+    style: usize,
+    faults: Vec<Fault>,
+}
+
+impl<'a, 'input> Vetting<'a, 'input> {
+    fn new(document: &'a Document<'input>, limits: &'a Limits) -> Self {
+        let mut ids = HashMap::new();
+        let mut shared = BTreeSet::new();
+        for node in document.descendants().filter(Node::is_element) {
+            if let Some(id) = node.attribute("id")
+                && ids.insert(id, node).is_some_and(|first| {
+                    ids.insert(id, first);
+                    true
+                })
+            {
+                shared.insert(id);
+            }
+        }
+        Self {
+            document,
+            limits,
+            ids,
+            shared,
+            out: String::new(),
+            labels: BTreeMap::new(),
+            shapes: Vec::new(),
+            paints: Paints::default(),
+            style: 0,
+            faults: Vec::new(),
+        }
+    }
+
+    fn label(&self, node: Node<'_, '_>) -> Label {
+        let at = self.document.text_pos_at(node.range().start);
+        let group = node.ancestors().skip(1).filter(|n| !is(*n, "svg")).find_map(|n| n.attribute("id"));
+        Label {
+            element: node.tag_name().name().to_owned(),
+            id: node.attribute("id").filter(|id| !id.is_empty()).map(str::to_owned),
+            group: group.filter(|id| !id.is_empty()).map(str::to_owned),
+            line: Some((at.row, at.col)),
+        }
+    }
+
+    fn place(&self, node: Node<'_, '_>) -> Place {
+        self.label(node).place()
+    }
+
+    fn fault(&mut self, node: Node<'_, '_>, kind: FaultKind) {
+        self.faults.push(Fault { place: self.place(node), kind });
+    }
+
+    /// What a `use` refers to, when it is in the file.
+    fn target(&self, node: Node<'a, 'input>) -> Option<Node<'a, 'input>> {
+        self.ids.get(href(node)?.strip_prefix('#')?).copied()
+    }
+
+    /// Refuses files whose `use` elements refer in circles or multiply without bound.
+    fn measure_uses(&self) -> Result<(), Vec<Fault>> {
+        /// How deep `use` may refer to `use`.
+        const CHAIN: usize = 16;
+        let nodes: Vec<Node<'a, 'input>> = self.document.descendants().filter(Node::is_element).collect();
+        let number: HashMap<NodeId, usize> = nodes.iter().enumerate().map(|(i, n)| (n.id(), i)).collect();
+        let depth_limit = self.limits.depth;
+        let whole = |what, limit| {
+            Err(vec![Fault { place: Place::default(), kind: FaultKind::TooMuch { what, limit } }])
+        };
+        let parents: Vec<Option<usize>> =
+            nodes.iter().map(|n| n.parent().and_then(|p| number.get(&p.id()).copied())).collect();
+        let targets: Vec<Option<usize>> = nodes
+            .iter()
+            .map(|n| if is(*n, "use") { self.target(*n).map(|t| number[&t.id()]) } else { None })
+            .collect();
+        let own: Vec<usize> = nodes
+            .iter()
+            .map(|n| ["d", "points"].iter().filter_map(|a| n.attribute(*a)).map(str::len).sum())
+            .collect();
+        // Height, elements and bytes of path below each element, `use` followed. Children come after
+        // their parents, so one pass from the end settles all but the uses; every further pass settles
+        // one more link of a chain of uses.
+        let mut below = vec![(1_usize, 1_usize, 0_usize); nodes.len()];
+        for round in 0..=CHAIN {
+            let before = below.clone();
+            below.iter_mut().zip(&own).for_each(|(b, own)| *b = (1, 1, *own));
+            for i in (0..nodes.len()).rev() {
+                if let Some(t) = targets[i] {
+                    // A target further on is settled in this round already.
+                    let from = if t > i { below[t] } else { before[t] };
+                    below[i] = added(below[i], from);
+                }
+                if let Some(p) = parents[i] {
+                    below[p] = added(below[p], below[i]);
+                }
+            }
+            if below == before {
+                break;
+            }
+            if round == CHAIN {
+                let restless = (0..nodes.len()).filter(|i| targets[*i].is_some() && below[*i] != before[*i]);
+                return Err(restless
+                    .take(1)
+                    .map(|i| Fault { place: self.place(nodes[i]), kind: FaultKind::CircularUse })
+                    .collect());
+            }
+        }
+        let (height, elements, bytes) = below[0];
+        if height > depth_limit {
+            return whole("levels of nesting", depth_limit);
+        }
+        if elements > self.limits.elements {
+            return whole("elements", self.limits.elements);
+        }
+        if bytes > self.limits.points.saturating_mul(64) {
+            return whole("points", self.limits.points);
+        }
+        Ok(())
+    }
+
+    /// Finds the faults of everything that is drawn, wherever `use` takes it from.
+    fn look_at_drawn(&mut self) {
+        let root = self.document.root_element();
+        let mut seen = BTreeSet::new();
+        let mut waiting = vec![root];
+        while let Some(node) = waiting.pop() {
+            if !seen.insert(node.id().get()) || style::hides(node) {
+                continue;
+            }
+            self.look_at(node);
+            let mut next: Vec<Node<'a, 'input>> = Vec::new();
+            if is(node, "use") {
+                next.extend(self.target(node));
+            } else if HOLDERS.iter().any(|name| is(node, name)) || is(node, "symbol") {
+                next.extend(node.children().filter(|child| child.is_element() && !is(*child, "symbol")));
+            }
+            waiting.extend(next.into_iter().rev());
+        }
+    }
+
+    fn look_at(&mut self, node: Node<'a, 'input>) {
+        if !matches!(node.tag_name().namespace(), None | Some(SVG)) {
+            return;
+        }
+        match node.tag_name().name() {
+            "image" | "feImage" => self.fault(node, FaultKind::Picture),
+            "text"
+                if node
+                    .descendants()
+                    .any(|n| n.is_text() && !n.text().unwrap_or_default().trim().is_empty()) =>
+            {
+                self.fault(node, FaultKind::Text);
+            }
+            "foreignObject" if !node.has_attribute("requiredExtensions") => {
+                self.fault(node, FaultKind::Foreign);
+            }
+            "video" | "audio" | "canvas" | "iframe" => self.fault(node, FaultKind::Foreign),
+            "use" => match href(node) {
+                Some(href) if href.starts_with('#') => {
+                    if self.target(node).is_none() {
+                        self.fault(node, FaultKind::MissingTarget { href: shortened(href) });
+                    }
+                }
+                Some(href) if !href.is_empty() => {
+                    self.fault(node, FaultKind::OtherFile { href: shortened(href) });
+                }
+                _ => self.fault(node, FaultKind::MissingTarget { href: String::new() }),
+            },
+            "rect" => self.look_at_extent(node, &["width", "height"]),
+            "circle" => self.look_at_extent(node, &["r"]),
+            "ellipse" => self.look_at_extent(node, &["rx", "ry"]),
+            _ => {}
+        }
+        self.look_at_numbers(node);
+    }
+
+    /// A rectangle, circle or ellipse needs a size.
+    fn look_at_extent(&mut self, node: Node<'a, 'input>, attributes: &[&'static str]) {
+        let ellipse = is(node, "ellipse");
+        for attribute in attributes {
+            let Some(text) = node.attribute(*attribute) else {
+                // One missing radius of an ellipse is taken from the other.
+                let other = ellipse && attributes.iter().any(|a| node.has_attribute(*a));
+                if !other {
+                    self.fault(node, FaultKind::NoExtent { attribute, value: String::new() });
+                }
+                continue;
+            };
+            if svgtypes::Length::from_str(text).is_ok_and(|length| length.number <= 0.0) {
+                self.fault(node, FaultKind::NoExtent { attribute, value: shortened(text) });
+            }
+        }
+    }
+
+    /// Every number that places something has to be one.
+    fn look_at_numbers(&mut self, node: Node<'a, 'input>) {
+        const LENGTHS: [&str; 13] =
+            ["x", "y", "width", "height", "cx", "cy", "r", "rx", "ry", "x1", "y1", "x2", "y2"];
+        let shape = SHAPES.iter().any(|name| is(node, name)) || is(node, "use");
+        for attribute in node.attributes().filter(|a| a.namespace().is_none()) {
+            let (name, value) = (attribute.name(), attribute.value());
+            let reason = match name {
+                "d" if is(node, "path") => {
+                    svgtypes::PathParser::from(value).find_map(Result::err).map(|e| e.to_string())
+                }
+                "points" if is(node, "polygon") || is(node, "polyline") => bad_points(value),
+                "transform" => svgtypes::Transform::from_str(value).err().map(|e| e.to_string()),
+                name if shape && LENGTHS.contains(&name) && value.trim() != "auto" => {
+                    match svgtypes::Length::from_str(value) {
+                        Ok(length) if length.number.is_finite() => None,
+                        Ok(_) => Some("it is not a finite number".to_owned()),
+                        Err(_) => Some("it is not a length".to_owned()),
+                    }
+                }
+                _ => None,
+            };
+            if let Some(reason) = reason {
+                let fault =
+                    FaultKind::BadAttribute { name: name.to_owned(), value: shortened(value), reason };
+                self.fault(node, fault);
+            }
+        }
+    }
+
+    /// Writes the clean copy. Its view box and size are the same numbers, so that the resolver does not
+    /// scale and coordinates stay as they were drawn.
+    fn copy_root(&mut self, root: Node<'a, 'input>, sheet: Option<&Sheet>) {
+        let [x, y, w, h] = sheet.and_then(|sheet| sheet.view).unwrap_or([0.0, 0.0, 100.0, 100.0]);
+        self.out += &format!(
+            "<svg xmlns=\"{SVG}\" viewBox=\"{x} {y} {w} {h}\" width=\"{w}\" height=\"{h}\" preserveAspectRatio=\"none\""
+        );
+        self.copy_attributes(root, &["viewBox", "width", "height", "preserveAspectRatio", "x", "y", "id"]);
+        self.out += &format!(
+            "><defs><clipPath id=\"{CLIP}\"><rect width=\"1\" height=\"1\"/></clipPath>\
+             <mask id=\"{MASK}\" maskUnits=\"userSpaceOnUse\" x=\"0\" y=\"0\" width=\"1\" height=\"1\">\
+             <rect width=\"1\" height=\"1\"/></mask></defs>"
+        );
+        for child in root.children() {
+            self.copy(child, true);
+        }
+        self.out += "</svg>";
+    }
+
+    /// Nesting is bounded, so this may call itself.
+    fn copy(&mut self, node: Node<'a, 'input>, drawn: bool) {
+        if !node.is_element() || !matches!(node.tag_name().namespace(), None | Some(SVG)) {
+            return;
+        }
+        let name = node.tag_name().name();
+        if name == "style" {
+            let text: String = node.descendants().filter_map(|n| n.text().filter(|_| n.is_text())).collect();
+            self.style += text.len();
+            if self.style <= self.limits.style {
+                let sheet = style::sheet(&text, &mut self.paints);
+                self.out += &format!("<style>{}</style>", escaped(&sheet));
+            }
+            return;
+        }
+        let shape = SHAPES.contains(&name);
+        let kept = HOLDERS.contains(&name) || matches!(name, "defs" | "symbol" | "use");
+        if !shape && !kept {
+            return;
+        }
+        let id = node.attribute("id").filter(|id| !id.is_empty());
+        let made = format!("sg:{}", node.id().get());
+        let unique = id.filter(|id| !self.shared.contains(id) && !id.starts_with("sg:"));
+        let copied = match (shape, id) {
+            (true, _) => unique.unwrap_or(&made),
+            (false, Some(id)) => id,
+            (false, None) => &made,
+        }
+        .to_owned();
+        self.labels.insert(copied.clone(), self.label(node));
+        self.out += &format!("<{name} id=\"{}\"", escaped(&copied));
+        if matches!(name, "svg" | "symbol") {
+            self.out += " overflow=\"visible\"";
+        }
+        self.copy_attributes(node, &["id"]);
+        let drawn = drawn && !matches!(name, "defs" | "symbol");
+        if shape && drawn {
+            self.shapes.push(copied);
+        }
+        self.out.push('>');
+        for child in node.children() {
+            self.copy(child, drawn);
+        }
+        self.out += &format!("</{name}>");
+    }
+
+    fn copy_attributes(&mut self, node: Node<'a, 'input>, except: &[&str]) {
+        const GEOMETRY: [&str; 20] = [
+            "x",
+            "y",
+            "width",
+            "height",
+            "cx",
+            "cy",
+            "r",
+            "rx",
+            "ry",
+            "x1",
+            "y1",
+            "x2",
+            "y2",
+            "d",
+            "points",
+            "viewBox",
+            "preserveAspectRatio",
+            "class",
+            "transform",
+            "systemLanguage",
+        ];
+        let mut copied = String::new();
+        for attribute in node.attributes() {
+            let (name, value) = (attribute.name(), attribute.value());
+            let plain = attribute.namespace().is_none();
+            let value = if except.contains(&name) {
+                None
+            } else if name == "href" && (plain || attribute.namespace() == Some(XLINK)) {
+                // Both spellings may be there; the plain one counts.
+                let counts = href(node) == Some(value) && (plain || node.attribute("href").is_none());
+                (is(node, "use") && counts && value.starts_with('#')).then(|| value.to_owned())
+            } else if !plain {
+                None
+            } else if name == "style" {
+                Some(style::declarations(value, &mut self.paints))
+            } else if style::is_kept(name) {
+                style::cleaned(name, value, &mut self.paints)
+            } else {
+                let wanted = GEOMETRY.contains(&name)
+                    || matches!(name, "requiredExtensions" | "requiredFeatures" | "font-size");
+                wanted.then(|| value.to_owned())
+            };
+            if let Some(value) = value {
+                copied += &format!(" {name}=\"{}\"", escaped(&value));
+            }
+        }
+        self.out += &copied;
+    }
+}
+
+/// The elements that have an outline.
+pub(super) const SHAPES: [&str; 7] = ["path", "rect", "circle", "ellipse", "line", "polyline", "polygon"];
+
+/// The elements whose children are drawn where they stand.
+const HOLDERS: [&str; 4] = ["svg", "g", "a", "switch"];
+
+fn is(node: Node<'_, '_>, name: &str) -> bool {
+    matches!(node.tag_name().namespace(), None | Some(SVG)) && node.tag_name().name() == name
+}
+
+fn href<'a>(node: Node<'a, '_>) -> Option<&'a str> {
+    node.attribute("href").or_else(|| node.attribute((XLINK, "href"))).map(str::trim)
+}
+
+fn added(a: (usize, usize, usize), b: (usize, usize, usize)) -> (usize, usize, usize) {
+    (a.0.max(b.0.saturating_add(1)), a.1.saturating_add(b.1), a.2.saturating_add(b.2))
+}
+
+/// What is wrong with the points of a polygon.
+fn bad_points(text: &str) -> Option<String> {
+    let mut parser = svgtypes::NumberListParser::from(text);
+    if let Some(error) = parser.find_map(Result::err) {
+        return Some(error.to_string());
+    }
+    let count = svgtypes::NumberListParser::from(text).count();
+    (count % 2 == 1).then(|| "the last point has no second number".to_owned())
+}
+
+/// A value short enough for a message.
+pub(super) fn shortened(value: &str) -> String {
+    const MOST: usize = 40;
+    if value.chars().count() <= MOST {
+        return value.to_owned();
+    }
+    value.chars().take(MOST).collect::<String>() + "…"
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('"', "&quot;")
+}

@@ -1,0 +1,459 @@
+//! One view of one piece: the face with its weak places, or the back with its inserts.
+
+use geo_types::{Coord, LineString, Polygon};
+use svg::node::element::{ClipPath, Definitions, Group};
+
+use super::label::Placer;
+use super::letters;
+use super::mark::{self, ARROW, CROSS};
+use super::pen::{
+    GRAIN, Hang, INK, PAPER, Pen, Spot, Type, WOOD, circle, line, rings, shape, text, text_with_halo,
+};
+use crate::check::{Finding, Place, PushKind, Verdict};
+use crate::shape::Shape;
+
+/// Which side of the piece a view shows.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Side {
+    Face,
+    /// Seen from behind, left and right swapped about the piece's middle.
+    Back,
+}
+
+/// A drawn view, its upper left corner at the origin.
+pub(super) struct View {
+    pub(super) group: Group,
+    pub(super) size: Spot,
+}
+
+/// A size of small labels, in mm.
+const SMALL: f64 = 2.6;
+/// Length of the grain arrow, in mm.
+const GRAIN_ARROW: f64 = 20.0;
+/// Room around a piece for labels; the next is tried when they find no spot.
+const MARGINS: [f64; 5] = [12.0, 18.0, 27.0, 40.0, 70.0];
+/// Draws one side of a piece. `key` makes the names inside the drawing differ from view to view.
+pub(super) fn view(shape: &Shape, finding: &Finding, grain_deg: f64, side: Side, key: &str) -> View {
+    let mut drawn = None;
+    for margin in MARGINS {
+        let canvas = Canvas::new(shape, finding, grain_deg, side, margin);
+        let (view, complete) = canvas.draw(key);
+        drawn = Some(view);
+        if complete {
+            break;
+        }
+    }
+    drawn.expect("there is at least one margin to try")
+}
+
+/// A view being drawn.
+struct Canvas<'a> {
+    shape: &'a Shape,
+    finding: &'a Finding,
+    grain_deg: f64,
+    side: Side,
+    /// Page position of the piece's upper left corner.
+    origin: Spot,
+    size: Spot,
+    bounds: [f64; 4],
+}
+
+impl<'a> Canvas<'a> {
+    fn new(shape: &'a Shape, finding: &'a Finding, grain_deg: f64, side: Side, margin: f64) -> Self {
+        let bounds = bounds(shape);
+        let head = heading_height(grain_deg);
+        let wide = bounds[2] - bounds[0];
+        let tall = bounds[3] - bounds[1];
+        let width = (wide + 2.0 * margin).max(heading_width(side, grain_deg));
+        Self {
+            shape,
+            finding,
+            grain_deg,
+            side,
+            origin: [(width - wide) / 2.0, head + margin],
+            size: [width, head + tall + 2.0 * margin],
+            bounds,
+        }
+    }
+
+    /// From the piece's millimetres to the page's.
+    fn spot(&self, at: Coord<f64>) -> Spot {
+        let x = match self.side {
+            Side::Face => at.x - self.bounds[0],
+            Side::Back => self.bounds[2] - at.x,
+        };
+        [self.origin[0] + x, self.origin[1] + self.bounds[3] - at.y]
+    }
+
+    /// A direction in the piece's plane, as a unit vector on the page.
+    fn heading(&self, deg: f64) -> Spot {
+        let (sin, cos) = deg.to_radians().sin_cos();
+        [if self.side == Side::Face { cos } else { -cos }, -sin]
+    }
+
+    fn outline(&self, polygon: &Polygon<f64>) -> String {
+        let ring = |ring: &LineString<f64>| -> Vec<Spot> {
+            ring.0[..ring.0.len().saturating_sub(1)].iter().map(|c| self.spot(*c)).collect()
+        };
+        let all: Vec<_> = std::iter::once(polygon.exterior()).chain(polygon.interiors()).map(ring).collect();
+        rings(all)
+    }
+
+    fn draw(&self, key: &str) -> (View, bool) {
+        let outline = self.outline(self.shape.polygon());
+        let clip = ClipPath::new()
+            .set("id", key)
+            .add(svg::node::element::Path::new().set("d", outline.as_str()).set("clip-rule", "evenodd"));
+        let mut group = Group::new()
+            .add(Definitions::new().add(clip))
+            .add(shape(&outline, WOOD, None))
+            .add(self.grain_lines(key))
+            .add(shape(&outline, "none", Some(Pen::solid(0.35))))
+            .add(self.caption());
+        let complete = match self.side {
+            Side::Face => self.draw_face(&mut group),
+            Side::Back => self.draw_back(&mut group),
+        };
+        (View { group, size: self.size }, complete)
+    }
+
+    /// Grain lines over the wood, with the uneven spacing of a sawn face.
+    fn grain_lines(&self, key: &str) -> Group {
+        let middle =
+            Coord { x: (self.bounds[0] + self.bounds[2]) / 2.0, y: (self.bounds[1] + self.bounds[3]) / 2.0 };
+        let reach = (self.bounds[2] - self.bounds[0]).hypot(self.bounds[3] - self.bounds[1]) / 2.0 + 1.0;
+        let centre = self.spot(middle);
+        let [ux, uy] = self.heading(self.grain_deg);
+        // Small pieces get fine lines, big ones wide, about sixty from side to side.
+        let pitch = (reach / 30.0).clamp(1.1, 3.2);
+        let mut group = Group::new().set("clip-path", format!("url(#{key})"));
+        let count = (reach / pitch).ceil() as i64;
+        for i in -count..=count {
+            let shift = pitch * (i as f64 + UNEVEN[i.rem_euclid(UNEVEN.len() as i64) as usize]);
+            let foot = [centre[0] - uy * shift, centre[1] + ux * shift];
+            let weight = if i.rem_euclid(5) == 0 { 0.26 } else { 0.14 };
+            group = group.add(line(
+                [foot[0] - ux * reach, foot[1] - uy * reach],
+                [foot[0] + ux * reach, foot[1] + uy * reach],
+                Pen::solid(weight).in_colour(GRAIN),
+            ));
+        }
+        group
+    }
+
+    /// FACE or BACK in big letters, and which way the grain runs.
+    fn caption(&self) -> Group {
+        let base = heading_height(self.grain_deg) / 2.0 + 1.7;
+        let (word, note) = headings(self.side);
+        let mut group = Group::new().add(text([0.0, base], word, Type::bold(5.0)));
+        let mut x = letters::width(word, 5.0, true) + 3.0;
+        let [ux, uy] = self.heading(self.grain_deg);
+        let half = GRAIN_ARROW / 2.0;
+        let centre = [x + half * ux.abs() + 1.5, base - 1.7];
+        let (tail, tip) =
+            ([centre[0] - half * ux, centre[1] - half * uy], [centre[0] + half * ux, centre[1] + half * uy]);
+        let lapped = [centre[0] + 0.5 * ux, centre[1] + 0.5 * uy];
+        group = group.add(mark::arrow(centre, tip, 0.45)).add(mark::arrow(lapped, tail, 0.45));
+        x = centre[0] + half * ux.abs() + 3.0;
+        group = group.add(text([x, base - 0.6], "grain", Type::plain(3.2)));
+        if !note.is_empty() {
+            x += letters::width("grain", 3.2, false) + 3.0;
+            group = group.add(text([x, base - 0.6], note, Type::plain(SMALL)));
+        }
+        group
+    }
+
+    /// Every weak place: ring and number, where it breaks, where it was pushed, its insert.
+    fn draw_face(&self, group: &mut Group) -> bool {
+        let polygon = self.shape.polygon();
+        let on_wood = |spot: Spot| {
+            let at = Coord {
+                x: self.bounds[0] + spot[0] - self.origin[0],
+                y: self.bounds[3] - (spot[1] - self.origin[1]),
+            };
+            geo::Contains::contains(polygon, &at)
+        };
+        let head = heading_height(self.grain_deg);
+        let mut placer = Placer::new([0.0, head], self.size, &on_wood);
+        let mut drawing = std::mem::take(group);
+        for insert in self.finding.places.iter().filter_map(|place| place.insert.as_ref()) {
+            let outline = self.outline(&insert.outline);
+            drawing = drawing.add(shape(&outline, "none", Some(INSERT)));
+        }
+        for place in &self.finding.places {
+            drawing = self.break_lines(drawing, place, &mut placer);
+            placer.keep_ring(self.spot(place.at), ring_radius(place));
+        }
+        let pushes = self.pushes();
+        for push in &pushes {
+            match push.kind {
+                PushKind::Face => placer.keep_ring(push.at, CROSS),
+                PushKind::Side => {
+                    let middle = [(push.at[0] + push.tail[0]) / 2.0, (push.at[1] + push.tail[1]) / 2.0];
+                    let half = [
+                        (push.at[0] - push.tail[0]).abs() / 2.0 + 0.8,
+                        (push.at[1] - push.tail[1]).abs() / 2.0 + 0.8,
+                    ];
+                    placer.keep_box(middle, half);
+                }
+            }
+        }
+        let mut complete = true;
+        // Leaders lie beneath the rings they end at, labels above everything.
+        let (mut leaders, mut labels) = (Group::new(), Group::new());
+        for place in &self.finding.places {
+            let (centre, radius) = (self.spot(place.at), ring_radius(place));
+            let Some(spot) = placer.place(centre, radius, mark::badge_half(place.id)) else {
+                complete = false;
+                continue;
+            };
+            leaders = leaders.add(leader(centre, radius, spot));
+            labels = labels.add(mark::badge(spot, place.id, place.verdict));
+        }
+        for push in pushes.iter().filter(|push| !push.in_own_ring) {
+            let (from, radius) = match push.kind {
+                PushKind::Face => (push.at, PAD_RADIUS),
+                PushKind::Side => (push.tail, 0.0),
+            };
+            let half = [letters::width(&push.words, SMALL, false) / 2.0, 0.5 * SMALL];
+            let Some(spot) = placer.place(from, radius, half) else {
+                complete = false;
+                continue;
+            };
+            let face = Type::plain(SMALL).hung(Hang::Middle);
+            if distance(from, spot) > radius + half[0] + 4.0 {
+                leaders = leaders.add(leader(from, radius, spot));
+            }
+            labels = labels.add(text_with_halo([spot[0], spot[1] + 0.36 * SMALL], &push.words, face));
+        }
+        drawing = drawing.add(leaders);
+        for place in &self.finding.places {
+            drawing = drawing.add(mark::ring(self.spot(place.at), ring_radius(place), place.verdict));
+        }
+        for push in &pushes {
+            drawing = drawing.add(match push.kind {
+                PushKind::Face => mark::pad(push.at, PAD_RADIUS),
+                PushKind::Side => mark::arrow(push.tail, push.at, 0.7),
+            });
+        }
+        *group = drawing.add(labels);
+        complete
+    }
+
+    /// Break lines of both pushes; where they are one line, the one that governs is drawn.
+    fn break_lines(&self, mut group: Group, place: &Place, placer: &mut Placer<'_>) -> Group {
+        let pushes = if place.face.risk >= place.side.risk {
+            [&place.face, &place.side]
+        } else {
+            [&place.side, &place.face]
+        };
+        let mut drawn: Vec<[Spot; 2]> = Vec::new();
+        for push in pushes {
+            for [from, to] in &push.break_line {
+                let (from, to) = (self.spot(*from), self.spot(*to));
+                if drawn.iter().any(|other| same_line(*other, [from, to])) {
+                    continue;
+                }
+                drawn.push([from, to]);
+                placer.keep_line(from, to);
+                group = group.add(mark::break_line(from, to, push.kind));
+            }
+        }
+        group
+    }
+
+    /// Where places that are not sound were pushed, or the weakest when all are sound; those pushed alike
+    /// share a mark.
+    fn pushes(&self) -> Vec<Pushed> {
+        let mut all: Vec<Pushed> = Vec::new();
+        let places = self.finding.places.iter().enumerate();
+        for (_, place) in places.filter(|(i, place)| *i == 0 || place.verdict != Verdict::Sound) {
+            for push in [&place.face, &place.side] {
+                let at = self.spot(push.push_at);
+                let tail = push.direction_deg.map_or(at, |deg| {
+                    let [ux, uy] = self.heading(deg);
+                    [at[0] - ARROW * ux, at[1] - ARROW * uy]
+                });
+                let near = |other: &&mut Pushed| {
+                    other.kind == push.kind
+                        && distance(other.at, at) < 3.0
+                        && distance(other.tail, tail) < 4.0
+                };
+                let inside = |spot: Spot| distance(spot, self.spot(place.at)) < ring_radius(place);
+                if let Some(other) = all.iter_mut().find(near) {
+                    other.words.push_str(&format!(", {}", place.id));
+                    other.in_own_ring = false;
+                } else {
+                    let (kind, words) = (push.kind, place.id.to_string());
+                    all.push(Pushed { kind, at, tail, words, in_own_ring: inside(at) });
+                }
+            }
+        }
+        all
+    }
+
+    /// Pockets and inserts as seen once the piece is turned over.
+    fn draw_back(&self, group: &mut Group) -> bool {
+        let mut drawing = std::mem::take(group);
+        let nowhere = |_: Spot| false;
+        let head = heading_height(self.grain_deg);
+        let mut placer = Placer::new([0.0, head], self.size, &nowhere);
+        let middle = self.origin[0] + (self.bounds[2] - self.bounds[0]) / 2.0;
+        let top = self.origin[1] - 4.0;
+        let bottom = self.origin[1] + self.bounds[3] - self.bounds[1] + 4.0;
+        let mirror = Pen::dashed(0.2, "6 1 1 1");
+        let fitted: Vec<_> =
+            self.finding.places.iter().filter_map(|p| p.insert.as_ref().map(|i| (p, i))).collect();
+        for (_, insert) in &fitted {
+            for left in &insert.after_piercing {
+                drawing = drawing
+                    .add(shape(&self.outline(left), PAPER, Some(Pen::solid(0.25))))
+                    .add(self.insert_grain(left, insert.grain_deg));
+            }
+            drawing = drawing.add(shape(&self.outline(&insert.outline), "none", Some(INSERT)));
+        }
+        drawing = drawing.add(line([middle, top], [middle, self.origin[1]], mirror)).add(line(
+            [middle, bottom - 4.0],
+            [middle, bottom],
+            mirror,
+        ));
+        let mut complete = true;
+        for (place, _) in &fitted {
+            placer.keep_ring(self.spot(place.at), DOT);
+        }
+        for (place, _) in &fitted {
+            let centre = self.spot(place.at);
+            let Some(spot) = placer.place(centre, DOT, mark::badge_half(place.id)) else {
+                complete = false;
+                continue;
+            };
+            drawing = drawing
+                .add(leader(centre, DOT, spot))
+                .add(circle(centre, DOT, INK, Pen::solid(0.2)))
+                .add(mark::badge(spot, place.id, place.verdict));
+        }
+        *group = drawing;
+        complete
+    }
+
+    /// A few lines along an insert's own grain, cut to what the piercing leaves of it.
+    fn insert_grain(&self, left: &Polygon<f64>, grain_deg: f64) -> Group {
+        let mut group = Group::new();
+        let (sin, cos) = grain_deg.to_radians().sin_cos();
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+        for c in left.exterior().coords() {
+            let across = c.y * cos - c.x * sin;
+            low = low.min(across);
+            high = high.max(across);
+        }
+        let count = ((high - low) / 1.6).floor().max(1.0);
+        let pitch = (high - low) / count;
+        let mut shift = low + pitch / 2.0;
+        while shift < high {
+            for [from, to] in chords(left, grain_deg.to_radians(), shift) {
+                group = group.add(line(self.spot(from), self.spot(to), Pen::solid(0.16).in_colour(INK)));
+            }
+            shift += pitch;
+        }
+        group
+    }
+}
+
+/// Uneven steps between grain lines, in parts of the pitch.
+const UNEVEN: [f64; 7] = [0.0, 0.22, -0.18, 0.31, -0.27, 0.09, -0.12];
+
+/// The dot that ties a number to its insert, in mm.
+const DOT: f64 = 0.7;
+/// The pad of a face push is 10 mm across.
+const PAD_RADIUS: f64 = 5.0;
+
+/// An insert's edge.
+pub(super) const INSERT: Pen = Pen::dashed(0.4, "4 1.2 0.6 1.2");
+
+/// Where something was pushed, and the numbers of the places it broke.
+struct Pushed {
+    kind: PushKind,
+    at: Spot,
+    tail: Spot,
+    words: String,
+    /// It acts inside the ring of the one place it breaks, and needs no number.
+    in_own_ring: bool,
+}
+
+fn headings(side: Side) -> (&'static str, &'static str) {
+    match side {
+        Side::Face => ("FACE", ""),
+        Side::Back => ("BACK", "left and right swapped about the broken line"),
+    }
+}
+
+fn heading_height(grain_deg: f64) -> f64 {
+    (GRAIN_ARROW * grain_deg.to_radians().sin().abs()).max(6.0) + 3.0
+}
+
+fn heading_width(side: Side, grain_deg: f64) -> f64 {
+    let (word, note) = headings(side);
+    letters::width(word, 5.0, true)
+        + GRAIN_ARROW * grain_deg.to_radians().cos().abs()
+        + letters::width("grain", 3.2, false)
+        + letters::width(note, SMALL, false)
+        + 14.0
+}
+
+/// The ring clears the wood beside the neck, but stays readable on narrow and on broad places.
+fn ring_radius(place: &Place) -> f64 {
+    (place.neck_mm * 0.5 + 1.6).clamp(2.6, 12.0)
+}
+
+/// From a ring's rim to a label, with a halo.
+fn leader(centre: Spot, radius: f64, spot: Spot) -> Group {
+    let length = distance(centre, spot).max(1e-9);
+    let rim = [
+        centre[0] + (spot[0] - centre[0]) / length * radius,
+        centre[1] + (spot[1] - centre[1]) / length * radius,
+    ];
+    let pen = Pen::solid(0.22);
+    Group::new().add(line(rim, spot, Pen { width: 0.8, ..pen.in_colour(PAPER) })).add(line(rim, spot, pen))
+}
+
+/// The smallest and largest x and y of a shape.
+pub(super) fn bounds(shape: &Shape) -> [f64; 4] {
+    let mut all = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
+    for c in shape.polygon().exterior().coords() {
+        all = [all[0].min(c.x), all[1].min(c.y), all[2].max(c.x), all[3].max(c.y)];
+    }
+    all
+}
+
+/// Where a line at `angle`, `shift` to the left of the origin, lies in a polygon.
+fn chords(polygon: &Polygon<f64>, angle: f64, shift: f64) -> Vec<[Coord<f64>; 2]> {
+    let (sin, cos) = angle.sin_cos();
+    let mut hits: Vec<f64> = Vec::new();
+    for ring in std::iter::once(polygon.exterior()).chain(polygon.interiors()) {
+        for edge in ring.lines() {
+            let (a, b) = (
+                edge.start.y * cos - edge.start.x * sin - shift,
+                edge.end.y * cos - edge.end.x * sin - shift,
+            );
+            // Half open, so that a corner on the line counts once.
+            if (a < 0.0) != (b < 0.0) {
+                let part = a / (a - b);
+                let x = edge.start.x + part * (edge.end.x - edge.start.x);
+                let y = edge.start.y + part * (edge.end.y - edge.start.y);
+                hits.push(x * cos + y * sin);
+            }
+        }
+    }
+    hits.sort_by(f64::total_cmp);
+    let at = |along: f64| Coord { x: along * cos - shift * sin, y: along * sin + shift * cos };
+    hits.chunks_exact(2).map(|pair| [at(pair[0]), at(pair[1])]).collect()
+}
+
+fn same_line(a: [Spot; 2], b: [Spot; 2]) -> bool {
+    let near = |p: Spot, q: Spot| distance(p, q) < 0.5;
+    (near(a[0], b[0]) && near(a[1], b[1])) || (near(a[0], b[1]) && near(a[1], b[0]))
+}
+
+fn distance(a: Spot, b: Spot) -> f64 {
+    (a[0] - b[0]).hypot(a[1] - b[1])
+}

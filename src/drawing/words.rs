@@ -1,0 +1,126 @@
+//! Lengths, forces and risks as a person at the bench reads them.
+//!
+//! Wood is known to about a third, so a strength has no decimals and a risk is rounded; a length has the
+//! digits a caliper shows.
+
+use crate::units::{Force, Length, Units};
+
+/// No hand pushes harder than this, in N; a greater number would only look exact.
+const BEYOND_HAND: f64 = 20_000.0;
+
+/// A measured length: `6.4 mm`, `0.252 in`.
+pub fn length(units: Units, mm: f64) -> String {
+    units.length(Length::mm(mm))
+}
+
+/// A measured length without its unit, for a table whose head names it.
+pub fn bare_length(units: Units, mm: f64) -> String {
+    let text = length(units, mm);
+    text.split(' ').next().unwrap_or_default().to_owned()
+}
+
+/// A given size, without digits that were not given: `19 mm`, `0.75 in`.
+pub fn size(units: Units, mm: f64) -> String {
+    let (value, digits) = match units {
+        Units::Metric => (mm, 2),
+        Units::Inch => (Length::mm(mm).as_inch(), 3),
+    };
+    format!("{} {}", trimmed(value, digits), units.length_unit())
+}
+
+/// A given force, at most one decimal: `45 N`, `10 lbf`.
+pub fn given_force(units: Units, newtons: f64) -> String {
+    let value = in_units(units, newtons);
+    format!("{} {}", trimmed(value, 1), units.force_unit())
+}
+
+/// A strength, with no decimals: `31 N`, `7 lbf`. Above 100 it is rounded to fives, above 1000 to fifties.
+pub fn strength(units: Units, newtons: f64) -> String {
+    let (value, unit) = (in_units(units, newtons), units.force_unit());
+    if value.is_nan() {
+        return "not known".to_owned();
+    }
+    if newtons > BEYOND_HAND {
+        return format!("over {} {unit}", if units == Units::Metric { 20_000 } else { 4_500 });
+    }
+    if value < 1.0 {
+        return format!("under 1 {unit}");
+    }
+    let step = if value < 100.0 {
+        1.0
+    } else if value < 1000.0 {
+        5.0
+    } else {
+        50.0
+    };
+    format!("{:.0} {unit}", (value / step).round() * step)
+}
+
+/// A risk: `under 1 %`, `about 7 %`, `over 99 %`.
+pub fn risk(risk: f64) -> String {
+    if risk.is_nan() {
+        "not known".to_owned()
+    } else if risk < 0.01 {
+        "under 1 %".to_owned()
+    } else if risk > 0.99 {
+        "over 99 %".to_owned()
+    } else if risk < 0.10 {
+        format!("about {:.0} %", (risk * 100.0).floor())
+    } else if risk < 0.975 {
+        format!("about {:.0} %", (risk * 20.0).round() * 5.0)
+    } else {
+        format!("about {:.0} %", risk * 100.0)
+    }
+}
+
+fn in_units(units: Units, newtons: f64) -> f64 {
+    match units {
+        Units::Metric => newtons,
+        Units::Inch => Force::n(newtons).as_lbf(),
+    }
+}
+
+fn trimmed(value: f64, digits: usize) -> String {
+    let text = format!("{value:.digits$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn strength_is_said_no_finer_than_it_is_known() {
+        assert_eq!(strength(Units::Metric, 31.4), "31 N");
+        assert_eq!(strength(Units::Metric, 118.0), "120 N");
+        assert_eq!(strength(Units::Metric, 1234.0), "1250 N");
+        assert_eq!(strength(Units::Metric, 0.2), "under 1 N");
+        assert_eq!(strength(Units::Metric, f64::INFINITY), "over 20000 N");
+        assert_eq!(strength(Units::Metric, f64::NAN), "not known");
+        assert_eq!(strength(Units::Inch, 31.4), "7 lbf");
+    }
+
+    #[test]
+    fn the_default_push_is_ten_pounds() {
+        assert_eq!(given_force(Units::Metric, 45.0), "45 N");
+        // 45 / 4.448 = 10.12: said to a tenth.
+        assert_eq!(given_force(Units::Inch, 45.0), "10.1 lbf");
+    }
+
+    #[test]
+    fn a_given_size_keeps_the_digits_it_was_given() {
+        assert_eq!(size(Units::Metric, 19.0), "19 mm");
+        assert_eq!(size(Units::Metric, 19.05), "19.05 mm");
+        assert_eq!(size(Units::Inch, 19.05), "0.75 in");
+        assert_eq!(size(Units::Metric, 100.0), "100 mm");
+    }
+
+    #[test]
+    fn a_risk_is_never_rounded_across_the_line_of_its_verdict() {
+        assert_eq!(risk(0.004), "under 1 %");
+        assert_eq!(risk(0.068), "about 6 %");
+        assert_eq!(risk(0.43), "about 45 %");
+        assert_eq!(risk(0.98), "about 98 %");
+        assert_eq!(risk(0.999), "over 99 %");
+    }
+}

@@ -1,0 +1,221 @@
+//! The strength of a place with an insert glued in its back, in closed form.
+//!
+//! Four ways to give way, each an estimate, the least governs:
+//!
+//! - *show face*: the bare section with its bending divided by `1 + η·(Γ − 1)`. `Γ` is the transformed section's
+//!   gain, an upper bound; `η` is how much of it solid models with open pocket walls left: 0.6 for a
+//!   face push, 0.15 for a side push, 0.25 where the strip is at least twice as wide as the place. Shear, twisting
+//!   and pulling are not relieved.
+//! - *floor joint*: all that ties the insert to the held wood. For a face push it peels,
+//!   `4V/(wL) + 6Mᵢ/(wL²)`, with the insert's own share of moment `Mᵢ = M·EIᵢ/EI`; solid models found 0.5 to 1.2
+//!   of this peel. For a side push it is twisted in its own plane (see [`floor_side`]).
+//! - *insert end*: where the strip ends in the held wood, the section with the pocket taken out, under
+//!   the moment that has grown by then.
+//! - *insert fibres*: the insert's own bending along its grain, with the full share of the transformed section.
+//!
+//! All of it is our own model, from our own study; nothing here is published.
+
+use super::layered::{Flat, OnEdge};
+use crate::strength::{BENDING_WINDOW, FaceForces, Index, Section, SideForces, Traction, fibre, glue};
+use crate::wood::Mechanics;
+
+/// What of the transformed section's gain is left in a face push.
+const LEFT_FACE: f64 = 0.6;
+/// The same in a side push.
+const LEFT_SIDE: f64 = 0.15;
+/// The same in a side push where the strip is at least twice as wide as the place.
+const LEFT_SIDE_WIDE: f64 = 0.25;
+
+/// An insert's joint to a place, in mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Joint {
+    /// Thickness of the insert.
+    pub depth: f64,
+    /// Width of the strip where it lies in the held wood.
+    pub width: f64,
+    /// Bonded length past the break line, in the held wood.
+    pub reach: f64,
+    /// Width square to the run of the held wood around the strip's end; none where the strip runs right
+    /// through it.
+    pub wood_at_end: Option<f64>,
+}
+
+/// The part that gives way first, and its index under a push of 1 N.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Weakest {
+    /// In words.
+    pub part: &'static str,
+    /// Its index.
+    pub index: Index,
+}
+
+/// All the parts of a mended place, for each push of 1 N.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Mended {
+    /// Under a face push: show face, floor joint, insert fibres, insert end where there is one.
+    pub face: [Option<Weakest>; 4],
+    /// Under a side push, in the same order.
+    pub side: [Option<Weakest>; 4],
+}
+
+impl Mended {
+    /// The least of the parts.
+    pub fn weakest(parts: &[Option<Weakest>; 4]) -> Weakest {
+        let mut parts = parts.iter().flatten();
+        let first = *parts.next().expect("the show face is always there");
+        parts.fold(first, |worst, part| if part.index.value > worst.index.value { *part } else { worst })
+    }
+}
+
+/// Every part of a place mended with `joint`: its worst section and forces under each push of 1 N.
+///
+/// The insert is of the same wood, its grain along the run.
+pub fn mended(
+    face: (&Section, &FaceForces),
+    side: (&Section, &SideForces),
+    joint: &Joint,
+    wood: &Mechanics,
+) -> Mended {
+    Mended { face: face_parts(face.0, face.1, joint, wood), side: side_parts(side.0, side.1, joint, wood) }
+}
+
+fn face_parts(
+    section: &Section,
+    forces: &FaceForces,
+    joint: &Joint,
+    wood: &Mechanics,
+) -> [Option<Weakest>; 4] {
+    let host = section.thickness - joint.depth;
+    let flat = Flat::new(young_along_run(section.crossing, wood), wood.young_along, host, joint.depth);
+    let relief = 1.0 + LEFT_FACE * (flat.window_gain - 1.0);
+    let show = section.face(&FaceForces { moment: forces.moment / relief, ..*forces }, wood);
+    let own = forces.moment.abs() * flat.insert_stiffness / flat.stiffness;
+    let floor = glue(peel(own, forces.shear.abs(), joint.width, joint.reach), 0.0, 0.0, wood);
+    let stress = forces.moment.abs() / section.width * flat.back_stress;
+    let fibres = fibre(Traction { normal: BENDING_WINDOW * stress, ..Traction::default() }, wood);
+    let end = joint.wood_at_end.map(|around| {
+        let whole = Section { width: around.max(joint.width), ..*section };
+        let (w, t) = (whole.width, whole.thickness);
+        let modulus = joint.width * host * host + (w - joint.width) * t * t;
+        let area = w * t - joint.width * joint.depth;
+        let moment = (forces.moment.abs() + forces.shear.abs() * joint.reach) * (w * t * t / modulus);
+        whole
+            .face(&FaceForces { moment, torsion: forces.torsion, shear: forces.shear * (w * t / area) }, wood)
+    });
+    [
+        Some(Weakest { part: "show face", index: show }),
+        Some(Weakest { part: "floor joint", index: floor }),
+        Some(Weakest { part: "insert fibres", index: fibres }),
+        end.map(|index| Weakest { part: "insert end", index }),
+    ]
+}
+
+fn side_parts(
+    section: &Section,
+    forces: &SideForces,
+    joint: &Joint,
+    wood: &Mechanics,
+) -> [Option<Weakest>; 4] {
+    let host = section.thickness - joint.depth;
+    let edge = OnEdge::new(young_along_run(section.crossing, wood), wood.young_along, host, joint.depth);
+    // A hair of slack, so that a strip cut exactly twice as wide counts as that.
+    let wide = joint.width >= 2.0 * section.width * (1.0 - 1e-9);
+    let relief = 1.0 + if wide { LEFT_SIDE_WIDE } else { LEFT_SIDE } * (edge.gain - 1.0);
+    let show = section.side(&SideForces { moment: forces.moment / relief, ..*forces }, wood);
+    let (own, shear) = (forces.moment.abs() * edge.insert_share, forces.shear.abs() * edge.insert_share);
+    let floor = floor_side(own, shear, joint, wood);
+    let modulus = joint.depth * section.width * section.width / 6.0;
+    let pull = (forces.normal * edge.insert_share).max(0.0) / (joint.depth * section.width);
+    let stress = BENDING_WINDOW * own / modulus + pull;
+    let fibres = fibre(Traction { normal: stress, ..Traction::default() }, wood);
+    let end = joint.wood_at_end.map(|around| {
+        let whole = Section { width: around.max(joint.width), ..*section };
+        let (w, t) = (whole.width, whole.thickness);
+        let inertia = t * w.powi(3) - joint.depth * joint.width.powi(3);
+        let grown = forces.moment.abs() + forces.shear.abs() * joint.reach;
+        let moment = grown.copysign(forces.moment) * (t * w.powi(3) / inertia);
+        let net = w * t / (w * t - joint.width * joint.depth);
+        whole.side(&SideForces { moment, normal: forces.normal * net, shear: forces.shear * net }, wood)
+    });
+    [
+        Some(Weakest { part: "show face", index: show }),
+        Some(Weakest { part: "floor joint", index: floor }),
+        Some(Weakest { part: "insert fibres", index: fibres }),
+        end.map(|index| Weakest { part: "insert end", index }),
+    ]
+}
+
+/// Greatest peel on a floor `width` by `reach`, from the insert's own moment and shear.
+fn peel(moment: f64, shear: f64, width: f64, reach: f64) -> f64 {
+    4.0 * shear / (width * reach) + 6.0 * moment / (width * reach * reach)
+}
+
+/// Index of a floor twisted in its own plane by the insert's share of a side push.
+///
+/// The floor, `w` by `L`, takes the share `Mᵢ` and `Vᵢ` at the break line, so about its own middle the
+/// couple `C = Mᵢ + Vᵢ·L/2`. A stiff plate on an even bed answers with shear that grows with the distance
+/// from the middle, `J = w·L·(w² + L²)/12`. In the window at a corner, a quarter of the length by a
+/// quarter of the width:
+///
+/// ```text
+/// across the insert's grain   0.75·C·(L/2)/J + Vᵢ/(w·L)
+/// across the host's grain     0.75·C·(w/2)/J
+/// ```
+///
+/// For a run square to the grain; for others the same, as an estimate.
+fn floor_side(moment: f64, shear: f64, joint: &Joint, wood: &Mechanics) -> Index {
+    let (w, l) = (joint.width, joint.reach);
+    let couple = moment + shear * l / 2.0;
+    let polar = w * l * (w * w + l * l) / 12.0;
+    let across_insert = BENDING_WINDOW * couple * (l / 2.0) / polar + shear / (w * l);
+    let across_host = BENDING_WINDOW * couple * (w / 2.0) / polar;
+    glue(0.0, across_host, across_insert, wood)
+}
+
+/// The host's Young's modulus along a run at `crossing` to its grain (rotation of compliances).
+fn young_along_run(crossing: f64, wood: &Mechanics) -> f64 {
+    let (sin, cos) = crossing.sin_cos();
+    let (s2, c2) = (sin * sin, cos * cos);
+    let mixed = 1.0 / wood.shear_modulus_face - 2.0 * wood.poisson_face / wood.young_along;
+    1.0 / (c2 * c2 / wood.young_along + s2 * s2 / wood.young_in_plane + s2 * c2 * mixed)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::strength::tests::cherry;
+    use std::f64::consts::FRAC_PI_2;
+
+    #[test]
+    fn the_host_is_as_stiff_along_and_across_as_its_wood() {
+        let wood = cherry();
+        assert!((young_along_run(0.0, &wood) - wood.young_along).abs() < 1e-6);
+        assert!((young_along_run(FRAC_PI_2, &wood) - wood.young_in_plane).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_short_insert_is_weaker_than_none() {
+        let wood = cherry();
+        let section = Section { width: 8.0, thickness: 19.0, crossing: FRAC_PI_2, turn: 1.0 };
+        let (face, side) = (FaceForces::of_push(1.0, 20.0, 0.0), SideForces::of_push(0.0, 1.0, 20.0, 0.0));
+        let bare = section.face(&face, &wood).breaks_at();
+        let at = |reach| {
+            let joint = Joint { depth: 9.5, width: 8.0, reach, wood_at_end: Some(60.0) };
+            Mended::weakest(&mended((&section, &face), (&section, &side), &joint, &wood).face)
+                .index
+                .breaks_at()
+        };
+        assert!(at(5.0) < bare && bare < at(40.0), "{} {bare} {}", at(5.0), at(40.0));
+    }
+
+    #[test]
+    fn where_no_wood_stands_beside_the_strip_its_end_leaves_the_front_layer_alone() {
+        let wood = cherry();
+        let section = Section { width: 8.0, thickness: 19.0, crossing: FRAC_PI_2, turn: 1.0 };
+        let joint = Joint { depth: 9.5, width: 8.0, reach: 20.0, wood_at_end: Some(8.0) };
+        let forces = FaceForces { moment: 20.0, ..FaceForces::default() };
+        let end = face_parts(&section, &forces, &joint, &wood)[3].expect("an end was asked for");
+        let front = Section { thickness: 9.5, ..section }.face(&forces, &wood);
+        assert!((end.index.value / front.value - 1.0).abs() < 1e-12);
+    }
+}

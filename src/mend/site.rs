@@ -1,0 +1,276 @@
+//! A place in the axes of its strip: which strips have room, and how strong each makes it.
+
+use super::insert::{InsertRequest, NoInsert};
+use super::local::{Axes, Box, Local};
+use super::mended::{Joint, Mended, Weakest, mended};
+use crate::strength::{Index, sound_factor, variation};
+use geo_types::Coord;
+
+/// Wood left between the strip and the outer rim, so that no end grain shows there, in mm: our own choice.
+pub(super) const RIM_MARGIN: f64 = 3.0;
+/// How far the strip runs into an opening, to be trimmed when that is pierced, in mm: our own choice.
+const OVERRUN: f64 = 2.0;
+/// Least reach, in insert thicknesses: below it a piece is weaker with the insert than without (our own
+/// study).
+pub(super) const LEAST_REACH: f64 = 1.2;
+/// Widths tried, in widths of the place.
+pub(super) const WIDTHS: [f64; 5] = [1.0, 1.25, 1.5, 1.75, 2.0];
+/// Reaches tried, as parts of the usual one, the larger of 20 mm and two insert thicknesses.
+pub(super) const REACHES: [f64; 5] = [0.5, 0.75, 1.0, 1.5, 2.0];
+/// How far beside the widest strip the piece is looked at, in mm; wood farther away only makes a
+/// strip's end stronger.
+const ROOM: f64 = 30.0;
+
+/// The reach to start from: two insert thicknesses, at least 20 mm (our own study of floor peel).
+pub(super) fn usual_reach(depth: f64) -> f64 {
+    (2.0 * depth).max(20.0)
+}
+
+/// A place in the axes of its strip.
+pub(super) struct Site<'a> {
+    pub(super) request: &'a InsertRequest<'a>,
+    pub(super) local: Local,
+    /// Unit direction of the strip.
+    pub(super) along: Coord<f64>,
+    /// The run's ends and its middle line.
+    ends: [Coord<f64>; 2],
+    middle: f64,
+    /// Narrowest width square to the run.
+    pub(super) width: f64,
+    /// How far the run strays from a straight line, from side to side.
+    pub(super) bow: f64,
+    /// Sine of the angle between strip and grain.
+    pub(super) sin: f64,
+    /// Break lines in strip axes.
+    lines: Vec<[Coord<f64>; 2]>,
+    /// The place itself touches the rim, so the strip has to run out over it.
+    pub(super) at_rim: bool,
+}
+
+/// A strip that has room.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Fit {
+    pub(super) strip: Box,
+    /// Its joint, but for the depth.
+    pub(super) joint: Joint,
+}
+
+/// A strip of some depth, and how far it is from making the place sound.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Trial {
+    pub(super) strip: Box,
+    pub(super) joint: Joint,
+    pub(super) mended: Mended,
+    /// Mean force needed for `sound` over the force reached, the worse push.
+    pub(super) shortfall: f64,
+    /// One of the pushes breaks the place sooner than without the strip.
+    pub(super) weakens: bool,
+}
+
+impl Trial {
+    /// Sound ones before others, the stronger the better; among sound ones those that weaken neither push,
+    /// then the least wood.
+    pub(super) fn better_first(a: &Self, b: &Self) -> std::cmp::Ordering {
+        let (wanting_a, wanting_b) = (a.shortfall.max(1.0), b.shortfall.max(1.0));
+        let by_wood = || a.wood().total_cmp(&b.wood());
+        wanting_a.total_cmp(&wanting_b).then(a.weakens.cmp(&b.weakens)).then_with(by_wood)
+    }
+
+    fn wood(&self) -> f64 {
+        self.strip.length() * self.strip.width() * self.joint.depth
+    }
+}
+
+impl<'a> Site<'a> {
+    pub(super) fn new(request: &'a InsertRequest<'a>) -> Result<Self, NoInsert> {
+        let (Some(&first), Some(&last)) = (request.run.first(), request.run.last()) else {
+            return Err(NoInsert::NoDirection);
+        };
+        let chord = last - first;
+        let length = chord.x.hypot(chord.y);
+        if length.is_nan() || length <= 1e-6 {
+            return Err(NoInsert::NoDirection);
+        }
+        let along = chord / length;
+        let width = request.face.section.width.min(request.side.section.width);
+        let axes = Axes { origin: first, along };
+        let run: Vec<_> = request.run.iter().map(|&point| axes.inward(point)).collect();
+        let low = run.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
+        let high = run.iter().map(|p| p.y).fold(f64::NEG_INFINITY, f64::max);
+        let lines: Vec<_> = request.break_lines.iter().map(|line| line.map(|end| axes.inward(end))).collect();
+        let local = {
+            let beside = WIDTHS[WIDTHS.len() - 1] * width + ROOM;
+            let beyond = REACHES[REACHES.len() - 1] * usual_reach(request.thickness / 2.0) + ROOM;
+            let u = run.iter().chain(lines.iter().flatten()).map(|p| p.x);
+            let (u0, u1) = u.fold((0.0_f64, length), |(a, b), x| (a.min(x), b.max(x)));
+            Local::new(
+                request.piece,
+                axes,
+                &Box { u: [u0 - beyond, u1 + beyond], v: [low - beside, high + beside] },
+            )
+        };
+        let (sin_grain, cos_grain) = request.grain.sin_cos();
+        let mut site = Self {
+            request,
+            along,
+            ends: [run[0], run[run.len() - 1]],
+            middle: (low + high) / 2.0,
+            width,
+            bow: high - low,
+            sin: (along.x * sin_grain - along.y * cos_grain).abs(),
+            lines,
+            at_rim: false,
+            local,
+        };
+        let body = Box { u: [0.0, length], v: site.sides(width) };
+        site.at_rim = !site.local.inside_rim(&body, RIM_MARGIN);
+        Ok(site)
+    }
+
+    fn sides(&self, width: f64) -> [f64; 2] {
+        [self.middle - width / 2.0, self.middle + width / 2.0]
+    }
+
+    /// From where the reach counts at both ends: the outermost of run and break lines, as far as a strip
+    /// meets them.
+    fn roots(&self, sides: [f64; 2]) -> [f64; 2] {
+        let mut roots = [self.ends[0].x, self.ends[1].x];
+        for &[a, b] in &self.lines {
+            for edge in [sides[0], sides[1]] {
+                let (low, high) = (a.y.min(b.y), a.y.max(b.y));
+                // Where the line ends within the strip its own end counts; lines beside the strip do not.
+                let at = edge.clamp(low, high);
+                if at < sides[0] || at > sides[1] {
+                    continue;
+                }
+                let part = if high > low { (at - a.y) / (b.y - a.y) } else { 0.5 };
+                let u = a.x + (b.x - a.x) * part;
+                roots = [roots[0].min(u), roots[1].max(u)];
+            }
+        }
+        roots
+    }
+
+    /// A strip of this width and reach, when there is room for it.
+    pub(super) fn fit(&self, width: f64, reach: f64) -> Option<Fit> {
+        let sides = self.sides(width);
+        let roots = self.roots(sides);
+        let mut u = roots;
+        let mut joint = Joint { depth: 0.0, width, reach: f64::INFINITY, wood_at_end: None };
+        for (end, sign) in [(0, -1.0), (1, 1.0)] {
+            let root = roots[end];
+            if !self.request.held[end] {
+                u[end] = self.tip(end, sign, root, sides);
+                continue;
+            }
+            let (stop, bonded, around) = self.anchor(root, sign, reach)?;
+            // A place at the rim sends its strip out over it on that side, to be cut flush with the
+            // outline; what lies between the place's own walls still has to end inside.
+            let (sides, past, margin) = if self.at_rim {
+                (self.sides(0.9 * self.width), RIM_MARGIN, 0.0)
+            } else {
+                (sides, 0.0, RIM_MARGIN)
+            };
+            let near = root + sign * RIM_MARGIN.min(bonded / 2.0);
+            let far = stop + sign * past;
+            if !self.local.inside_rim(&Box { u: [near.min(far), near.max(far)], v: sides }, margin) {
+                return None;
+            }
+            u[end] = stop;
+            joint.reach = joint.reach.min(bonded);
+            joint.wood_at_end = match (joint.wood_at_end, around) {
+                (Some(a), Some(b)) => Some(a.min(b)),
+                (a, b) => a.or(b),
+            };
+            if !self.bonded_across(root, sign, bonded, sides) {
+                joint.width = joint.width.min(self.width);
+            }
+        }
+        let strip = Box { u, v: sides };
+        let fits = joint.reach.is_finite() && (self.at_rim || self.local.inside_rim(&strip, RIM_MARGIN));
+        fits.then_some(Fit { strip, joint })
+    }
+
+    /// The place with a fitting strip of this depth, unless its reach is too short for it.
+    pub(super) fn trial(&self, fit: &Fit, depth: f64) -> Option<Trial> {
+        let joint = Joint { depth, ..fit.joint };
+        if joint.reach < LEAST_REACH * depth {
+            return None;
+        }
+        let (face, side) = (&self.request.face, &self.request.side);
+        let mended =
+            mended((&face.section, &face.forces), (&side.section, &side.forces), &joint, self.request.wood);
+        let shortfall = self.shortfall(&mended.face, face.push).max(self.shortfall(&mended.side, side.push));
+        let weakens = Mended::weakest(&mended.face).index.value > self.bare_face().value
+            || Mended::weakest(&mended.side).index.value > self.bare_side().value;
+        Some(Trial { strip: fit.strip, joint, mended, shortfall, weakens })
+    }
+
+    /// Where a strip stops in the held wood, how much of it is bonded, and the wood around its end if it
+    /// ends in wood.
+    fn anchor(&self, root: f64, sign: f64, reach: f64) -> Option<(f64, f64, Option<f64>)> {
+        let axis = Coord { x: root, y: self.middle };
+        let wall = self.local.to_wall(axis, Coord { x: sign, y: 0.0 });
+        if !wall.is_finite() {
+            return None;
+        }
+        if reach + OVERRUN >= wall {
+            return Some((root + sign * (wall + OVERRUN), wall, None));
+        }
+        let stop = root + sign * reach;
+        let (sin, cos) = self.request.grain.sin_cos();
+        let grain = self.local.axes.inward_direction(Coord { x: cos, y: sin });
+        let end = Coord { x: stop, y: self.middle };
+        let around = self.local.to_wall(end, grain) + self.local.to_wall(end, grain * -1.0);
+        Some((stop, reach, Some(around * self.sin)))
+    }
+
+    /// Whether there is wood under both edges of a strip where it lies in the held part.
+    fn bonded_across(&self, root: f64, sign: f64, bonded: f64, sides: [f64; 2]) -> bool {
+        [0.3, 0.8].iter().all(|part| {
+            sides.iter().all(|side| {
+                let inset = self.middle + (side - self.middle) * 0.95;
+                self.local.is_wood(Coord { x: root + sign * part * bonded, y: inset })
+            })
+        })
+    }
+
+    /// Where a strip ends at a tip: past it where there is an opening to run into, flush with it at the
+    /// rim.
+    fn tip(&self, end: usize, sign: f64, root: f64, sides: [f64; 2]) -> f64 {
+        let start = self.ends[end];
+        let wall = self.local.to_wall(start, Coord { x: sign, y: 0.0 });
+        let flush = if wall.is_finite() { start.x + sign * wall } else { root };
+        let flush = if sign > 0.0 { flush.max(root) } else { flush.min(root) };
+        let past = flush + sign * OVERRUN;
+        let beyond = Box { u: [flush.min(past), flush.max(past)], v: sides };
+        if self.local.inside_rim(&beyond, RIM_MARGIN) { past } else { flush }
+    }
+
+    /// Mean force needed for `sound` over the force of the part that lacks most.
+    fn shortfall(&self, parts: &[Option<Weakest>; 4], push: f64) -> f64 {
+        let wanting = |part: &Weakest| {
+            push * sound_factor(variation(&part.index.shares, self.request.wood)) * part.index.value
+        };
+        parts.iter().flatten().map(wanting).fold(0.0, f64::max)
+    }
+
+    /// What the place lacks without a strip.
+    pub(super) fn bare_shortfall(&self) -> f64 {
+        let wanting = |index: Index, push: f64| {
+            push * sound_factor(variation(&index.shares, self.request.wood)) * index.value
+        };
+        let (face, side) = (&self.request.face, &self.request.side);
+        wanting(self.bare_face(), face.push).max(wanting(self.bare_side(), side.push))
+    }
+
+    /// Index of the bare place under a face push of 1 N.
+    pub(super) fn bare_face(&self) -> Index {
+        self.request.face.section.face(&self.request.face.forces, self.request.wood)
+    }
+
+    /// Index of the bare place under a side push of 1 N.
+    pub(super) fn bare_side(&self) -> Index {
+        self.request.side.section.side(&self.request.side.forces, self.request.wood)
+    }
+}

@@ -1,0 +1,323 @@
+//! Areas on a fixed grid: cleaned, united, subtracted.
+
+use geo_types::{Coord, LineString, Polygon};
+use i_overlay::core::fill_rule::FillRule as Rule;
+use i_overlay::core::overlay::{ContourDirection, IntOverlayOptions, Overlay};
+use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::core::solver::Solver;
+use i_overlay::i_float::int::point::IntPoint;
+
+/// Grid lines a millimetre: points lie 0.1 µm apart, far below what wood shows and above the noise of
+/// single-precision drawings (about 0.01 µm at 100 mm). Whatever is noded here stays noded as `f64`,
+/// because every point is a whole number of steps.
+pub(crate) const GRID_PER_MM: f64 = 10_000.0;
+
+/// A ring thinner than this (twice its area over its length, in grid steps) is a leftover of two edges
+/// that nearly coincide, not wood: 1 µm.
+const SLIVER: f64 = 10.0;
+
+/// A point on the grid.
+pub(crate) type GridPoint = IntPoint;
+
+/// A closed ring of grid points; the last point is not repeated.
+pub(crate) type Ring = Vec<IntPoint>;
+
+/// Which points a set of contours encloses.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum FillRule {
+    /// Where the contours wind round the point at all.
+    NonZero,
+    /// Where a ray from the point crosses them an odd number of times.
+    EvenOdd,
+}
+
+/// Any number of separate areas, each an outer ring (anticlockwise) and its openings (clockwise).
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Region {
+    /// Outer ring first, then openings.
+    pub(crate) shapes: Vec<Vec<Ring>>,
+}
+
+/// The grid point nearest to a place in mm.
+///
+/// The caller has bounded the coordinates: ±100 m is what the grid holds.
+pub(crate) fn snapped(c: Coord<f64>) -> IntPoint {
+    #[expect(clippy::cast_possible_truncation, reason = "bounded by the caller; the cast saturates")]
+    IntPoint::new((c.x * GRID_PER_MM).round() as i32, (c.y * GRID_PER_MM).round() as i32)
+}
+
+/// The place of a grid point in mm.
+pub(crate) fn placed(p: IntPoint) -> Coord<f64> {
+    Coord { x: f64::from(p.x) / GRID_PER_MM, y: f64::from(p.y) / GRID_PER_MM }
+}
+
+impl Region {
+    /// The area `contours` enclose by `rule`.
+    pub(crate) fn filled(contours: &[Ring], rule: FillRule) -> Self {
+        let rule = match rule {
+            FillRule::NonZero => Rule::NonZero,
+            FillRule::EvenOdd => Rule::EvenOdd,
+        };
+        Self::overlaid(contours, &[], OverlayRule::Subject, rule)
+    }
+
+    /// The area of all of `regions` together.
+    pub(crate) fn united<'a>(regions: impl IntoIterator<Item = &'a Self>) -> Self {
+        let rings: Vec<Ring> = regions.into_iter().flat_map(Self::rings).cloned().collect();
+        Self::filled(&rings, FillRule::NonZero)
+    }
+
+    /// What is left of this area without `other`.
+    pub(crate) fn without(&self, other: &Self) -> Self {
+        self.with(other, OverlayRule::Difference)
+    }
+
+    /// What this area and `other` share.
+    pub(crate) fn shared(&self, other: &Self) -> Self {
+        self.with(other, OverlayRule::Intersect)
+    }
+
+    fn with(&self, other: &Self, rule: OverlayRule) -> Self {
+        let [a, b] = [self, other].map(|region| region.rings().cloned().collect::<Vec<_>>());
+        Self::overlaid(&a, &b, rule, Rule::NonZero)
+    }
+
+    fn overlaid(subject: &[Ring], clip: &[Ring], overlay: OverlayRule, fill: Rule) -> Self {
+        // Collinear points must survive the overlay: where an opening touches the middle of an edge
+        // the touching point is one of them. `tidy` drops the rest.
+        let options = IntOverlayOptions {
+            preserve_input_collinear: true,
+            output_direction: ContourDirection::CounterClockwise,
+            preserve_output_collinear: true,
+            min_output_area: 0,
+            ogc: true,
+        };
+        let shapes =
+            Overlay::with_contours_custom(subject, clip, options, Solver::default()).overlay(overlay, fill);
+        Self { shapes }
+    }
+
+    /// All rings.
+    pub(crate) fn rings(&self) -> impl Iterator<Item = &Ring> {
+        self.shapes.iter().flatten()
+    }
+
+    /// The area in mm².
+    pub(crate) fn area(&self) -> f64 {
+        self.rings().map(|ring| doubled_area(ring)).sum::<f64>() / 2.0 / GRID_PER_MM.powi(2)
+    }
+
+    /// The length of all rings in mm.
+    pub(crate) fn length(&self) -> f64 {
+        self.rings().map(|ring| length(ring)).sum::<f64>() / GRID_PER_MM
+    }
+
+    /// Smallest and largest x and y, in grid steps; `None` when empty.
+    pub(crate) fn bounds(&self) -> Option<[i32; 4]> {
+        let mut points = self.rings().flatten();
+        let first = points.next()?;
+        Some(points.fold([first.x, first.y, first.x, first.y], |b, p| {
+            [b[0].min(p.x), b[1].min(p.y), b[2].max(p.x), b[3].max(p.y)]
+        }))
+    }
+
+    /// Whether `p` lies inside or on a ring.
+    pub(crate) fn holds(&self, p: IntPoint) -> bool {
+        self.shapes.iter().any(|shape| holds(shape, p))
+    }
+
+    /// Drops slivers, points on straight runs and points one step apart that carry nothing.
+    ///
+    /// A point where two rings meet is kept even in the middle of a straight run, so that the rings
+    /// stay noded.
+    pub(crate) fn tidy(self) -> Self {
+        let mut region = self;
+        // Taking out a point moves an edge by less than a step, which can, rarely, put it across a
+        // third point; a second cleaning nodes that again.
+        for _ in 0..2 {
+            let (thinned, changed) = region.thinned();
+            region = thinned;
+            if !changed {
+                break;
+            }
+            let rings: Vec<Ring> = region.rings().cloned().collect();
+            region = Self::filled(&rings, FillRule::EvenOdd);
+        }
+        region.thinned().0
+    }
+
+    /// One pass of `tidy`, and whether a point was dropped that did not lie exactly on a straight run.
+    fn thinned(self) -> (Self, bool) {
+        let mut all: Vec<IntPoint> = self.rings().flatten().copied().collect();
+        all.sort_unstable();
+        let meets = |p: IntPoint| {
+            let i = all.partition_point(|q| *q < p);
+            all.get(i + 1) == Some(&p)
+        };
+        let mut moved = false;
+        let mut shapes = Vec::new();
+        for shape in self.shapes {
+            let mut kept: Vec<Ring> = Vec::new();
+            for (i, ring) in shape.into_iter().enumerate() {
+                let ring = thin(&ring, &meets, &mut moved);
+                let sliver = ring.len() < 3 || doubled_area(&ring).abs() < SLIVER * length(&ring);
+                if !sliver {
+                    kept.push(ring);
+                } else if i == 0 {
+                    kept.clear();
+                    break;
+                }
+            }
+            if !kept.is_empty() {
+                shapes.push(kept);
+            }
+        }
+        (Self { shapes }, moved)
+    }
+
+    /// The areas as polygons in mm.
+    pub(crate) fn polygons(&self) -> Vec<Polygon<f64>> {
+        let line =
+            |ring: &Ring| ring.iter().chain(ring.first()).map(|p| placed(*p)).collect::<LineString<f64>>();
+        self.shapes
+            .iter()
+            .map(|shape| Polygon::new(line(&shape[0]), shape[1..].iter().map(line).collect()))
+            .collect()
+    }
+}
+
+/// Drops the points of a ring that carry nothing.
+fn thin(ring: &Ring, meets: &impl Fn(IntPoint) -> bool, moved: &mut bool) -> Ring {
+    let mut out: Ring = Vec::with_capacity(ring.len());
+    let n = ring.len();
+    for (i, p) in ring.iter().enumerate() {
+        let before = out.last().copied().unwrap_or(ring[n - 1]);
+        let after = ring[(i + 1) % n];
+        if before == *p {
+            continue;
+        }
+        if !meets(*p) {
+            let (a, b) = (*p - before, after - *p);
+            if cross(a, b) == 0 && dot(a, b) >= 0 {
+                continue;
+            }
+            if dot(a, a) <= 4 && !out.is_empty() {
+                *moved = true;
+                continue;
+            }
+        }
+        out.push(*p);
+    }
+    out
+}
+
+/// Twice the area a ring encloses, in square grid steps; positive when it runs anticlockwise.
+pub(crate) fn doubled_area(ring: &[IntPoint]) -> f64 {
+    let Some(&o) = ring.first() else { return 0.0 };
+    let corners = ring.iter().zip(ring.iter().cycle().skip(1));
+    // Sums of products up to 2^62 would overflow 64 bits.
+    let sum: i128 = corners.map(|(a, b)| i128::from(cross(*a - o, *b - o))).sum();
+    #[expect(clippy::cast_precision_loss, reason = "an area; 53 bits are plenty")]
+    let sum = sum as f64;
+    sum
+}
+
+/// The length of a ring, in grid steps.
+pub(crate) fn length(ring: &[IntPoint]) -> f64 {
+    ring.iter()
+        .zip(ring.iter().cycle().skip(1))
+        .map(|(a, b)| f64::from(a.x - b.x).hypot(f64::from(a.y - b.y)))
+        .sum()
+}
+
+/// Whether `p` lies inside or on the rings of one shape.
+pub(crate) fn holds(shape: &[Ring], p: IntPoint) -> bool {
+    let mut inside = false;
+    for ring in shape {
+        for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+            let turn = cross(*b - *a, p - *a);
+            let between = |u: i32, v: i32, w: i32| u.min(v) <= w && w <= u.max(v);
+            if turn == 0 && between(a.x, b.x, p.x) && between(a.y, b.y, p.y) {
+                return true;
+            }
+            if (a.y > p.y) != (b.y > p.y) && (turn > 0) == (b.y > a.y) {
+                inside = !inside;
+            }
+        }
+    }
+    inside
+}
+
+fn cross(a: IntPoint, b: IntPoint) -> i64 {
+    i64::from(a.x) * i64::from(b.y) - i64::from(a.y) * i64::from(b.x)
+}
+
+fn dot(a: IntPoint, b: IntPoint) -> i64 {
+    i64::from(a.x) * i64::from(b.x) + i64::from(a.y) * i64::from(b.y)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn square(x: i32, y: i32, side: i32) -> Ring {
+        let s = 10_000;
+        [(0, 0), (1, 0), (1, 1), (0, 1)]
+            .map(|(u, v)| IntPoint::new((x + u * side) * s, (y + v * side) * s))
+            .to_vec()
+    }
+
+    #[test]
+    fn overlapping_squares_unite_by_winding_and_cancel_by_parity() {
+        let rings = [square(0, 0, 10), square(5, 5, 10)];
+        assert!((Region::filled(&rings, FillRule::NonZero).area() - 175.0).abs() < 1e-9);
+        assert!((Region::filled(&rings, FillRule::EvenOdd).area() - 150.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn an_opening_that_touches_an_edge_leaves_a_point_there() {
+        let diamond =
+            [(5, 0), (7, 2), (5, 4), (3, 2)].map(|(x, y)| IntPoint::new(x * 10_000, y * 10_000)).to_vec();
+        let region = Region::filled(&[square(0, 0, 10), diamond], FillRule::EvenOdd).tidy();
+        assert_eq!(region.shapes.len(), 1);
+        let shape = &region.shapes[0];
+        assert_eq!((shape.len(), shape[0].len(), shape[1].len()), (2, 5, 4));
+        assert!(shape[0].contains(&IntPoint::new(50_000, 0)));
+    }
+
+    #[test]
+    fn squares_that_meet_at_a_corner_stay_two() {
+        let region = Region::united(&[
+            Region::filled(&[square(0, 0, 10)], FillRule::NonZero),
+            Region::filled(&[square(10, 10, 10)], FillRule::NonZero),
+        ]);
+        assert_eq!(region.tidy().shapes.len(), 2);
+    }
+
+    #[test]
+    fn points_on_straight_runs_go() {
+        let mut ring = square(0, 0, 10);
+        ring.insert(1, IntPoint::new(30_000, 0));
+        let region = Region::filled(&[ring], FillRule::NonZero).tidy();
+        assert_eq!(region.shapes[0][0].len(), 4);
+    }
+
+    #[test]
+    fn a_spike_without_width_goes() {
+        let mut ring = square(0, 0, 10);
+        ring.insert(1, IntPoint::new(50_000, 0));
+        ring.insert(2, IntPoint::new(50_000, -40_000));
+        ring.insert(3, IntPoint::new(50_000, 0));
+        let region = Region::filled(&[ring], FillRule::NonZero).tidy();
+        assert_eq!(region.shapes[0][0].len(), 4);
+        assert!((region.area() - 100.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_point_on_a_ring_is_held_and_one_in_an_opening_is_not() {
+        let region = Region::filled(&[square(0, 0, 10), square(4, 4, 2)], FillRule::EvenOdd);
+        let at = |x: f64, y: f64| region.holds(snapped(Coord { x, y }));
+        assert!(at(0.0, 5.0) && at(1.0, 1.0) && at(4.0, 5.0));
+        assert!(!at(5.0, 5.0) && !at(-0.1, 5.0) && !at(5.0, 10.1));
+    }
+}
