@@ -4,7 +4,7 @@ use geo_types::{LineString, Polygon};
 use shortgrain::shape::Shape;
 
 /// The one piece of a drawing made of straight lines between absolute points.
-pub fn drawn(svg: &str) -> Shape {
+pub(crate) fn drawn(svg: &str) -> Shape {
     let data = svg.split(" d=\"").nth(1).and_then(|rest| rest.split('"').next()).expect("a path");
     let mut rings = data.split('M').filter(|ring| !ring.trim().is_empty()).map(|ring| {
         let pairs = ring.trim().trim_end_matches('Z').split_whitespace();
@@ -23,7 +23,7 @@ fn number(text: &str) -> f64 {
 }
 
 /// A disc with seven round openings, drawn with about `points` points evenly along its walls.
-pub fn rosette(points: usize) -> Shape {
+pub(crate) fn rosette(points: usize) -> Shape {
     let (outer, opening, ring) = (75.0, 18.0, 48.0);
     let each = |radius: f64| (points as f64 * radius / (outer + 7.0 * opening)).round() as usize;
     let mut openings = vec![circle(0.0, 0.0, opening, each(opening))];
@@ -35,7 +35,7 @@ pub fn rosette(points: usize) -> Shape {
 }
 
 /// A plate with rows of round openings, 60 points each, webs 2.5 mm wide between them.
-pub fn lace(points: usize) -> Shape {
+pub(crate) fn lace(points: usize) -> Shape {
     let (radius, pitch) = (5.0, 12.5);
     let side = ((points as f64 / 60.0).sqrt().round() as usize).max(1);
     let edge = pitch * side as f64 + 10.0;

@@ -20,7 +20,7 @@ const GRID: f64 = 65_536.0;
 const CURVE_PIECES: usize = 4;
 
 /// The table's head.
-pub fn heading() {
+pub(crate) fn heading() {
     println!(
         "{:16} {:>8} {:>8} {:>10} {:>14} {:>12} {:>8} {:>14} {:>12}",
         "", "points", "widths", "ours", "boostvoronoi", "differs by", "rstar", "differs by", ""
@@ -28,7 +28,7 @@ pub fn heading() {
 }
 
 /// One row.
-pub fn compare(name: &str, shape: &Shape) {
+pub(crate) fn compare(name: &str, shape: &Shape) {
     let started = Instant::now();
     let skeleton = Skeleton::new(shape, &Pruning::default()).expect("a skeleton");
     let ours = started.elapsed();

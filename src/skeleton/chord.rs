@@ -34,26 +34,22 @@ impl Chord {
 
     /// Whether no wall reaches into the circle.
     ///
-    /// A circle that grows from a touching point first meets the third corner of the triangle that leans on the
-    /// wall there, so those corners are asked, and those of the triangle that holds the centre. Without
-    /// this a chord could stand for two walls with a third between them: polishing may carry the centre far
-    /// from the edge it started at.
+    /// Polishing may carry the centre far from the edge it started at, and a third wall may be nearer there. Where
+    /// walls are sampled finely, a circle that grows from a touching point first meets the third corner of
+    /// the triangle that leans on the wall there, so those corners are asked; where coarsely, few triangles
+    /// lie within the circle, and their walls are.
     pub(super) fn is_clear(&self, mesh: &Mesh, near: usize) -> bool {
         let walls = mesh.walls();
-        let holds = mesh.locate(self.centre, near);
+        let least = self.radius - slack(self.radius);
         let at_walls = [self.left, self.right].into_iter().flat_map(|touch| {
             // At a corner both its walls count.
-            let other = if touch.at == walls.point(touch.edge) {
-                walls.previous(touch.edge)
-            } else {
-                walls.next(touch.edge)
-            };
+            let at_corner = touch.at == walls.point(touch.edge);
+            let other = if at_corner { walls.previous(touch.edge) } else { walls.next(touch.edge) };
             [touch.edge, other].map(|edge| mesh.on_wall(edge))
         });
-        let triangles = at_walls.chain(mesh.beyond(holds)).filter(|&t| t != NONE).map(|t| t as usize);
-        let mut corners = triangles.chain([holds]).flat_map(|t| mesh.corners(t));
-        let least = self.radius - slack(self.radius);
+        let mut corners = at_walls.filter(|&t| t != NONE).flat_map(|t| mesh.corners(t as usize));
         corners.all(|i| distance(self.centre, walls.nearest_from(self.centre, i as usize).at) >= least)
+            && !mesh.has_wall_within(self.centre, least, mesh.locate(self.centre, near))
     }
 
     /// The same chord for a run in the opposite direction.
