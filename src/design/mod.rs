@@ -2,14 +2,15 @@
 //! reading them.
 //!
 //! A reader of one format ([`read_svg`]) turns the file into shapes as drawn; `settle` then decides, the
-//! same for every format, what of it is wood, and refuses what is not clear. Nothing here knows what wood is
-//! made of, and nothing opens another file than the one handed in.
+//! same for every format, what of it is wood, and refuses what is not clear. [`read_board`] reads the board that
+//! goes with it. Nothing here opens another file than the one handed in.
 //!
 //! What is wood: a filled area by its fill rule; an outline without a fill by how deep it is nested
 //! (outermost wood, next opening, next wood); never the width of a line. A shape wholly inside another
 //! with a different fill, and a rectangle as large as the page, could mean two things and are refused until
 //! [`Options::inner`] or [`Options::page`] says which.
 
+mod board;
 mod drawn;
 mod error;
 mod join;
@@ -20,6 +21,7 @@ mod reading;
 mod settle;
 mod svg;
 
+pub use board::{BoardError, BoardFault, BoardFile, read_board};
 pub use error::{DesignError, Fault, FaultKind, Place};
 pub use options::{Inner, Limits, Options, Page};
 pub use reading::{LeftOut, Note, Reading, Scale};

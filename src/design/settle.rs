@@ -1,5 +1,7 @@
 //! Decides what of a drawing is wood, the same for every file format.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use geo_types::Coord;
 
 use super::drawn::{Contour, Drawn, Label};
@@ -130,7 +132,7 @@ impl Settling<'_> {
 
     /// Leaves out open runs that are drawn twice, in either direction.
     fn without_doubled_runs(&mut self, open: Vec<Run>) -> Vec<Run> {
-        let mut seen = std::collections::BTreeSet::new();
+        let mut seen = BTreeSet::new();
         let mut kept = Vec::new();
         for run in open {
             let mut key: Vec<(i32, i32)> =
@@ -314,18 +316,35 @@ impl Settling<'_> {
                 labels().find_map(|l| l.id.clone()).or_else(|| labels().find_map(|l| l.group.clone()))
             })
             .collect();
-        let mut taken = std::collections::BTreeSet::new();
-        let alone = |name: &String| wanted.iter().flatten().filter(|other| *other == name).count() == 1;
-        taken.extend(wanted.iter().flatten().filter(|name| alone(name)).cloned());
+        let mut counts = BTreeMap::<&str, usize>::new();
+        for name in wanted.iter().flatten() {
+            *counts.entry(name).or_default() += 1;
+        }
+        let alone = |name: &str| counts.get(name) == Some(&1);
+        let mut taken: BTreeSet<String> =
+            wanted.iter().flatten().filter(|name| alone(name)).cloned().collect();
+        let mut next = BTreeMap::<&str, usize>::new();
         let mut names = Vec::new();
         for (i, want) in wanted.iter().enumerate() {
-            if let Some(name) = want.as_ref().filter(|name| alone(name)) {
-                names.push(name.clone());
-                continue;
-            }
-            let (stem, first) = want.as_ref().map_or(("piece", i + 1), |name| (name.as_str(), 1));
-            let name = (first..).map(|n| format!("{stem} {n}")).find(|name| taken.insert(name.clone()));
-            names.push(name.unwrap_or_default());
+            let stem = match want.as_deref() {
+                Some(name) if alone(name) => {
+                    names.push(name.to_owned());
+                    continue;
+                }
+                Some(name) => name,
+                None => "piece",
+            };
+            // Pieces without any name are called by their place in the list.
+            let number = next.entry(stem).or_default();
+            *number = if want.is_none() { (*number).max(i) } else { *number };
+            let name = loop {
+                *number += 1;
+                let name = format!("{stem} {number}");
+                if taken.insert(name.clone()) {
+                    break name;
+                }
+            };
+            names.push(name);
         }
         names
     }

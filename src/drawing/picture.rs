@@ -260,9 +260,13 @@ fn key(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
         column += 1.0;
     }
     y += 6.0;
-    let notes = "Where both pushes break one line, it is drawn for the push that is the greater risk. Pushes are shown for \
-                 the places that are not sound, or for the weakest when all are.";
-    for words in letters::wrap(notes, 2.6, inner) {
+    let mut notes =
+        "Where both pushes break one line, it is drawn for the push that is the greater risk.".to_owned();
+    let shown: usize = sheet.pieces.iter().map(|(_, finding)| piece::shown_pushes(finding)).sum();
+    if shown < places().count() {
+        notes.push_str(" Pushes are shown for the weakest places only.");
+    }
+    for words in letters::wrap(&notes, 2.6, inner) {
         y += 2.0;
         group = group.add(text([0.0, y], &words, Type::plain(2.6)));
         y += 1.8;

@@ -262,12 +262,10 @@ impl<'a> Canvas<'a> {
         group
     }
 
-    /// Where places that are not sound were pushed, or the weakest when all are sound; those pushed alike
-    /// share a mark.
+    /// Where places were pushed; those pushed alike share a mark.
     fn pushes(&self) -> Vec<Pushed> {
         let mut all: Vec<Pushed> = Vec::new();
-        let places = self.finding.places.iter().enumerate();
-        for (_, place) in places.filter(|(i, place)| *i == 0 || place.verdict != Verdict::Sound) {
+        for place in self.finding.places.iter().take(shown_pushes(self.finding)) {
             for push in [&place.face, &place.side] {
                 let at = self.spot(push.push_at);
                 let tail = push.direction_deg.map_or(at, |deg| {
@@ -358,6 +356,18 @@ impl<'a> Canvas<'a> {
         group
     }
 }
+
+/// How many places, from the weakest on, show where they were pushed: all that are not sound, the weakest when
+/// all are sound, but in a crowd only the first few.
+pub(super) fn shown_pushes(finding: &Finding) -> usize {
+    let weak = finding.places.iter().filter(|place| place.verdict != Verdict::Sound).count();
+    if weak > CROWD { FEW } else { weak.max(1) }
+}
+
+/// Pushes of more places than this would hide the piece.
+const CROWD: usize = 6;
+/// That many show them then.
+const FEW: usize = 4;
 
 /// Uneven steps between grain lines, in parts of the pitch.
 const UNEVEN: [f64; 7] = [0.0, 0.22, -0.18, 0.31, -0.27, 0.09, -0.12];

@@ -2,7 +2,9 @@
 
 use geo_types::{Coord, Polygon};
 
-use crate::check::{Case, Finding, Forces, Form, Insert, InsertSide, Mode, Place, Push, PushKind, Verdict, Working};
+use crate::check::{
+    Case, Finding, Forces, Form, Insert, InsertSide, Mode, Place, Push, PushKind, Verdict, Working,
+};
 use crate::shape::Shape;
 use crate::strength::{FaceForces, Section};
 

@@ -24,7 +24,7 @@ struct Column {
 const COLUMNS: [Column; 9] = [
     Column { head: ["", "place"], wide: 12.0, number: false },
     Column { head: ["", "form"], wide: 17.0, number: false },
-    Column { head: ["wood along", "the grain"], wide: 22.0, number: true },
+    Column { head: ["", "width"], wide: 19.0, number: true },
     Column { head: ["crosses", "the grain at"], wide: 23.0, number: true },
     Column { head: ["face push", "breaks at about"], wide: 27.0, number: true },
     Column { head: ["", "risk"], wide: 20.0, number: true },

@@ -101,9 +101,17 @@ pub enum NoInsert {
 }
 
 /// Gives every place of a piece that is not sound its insert; where none fits, a remark says why.
-pub fn first_remedies(finding: &mut Finding, piece: &Shape, board: &Board, wood: &Mechanics, pushes: &Pushes) {
+pub fn first_remedies(
+    finding: &mut Finding,
+    piece: &Shape,
+    board: &Board,
+    wood: &Mechanics,
+    pushes: &Pushes,
+) {
     for place in &mut finding.places {
-        let (Forces::Face(face), Forces::Side(side)) = (place.face.forces, place.side.forces) else { continue };
+        let (Forces::Face(face), Forces::Side(side)) = (place.face.forces, place.side.forces) else {
+            continue;
+        };
         let lines: Vec<[Coord<f64>; 2]> =
             place.face.break_line.iter().chain(&place.side.break_line).copied().collect();
         let run = place.run.clone();

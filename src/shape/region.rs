@@ -92,8 +92,16 @@ impl Region {
             min_output_area: 0,
             ogc: true,
         };
-        let shapes =
+        let mut shapes =
             Overlay::with_contours_custom(subject, clip, options, Solver::default()).overlay(overlay, fill);
+        // An opening that touches the rim can come out anticlockwise, and would count as wood from then on.
+        for shape in &mut shapes {
+            for (i, ring) in shape.iter_mut().enumerate() {
+                if (doubled_area(ring) > 0.0) != (i == 0) {
+                    ring.reverse();
+                }
+            }
+        }
         Self { shapes }
     }
 
@@ -283,6 +291,21 @@ mod tests {
         let shape = &region.shapes[0];
         assert_eq!((shape.len(), shape[0].len(), shape[1].len()), (2, 5, 4));
         assert!(shape[0].contains(&IntPoint::new(50_000, 0)));
+    }
+
+    #[test]
+    fn an_opening_that_touches_any_edge_stays_an_opening() {
+        let plate = square(0, 0, 10);
+        let mut triangle = [(5, 10), (7, 6), (3, 6)].map(|(x, y)| (x * 10_000, y * 10_000));
+        for _ in 0..4 {
+            triangle = triangle.map(|(x, y)| (100_000 - y, x));
+            let ring = triangle.map(|(x, y)| IntPoint::new(x, y)).to_vec();
+            let raw = Region::filled(&[plate.clone(), ring], FillRule::EvenOdd);
+            assert!((raw.area() - 92.0).abs() < 1e-9, "{triangle:?}: {raw:?}");
+            let region = raw.tidy();
+            assert!((region.area() - 92.0).abs() < 1e-9, "{triangle:?}: {region:?}");
+            assert_eq!(region.shapes.len(), 1);
+        }
     }
 
     #[test]

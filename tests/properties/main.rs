@@ -1,6 +1,7 @@
-//! What holds for every piece, held on pieces drawn at random and on the samples.
-//!
-//! A failing random piece is made as small as it will go and printed; `proptest` keeps its seed beside the test.
+//! What holds for every piece, on the samples and on random ones; a failing random case prints itself.
 
+mod completeness;
+mod invariance;
 mod pieces;
+mod plates;
 mod skeleton;

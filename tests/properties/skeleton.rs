@@ -4,7 +4,6 @@ use geo::AffineOps;
 use geo_types::Polygon;
 use proptest::prelude::*;
 use shortgrain::{
-    design,
     section::{Crossing, Stretch, stretches},
     shape::{
         Shape,
@@ -14,7 +13,7 @@ use shortgrain::{
     units::Angle,
 };
 
-use super::pieces::piece;
+use crate::{pieces::samples, plates::piece};
 
 fn skeleton(shape: &Shape) -> Skeleton {
     Skeleton::new(shape, &Pruning::default()).expect("a skeleton")
@@ -77,43 +76,30 @@ proptest! {
     }
 }
 
-/// The samples, in the order of their names.
-fn samples() -> Vec<(String, Shape)> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/shapes");
-    let entries = std::fs::read_dir(folder).expect("the samples are there");
-    let mut folders: Vec<_> = entries.map(|entry| entry.expect("readable").path()).collect();
-    folders.retain(|path| path.is_dir());
-    folders.sort();
-    assert!(folders.len() >= 11);
-    let mut samples = Vec::new();
-    for path in folders {
-        let name = path.file_name().and_then(|name| name.to_str()).expect("a plain name").to_owned();
-        let bytes = std::fs::read(path.join(format!("{name}.svg"))).expect("readable");
-        let drawn = design::read(&format!("{name}.svg"), &bytes, &design::Options::default()).expect("a design");
-        samples.extend(drawn.pieces.into_iter().map(|piece| (format!("{name}, {}", piece.name), piece.shape)));
-    }
-    samples
-}
-
-/// Necks of everything that crosses the grain, smallest first.
-fn necks(polygon: Polygon<f64>, grain: f64) -> Vec<f64> {
-    let skeleton = skeleton(&Shape::new(polygon).expect("a shape"));
+/// Necks of what crosses the grain and is at the most twice as wide as the narrowest; each width once, since where a
+/// run turns along the grain a stretch may end and begin again.
+fn necks(polygon: &Polygon<f64>, grain: f64) -> Vec<f64> {
+    let skeleton = skeleton(&Shape::new(polygon.clone()).expect("a shape"));
     let crossing = Crossing { beyond: Angle::deg(30.0), hysteresis: Angle::deg(3.0) };
     let found: Vec<Stretch> = stretches(&skeleton, Angle::deg(grain), &crossing);
     let mut necks: Vec<f64> = found.iter().filter(|stretch| stretch.crosses).map(|stretch| stretch.neck).collect();
     necks.sort_by(f64::total_cmp);
+    necks.dedup_by(|next, neck| *next < *neck * 1.005);
+    let narrowest = necks.first().copied().unwrap_or(0.0);
+    necks.retain(|neck| *neck <= 2.0 * narrowest);
     necks
 }
 
 /// Holds the necks of every sample against those of the same piece laid another way.
-fn lies(name: &str, laid: impl Fn(&Polygon<f64>) -> Polygon<f64>, grain: impl Fn(f64) -> f64, scale: f64) {
-    for (sample, shape) in samples() {
+fn lies(how: &str, laid: impl Fn(&Polygon<f64>) -> Polygon<f64>, grain: impl Fn(f64) -> f64, scale: f64) {
+    for case in samples() {
+        let polygon = case.shape.polygon();
         for degrees in [0.0, 37.0] {
-            let before = necks(shape.polygon().clone(), degrees);
-            let after = necks(laid(shape.polygon()), grain(degrees));
-            assert_eq!(before.len(), after.len(), "{sample} {name}, grain {degrees}: {before:.2?} {after:.2?}");
+            let what = format!("{} {how}, grain {degrees}", case.name);
+            let (before, after) = (necks(polygon, degrees), necks(&laid(polygon), grain(degrees)));
+            assert_eq!(before.len(), after.len(), "{what}: {before:.2?} {after:.2?}");
             for (a, b) in before.iter().zip(&after) {
-                assert!((a * scale / b - 1.0).abs() < 0.005, "{sample} {name}, grain {degrees}: {a} {b}");
+                assert!((a * scale / b - 1.0).abs() < 0.005, "{what}: {a} {b}");
             }
         }
     }

@@ -87,7 +87,7 @@ pub(crate) struct BoardArgs {
     pub(crate) wood: Option<String>,
 
     /// Its thickness
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) thickness: Option<Length>,
 
     /// Which way the grain runs, anticlockwise from left to right
@@ -116,13 +116,13 @@ pub(crate) struct PushArgs {
     ///
     /// It acts through the thickness on a round pad of 10 mm, wherever it harms most. The default, 45 N
     /// or 10 lbf, is common practice; no published source stands behind it.
-    #[arg(long, value_name = "FORCE")]
+    #[arg(long, value_name = "FORCE", allow_hyphen_values = true)]
     pub(crate) push: Option<Force>,
 
     /// The push on a side it has to bear [default: 45N]
     ///
     /// It acts in the board's plane, square to a wall, wherever it harms most.
-    #[arg(long, value_name = "FORCE")]
+    #[arg(long, value_name = "FORCE", allow_hyphen_values = true)]
     pub(crate) side: Option<Force>,
 
     /// From this angle between run and grain a part counts as short grain

@@ -78,11 +78,13 @@ fn write(checked: &[Checked], args: &CheckArgs, json: Option<&(&PathBuf, String)
 
 /// Reads all drawings, with the faults of all of them.
 fn read(args: &CheckArgs) -> (Vec<(PathBuf, Design)>, Faults) {
-    let options = job::reading(&args.drawing);
     let mut designs = Vec::new();
     let mut faults = Faults::new();
     for path in &args.designs {
         let name = path.display().to_string();
+        // A board file that cannot be read is told of where the board is settled; here its words are missing.
+        let file = job::board_file(path, &args.board).unwrap_or_default();
+        let options = job::reading(&args.drawing, &file);
         let design = job::read(path)
             .and_then(|bytes| design::read(&name, &bytes, &options).map_err(|error| error.to_string()));
         match design {
@@ -97,7 +99,10 @@ fn read(args: &CheckArgs) -> (Vec<(PathBuf, Design)>, Faults) {
 fn settle(args: &CheckArgs, faults: &mut Faults) -> Vec<Job> {
     let mut jobs: Vec<Job> = Vec::new();
     for path in &args.designs {
-        match job::settle(path, args) {
+        let job = job::board_file(path, &args.board)
+            .map_err(|fault| vec![fault])
+            .and_then(|file| job::settle(path, &file, args));
+        match job {
             Ok(job) => jobs.push(job),
             Err(more) => {
                 for fault in more {

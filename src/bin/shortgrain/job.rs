@@ -1,13 +1,13 @@
 //! What the arguments and the board file mean together.
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use shortgrain::check::{self, Pushes};
 use shortgrain::design::{self, BoardFile};
 use shortgrain::wood::{Board, Mechanics, OwnValues, Value, Wood};
 
-use crate::args::{BoardArgs, CheckArgs, DrawingArgs, PushArgs};
+use crate::args::{BoardArgs, CheckArgs, DrawingArgs};
 use crate::files;
 use crate::talk::Faults;
 
@@ -28,33 +28,31 @@ pub(crate) struct Job {
     pub(crate) options: check::Options,
 }
 
-/// Settles board and pushes for one design.
+/// The board file that counts for a design, empty when there is none.
 ///
 /// # Errors
 ///
-/// Everything that is missing or wrong, at once.
-pub(crate) fn settle(design: &Path, args: &CheckArgs) -> Result<Job, Faults> {
-    let file = board_file(design, &args.board)?;
-    settle_with(&file, design, &args.board, &args.pushes)
-}
-
-/// The board file that counts for a design, empty when there is none.
-fn board_file(design: &Path, args: &BoardArgs) -> Result<BoardFile, Faults> {
+/// What is wrong with it.
+pub(crate) fn board_file(design: &Path, args: &BoardArgs) -> Result<BoardFile, String> {
     let beside = files::folder(design).join("board.toml");
     let path = match &args.board {
         Some(path) => path.clone(),
         None if beside.is_file() => beside,
         None => return Ok(BoardFile::default()),
     };
-    let text = read(&path).and_then(|bytes| {
-        String::from_utf8(bytes)
-            .map_err(|_| format!("{}: this is not text; write a board file as UTF-8", path.display()))
-    });
-    let text = text.map_err(|fault| vec![fault])?;
-    design::read_board(&path.display().to_string(), &text).map_err(|error| vec![error.to_string()])
+    let name = path.display();
+    let text = String::from_utf8(read(&path)?)
+        .map_err(|_| format!("{name}: this is not text; write a board file as UTF-8"))?;
+    design::read_board(&name.to_string(), &text).map_err(|error| error.to_string())
 }
 
-fn settle_with(file: &BoardFile, design: &Path, board: &BoardArgs, pushes: &PushArgs) -> Result<Job, Faults> {
+/// Settles board and pushes for one design.
+///
+/// # Errors
+///
+/// Everything that is missing or wrong, at once.
+pub(crate) fn settle(design: &Path, file: &BoardFile, args: &CheckArgs) -> Result<Job, Faults> {
+    let (board, pushes) = (&args.board, &args.pushes);
     let mut faults = Faults::new();
     let mut missing = Vec::new();
     let wood_name = board.wood.as_ref().or(file.wood.as_ref());
@@ -110,7 +108,7 @@ fn settle_with(file: &BoardFile, design: &Path, board: &BoardArgs, pushes: &Push
         rings: board.rings.map(Into::into).or(file.rings).unwrap_or_default(),
         moisture_pct: board.moisture.or(file.moisture_pct).unwrap_or(TESTED_AT),
     };
-    let own: &OwnValues = &file.own;
+    let own: &OwnValues = &file.values;
     let told = |error: shortgrain::wood::WoodError| vec![error.to_string()];
     Ok(Job {
         wood,
@@ -124,21 +122,21 @@ fn settle_with(file: &BoardFile, design: &Path, board: &BoardArgs, pushes: &Push
     })
 }
 
-/// How drawings are to be read.
-pub(crate) fn reading(args: &DrawingArgs) -> design::Options {
+/// How a drawing is to be read.
+pub(crate) fn reading(args: &DrawingArgs, file: &BoardFile) -> design::Options {
     let usual = design::Options::default();
     design::Options {
-        drawn_in: args.drawn_in,
+        drawn_in: args.drawn_in.or(file.drawn_in),
         tolerance: args.tolerance.unwrap_or(usual.tolerance),
         gap: args.gap.unwrap_or(usual.gap),
-        inner: args.inner.map(Into::into),
-        page: args.page.map(Into::into),
+        inner: args.inner.map(Into::into).or(file.inner),
+        page: args.page.map(Into::into).or(file.page),
         ..usual
     }
 }
 
 /// A file's bytes.
-pub(crate) fn read(path: &PathBuf) -> Result<Vec<u8>, String> {
+pub(crate) fn read(path: &Path) -> Result<Vec<u8>, String> {
     fs::read(path).map_err(|error| {
         let why = match error.kind() {
             std::io::ErrorKind::NotFound => "there is no such file; check the name".to_owned(),

@@ -50,15 +50,16 @@ fn headline(checked: &Checked, units: Units) -> String {
     let places: Vec<&Place> = checked.findings.iter().flat_map(|finding| &finding.places).collect();
     let count = |verdict: Verdict| places.iter().filter(|place| place.verdict == verdict).count();
     let (fragile, careful) = (count(Verdict::Fragile), count(Verdict::Careful));
-    let of = match places.len() {
-        0 => return "no thin part runs across the grain, so it has no weak place".to_owned(),
-        1 => "its one place".to_owned(),
-        all => format!("{all} places"),
-    };
     let weakest = places.iter().map(|place| worse(place).breaks_at_n).fold(f64::INFINITY, f64::min);
     let weakest = words::strength(units, weakest);
+    let of = match (places.len(), fragile + careful) {
+        (0, _) => return "no thin part runs across the grain, so it has no weak place".to_owned(),
+        (1, 0) => return format!("its one slender place bears the push and breaks at about {weakest}"),
+        (1, _) => return format!("its one slender place may break, at about {weakest}"),
+        (all, _) => format!("{all} places"),
+    };
     match (fragile, careful) {
-        (0, 0) => format!("all of {of} bear the push; the weakest breaks at about {weakest}"),
+        (0, 0) => format!("all {of} bear the push; the weakest breaks at about {weakest}"),
         (0, n) => format!("{n} of {of} may break; the weakest at about {weakest}"),
         (n, 0) => format!("{n} of {of} would likely break; the weakest at about {weakest}"),
         (n, m) => {
@@ -103,9 +104,11 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
         text.push_str("No thin part runs across the grain here: there is no weak place to judge.\n");
     } else {
         text.push_str(&table(finding, units));
-        text.push('\n');
     }
     let shown = |place: &&Place| explain || place.verdict != Verdict::Sound;
+    if finding.places.iter().any(|place| shown(&place)) {
+        text.push('\n');
+    }
     for place in finding.places.iter().filter(shown) {
         let number = format!("{:>2}  ", place.id);
         text.push_str(&indented(&number, &sentence(place, job, units)));
@@ -126,7 +129,10 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
     }
     let unsaid = finding.places.iter().filter(|place| !shown(place)).count();
     if unsaid > 0 && unsaid < finding.places.len() {
-        let _ = writeln!(text, "The other {unsaid} are sound; --explain says more of them.");
+        text.push_str(&match unsaid {
+            1 => "The other place is sound; --explain says more of it.\n".to_owned(),
+            n => format!("The other {n} places are sound; --explain says more of them.\n"),
+        });
     }
     if finding.places.len() > 1 && finding.verdict != Verdict::Sound {
         let [least, most] = finding.any_breaks.map(words::risk);
@@ -150,12 +156,12 @@ fn indented(lead: &str, sentence: &str) -> String {
 fn table(finding: &Finding, units: Units) -> String {
     let unit = units.length_unit();
     let mut columns = Columns::new("rlrrrrrrrl");
-    columns.row(["", "", "at", "wood along", "crosses", "face push", "", "side push"]);
+    columns.row(["", "", "at", "", "crosses", "face push", "", "side push"]);
     columns.row([
         "",
         "form",
         &format!("x, y {unit}"),
-        "the grain",
+        "width",
         "grain at",
         "breaks at",
         "risk",

@@ -60,7 +60,7 @@ pub fn read_svg(file_name: &str, bytes: &[u8], options: &Options) -> Result<Desi
 }
 
 fn read_text(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
-    let text = vet::text(bytes, &options.limits).map_err(|fault| vec![fault])?;
+    let text = vet::text(bytes, &options.limits)?;
     let vetted = vet::vet(text, options)?;
     let mut faults = vetted.faults.clone();
     let Some(sheet) = &vetted.sheet else { return Err(faults) };

@@ -129,7 +129,7 @@ impl<'a> Tracing<'a> {
         let outline = outline(path, self.placing);
         let reach = self.options.limits.reach.as_mm();
         let b = outline.control_box();
-        if !outline.is_finite() || [b.x0, b.y0, b.x1, b.y1].iter().any(|c| !(c.abs() <= reach)) {
+        if !outline.is_finite() || [b.x0, b.y0, b.x1, b.y1].iter().any(|c| c.abs() > reach) {
             self.fault(label.place(), FaultKind::FarOut { limit: reach });
             return;
         }

@@ -27,8 +27,8 @@ pub(super) struct Vetted {
 }
 
 /// The text of a file.
-pub(super) fn text<'a>(bytes: &'a [u8], limits: &Limits) -> Result<&'a str, Fault> {
-    let whole = |kind| Fault { place: Place::default(), kind };
+pub(super) fn text<'a>(bytes: &'a [u8], limits: &Limits) -> Result<&'a str, Vec<Fault>> {
+    let whole = |kind| vec![Fault { place: Place::default(), kind }];
     if bytes.len() > limits.bytes {
         return Err(whole(FaultKind::TooBig { bytes: bytes.len(), limit: limits.bytes }));
     }
@@ -44,16 +44,23 @@ pub(super) fn text<'a>(bytes: &'a [u8], limits: &Limits) -> Result<&'a str, Faul
     }
     let text = std::str::from_utf8(bytes).map_err(|error| {
         let before = String::from_utf8_lossy(&bytes[..error.valid_up_to()]);
-        let line = before.matches('\n').count() + 1;
-        let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
-        let [line, column] = [line, column].map(|n| u32::try_from(n).unwrap_or(u32::MAX));
-        Fault {
-            place: Place::on_line(line, column),
+        let (line, column) = (before.matches('\n').count(), last_line(&before).chars().count());
+        vec![Fault {
+            place: Place::on_line(count(line), count(column)),
             kind: FaultKind::NotText { looks_like: "another encoding (perhaps Latin-1)" },
-        }
+        }]
     })?;
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.trim().is_empty() { Err(whole(FaultKind::Empty)) } else { Ok(text) }
+}
+
+fn last_line(text: &str) -> &str {
+    text.rsplit('\n').next().unwrap_or_default()
+}
+
+/// Lines and columns are counted from 1.
+fn count(before: usize) -> u32 {
+    u32::try_from(before + 1).unwrap_or(u32::MAX)
 }
 
 /// Looks through the XML and writes the clean copy.
@@ -72,8 +79,14 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
             }
             ref other => FaultKind::BadXml { reason: other.to_string() },
         };
-        let at = error.pos();
-        vec![Fault { place: Place::on_line(at.row, at.col), kind }]
+        // The parser names no place when the text ends too early.
+        let place = match error {
+            roxmltree::Error::UnexpectedEndOfStream => {
+                Place::on_line(count(text.matches('\n').count()), count(last_line(text).chars().count()))
+            }
+            ref other => Place::on_line(other.pos().row, other.pos().col),
+        };
+        vec![Fault { place, kind }]
     })?;
     let root = document.root_element();
     let whole = |kind| vec![Fault { place: Place::default(), kind }];
@@ -81,7 +94,7 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
         return Err(whole(FaultKind::NotSvg { root: root.tag_name().name().to_owned() }));
     }
     let mut vetting = Vetting::new(&document, limits);
-    vetting.measure_uses()?;
+    let elements = vetting.measure_uses()?;
     let sheet = match Sheet::new(root, options.drawn_in) {
         Ok(sheet) => Some(sheet),
         Err(kinds) => {
@@ -94,9 +107,18 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
     if vetting.style > limits.style {
         return Err(whole(FaultKind::TooMuch { what: "bytes of style sheet", limit: limits.style }));
     }
+    // Every rule is tried on every element.
+    let style_limit = MATCHES / elements;
+    if vetting.style > style_limit {
+        let what = "bytes of style sheet for this many elements";
+        return Err(whole(FaultKind::TooMuch { what, limit: style_limit }));
+    }
     let Vetting { out, labels, shapes, faults, .. } = vetting;
     Ok(Vetted { text: out, labels, shapes, sheet, faults })
 }
+
+/// Bytes of style sheet times elements: about a second's work for the resolver.
+const MATCHES: usize = 500_000_000;
 
 struct Vetting<'a, 'input> {
     document: &'a Document<'input>,
@@ -165,8 +187,9 @@ impl<'a, 'input> Vetting<'a, 'input> {
         self.ids.get(href(node)?.strip_prefix('#')?).copied()
     }
 
-    /// Refuses files whose `use` elements refer in circles or multiply without bound.
-    fn measure_uses(&self) -> Result<(), Vec<Fault>> {
+    /// Counts the elements, each as often as it is used, and refuses files whose `use` elements refer in
+    /// circles or multiply without bound.
+    fn measure_uses(&self) -> Result<usize, Vec<Fault>> {
         /// How deep `use` may refer to `use`.
         const CHAIN: usize = 16;
         let nodes: Vec<Node<'a, 'input>> = self.document.descendants().filter(Node::is_element).collect();
@@ -223,7 +246,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
         if bytes > self.limits.points.saturating_mul(64) {
             return whole("points", self.limits.points);
         }
-        Ok(())
+        Ok(elements)
     }
 
     /// Finds the faults of everything that is drawn, wherever `use` takes it from.

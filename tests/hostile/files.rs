@@ -1,0 +1,214 @@
+//! The files of this folder.
+
+use super::{read, refusal, says};
+use shortgrain::design::{Design, Note, Options};
+
+macro_rules! file {
+    ($name:literal) => {
+        include_bytes!($name).as_slice()
+    };
+}
+
+fn good(bytes: &[u8]) -> Design {
+    read(bytes, &Options::default()).unwrap_or_else(|error| panic!("{error}"))
+}
+
+fn areas(design: &Design) -> Vec<f64> {
+    design.pieces.iter().map(|piece| piece.shape.area()).collect()
+}
+
+#[track_caller]
+fn measures(design: &Design, exact: &[f64]) {
+    let found = areas(design);
+    assert_eq!(found.len(), exact.len(), "{found:?}");
+    for (found, exact) in found.iter().zip(exact) {
+        assert!((found - exact).abs() < 2e-3, "{found} is not {exact}");
+    }
+}
+
+#[test]
+fn a_bow_tie_is_refused_at_its_crossing() {
+    says(&refusal(file!("bow_tie.svg")), &[&["path \"bow\"", "at (50.00, 40.00) mm", "crosses itself"]]);
+}
+
+#[test]
+fn a_filled_bow_tie_is_two_pieces() {
+    measures(&good(file!("filled_bow_tie.svg")), &[400.0, 400.0]);
+}
+
+#[test]
+fn open_outlines_are_refused_with_their_ends() {
+    says(
+        &refusal(file!("open_outlines.svg")),
+        &[
+            &["path \"hair\"", "(10.00, 70.00)", "is 0.060 mm away", "up to 0.05 mm", "--gap"],
+            &["path \"far\"", "(50.00, 70.00)", "is 20.000 mm away"],
+        ],
+    );
+}
+
+#[test]
+fn a_filled_open_path_is_closed_as_svg_says() {
+    measures(&good(file!("filled_open.svg")), &[800.0]);
+}
+
+#[test]
+fn numbers_that_are_none_are_all_named() {
+    says(
+        &refusal(file!("not_numbers.svg")),
+        &[
+            &["path \"a\"", "line 4:1", "d=\"M10 10 L NaN"],
+            &["polygon \"b\"", "points="],
+            &["rect \"c\"", "width=\"1e999\""],
+            &["circle \"d\"", "transform=\"scale(nan)\""],
+        ],
+    );
+}
+
+#[test]
+fn a_curve_to_the_stars_is_refused_at_once() {
+    says(
+        &refusal(file!("far_out.svg")),
+        &[&["path \"comet\"", "not finite or lies more than 20000 mm away"]],
+    );
+}
+
+#[test]
+fn giants_and_specks_are_refused() {
+    let message = refusal(file!("scaled_to_nothing.svg"));
+    says(
+        &message,
+        &[
+            &["rect \"giant\"", "more than 20000 mm", "--drawn-in"],
+            &["rect \"speck\"", "0.009 mm in its larger direction", "the least that is read is 1 mm"],
+        ],
+    );
+}
+
+#[test]
+fn uses_in_a_circle_are_refused() {
+    says(&refusal(file!("use_circle.svg")), &[&["use \"", "refers to itself"]]);
+}
+
+#[test]
+fn a_use_bomb_is_refused_before_it_goes_off() {
+    says(&refusal(file!("use_bomb.svg")), &[&["more than 200000 elements"]]);
+}
+
+#[test]
+fn other_files_stay_closed() {
+    says(
+        &refusal(file!("other_files.svg")),
+        &[
+            &["image \"photo\"", "picture made of pixels"],
+            &["use \"part\"", "another file, \"parts.svg#rim\"", "no other file is opened"],
+        ],
+    );
+}
+
+#[test]
+fn an_entity_bomb_is_refused_before_it_goes_off() {
+    says(&refusal(file!("entity_bomb.svg")), &[&["the XML is broken"]]);
+}
+
+#[test]
+fn all_faults_come_in_one_answer() {
+    says(
+        &refusal(file!("many_faults.svg")),
+        &[
+            &["text \"title\"", "line 4:1", "convert the text to outlines"],
+            &["image \"scan\"", "line 5:1", "trace it"],
+            &["path \"gap\"", "line 6:1", "is open"],
+            &["path \"eight\"", "line 7:1", "at (60.00, 60.00) mm", "crosses itself"],
+            &["circle \"eye\"", "rect \"plate\"", "--inner opening", "--inner wood"],
+        ],
+    );
+}
+
+#[test]
+fn clipped_and_masked_shapes_are_refused() {
+    says(
+        &refusal(file!("clipped.svg")),
+        &[&["rect \"half\"", "a clip path hides"], &["rect \"veiled\"", "a mask hides"]],
+    );
+}
+
+#[test]
+fn an_opening_that_touches_the_rim_shares_a_point_with_it() {
+    let design = good(file!("touching_hole.svg"));
+    measures(&design, &[3400.0]);
+    let polygon = design.pieces[0].shape.polygon();
+    assert_eq!(polygon.interiors().len(), 1);
+    let touch = geo_types::Coord { x: 40.0, y: 70.0 };
+    assert!(polygon.exterior().0.contains(&touch) && polygon.interiors()[0].0.contains(&touch));
+}
+
+#[test]
+fn an_opening_a_hair_across_the_rim_leaves_no_splinter() {
+    let design = good(file!("hole_across_the_rim.svg"));
+    measures(&design, &[3400.0]);
+    assert!(design.pieces[0].shape.polygon().exterior().0.len() <= 8);
+}
+
+#[test]
+fn spikes_and_repeated_points_go() {
+    let design = good(file!("spikes.svg"));
+    measures(&design, &[900.0]);
+    assert_eq!(design.pieces[0].shape.polygon().exterior().0.len(), 5);
+}
+
+#[test]
+fn a_hairline_between_plates_is_closed_and_told() {
+    let design = good(file!("hairline.svg"));
+    measures(&design, &[800.2]);
+    let told = |note: &Note| matches!(note, Note::GapClosed { size, .. } if (size - 0.02).abs() < 2e-4);
+    assert!(design.reading.notes.iter().any(told), "{}", design.reading);
+}
+
+#[test]
+fn shapes_without_extent_are_refused() {
+    says(
+        &refusal(file!("no_extent.svg")),
+        &[
+            &["rect \"flat\"", "height=\"\""],
+            &["circle \"dot\"", "r=\"0\""],
+            &["rect \"minus\"", "width=\"-9\""],
+        ],
+    );
+}
+
+#[test]
+fn a_drawing_of_hidden_things_is_refused_with_their_number() {
+    says(&refusal(file!("hidden.svg")), &[&["nothing visible is drawn", "3 shape(s)"]]);
+}
+
+#[test]
+fn the_same_circle_three_times_is_one_disc() {
+    let design = good(file!("twins.svg"));
+    assert_eq!(design.pieces.len(), 1);
+    let exact = 400.0 * std::f64::consts::PI;
+    assert!((areas(&design)[0] - exact).abs() < 0.02 * 126.0);
+    assert!(design.pieces[0].shape.polygon().interiors().is_empty());
+}
+
+#[test]
+fn cells_that_share_edges_are_one_piece() {
+    let design = good(file!("lattice.svg"));
+    measures(&design, &[600.0]);
+    assert_eq!(design.pieces[0].shape.polygon().exterior().0.len(), 5);
+}
+
+#[test]
+fn a_truncated_file_is_refused_with_its_line() {
+    says(&refusal(file!("truncated.svg")), &[&["line 4:", "the XML is broken"]]);
+}
+
+#[test]
+fn another_encoding_is_refused_with_its_place() {
+    says(&refusal(file!("latin_1.svg")), &[&["line 4:14", "not UTF-8 text but another encoding"]]);
+}
+
+#[test]
+fn xml_that_is_no_drawing_is_refused() {
+    says(&refusal(file!("page.html")), &[&["not an SVG drawing", "<html>"]]);
+}

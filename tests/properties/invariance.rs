@@ -1,0 +1,93 @@
+//! A piece does not care how it lies: moved, turned with its grain, mirrored, it answers alike.
+
+use geo::AffineOps;
+use proptest::prelude::*;
+use shortgrain::{check::Finding, shape::Shape, units::Angle};
+
+use crate::pieces::{Case, random_case, random_shape, samples};
+
+/// The weakest three places' numbers, sorted.
+fn weakest(finding: &Finding) -> Vec<f64> {
+    let mut all: Vec<f64> =
+        finding.places.iter().map(|place| place.face.breaks_at_n.min(place.side.breaks_at_n)).collect();
+    all.sort_by(f64::total_cmp);
+    all.truncate(3);
+    all
+}
+
+/// Two findings agree when their weakest places do. Where walls are sampled depends on how a piece lies, so
+/// chords and stations shift a little.
+fn agree(a: &[f64], b: &[f64], part: f64) -> bool {
+    a.len() == b.len() && a.iter().zip(b).all(|(x, y)| (x / y - 1.0).abs() < part)
+}
+
+fn moved(case: &Case, dx: f64, dy: f64) -> Case {
+    let polygon = case.shape.polygon().affine_transform(&geo::AffineTransform::translate(dx, dy));
+    Case { shape: Shape::new(polygon).expect("still a shape"), ..case.clone() }
+}
+
+fn turned(case: &Case, degrees: f64) -> Case {
+    let origin = geo::Coord { x: 0.0, y: 0.0 };
+    let polygon = case.shape.polygon().affine_transform(&geo::AffineTransform::rotate(degrees, origin));
+    let mut turned = Case { shape: Shape::new(polygon).expect("still a shape"), ..case.clone() };
+    turned.board.grain = Angle::deg(case.board.grain.as_deg() + degrees);
+    turned
+}
+
+fn mirrored(case: &Case) -> Case {
+    let origin = geo::Coord { x: 0.0, y: 0.0 };
+    let polygon = case.shape.polygon().affine_transform(&geo::AffineTransform::scale(-1.0, 1.0, origin));
+    let mut mirrored = Case { shape: Shape::new(polygon).expect("still a shape"), ..case.clone() };
+    mirrored.board.grain = Angle::deg(-case.board.grain.as_deg());
+    mirrored
+}
+
+#[test]
+fn a_moved_sample_answers_alike() {
+    for case in samples() {
+        let (here, there) = (weakest(&case.finding()), weakest(&moved(&case, 37.5, -81.25).finding()));
+        assert!(agree(&here, &there, 0.005), "{}: {here:?} {there:?}", case.name);
+    }
+}
+
+#[test]
+fn a_sample_turned_with_its_grain_answers_alike() {
+    for case in samples() {
+        for degrees in [90.0, 33.0] {
+            let (here, there) = (weakest(&case.finding()), weakest(&turned(&case, degrees).finding()));
+            assert!(agree(&here, &there, 0.02), "{} by {degrees}: {here:?} {there:?}", case.name);
+        }
+    }
+}
+
+#[test]
+fn a_mirrored_sample_answers_alike() {
+    for case in samples() {
+        let (here, there) = (weakest(&case.finding()), weakest(&mirrored(&case).finding()));
+        assert!(agree(&here, &there, 0.02), "{}: {here:?} {there:?}", case.name);
+    }
+}
+
+#[test]
+fn the_same_sample_gives_the_same_answer_to_the_last_bit() {
+    for case in samples() {
+        assert_eq!(case.finding(), case.finding(), "{}", case.name);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 60, max_global_rejects: 4000, ..ProptestConfig::default() })]
+
+    #[test]
+    fn stronger_wood_is_never_weaker(shape in random_shape(), grain in 0..12) {
+        let Some(shape) = shape else { return Err(TestCaseError::reject("nothing left")) };
+        let case = random_case(shape, f64::from(grain) * 15.0, 12.0);
+        let mut stronger = case.clone();
+        stronger.wood.tension_across *= 1.3;
+        stronger.wood.shear_along *= 1.1;
+        let (now, then) = (weakest(&case.finding()), weakest(&stronger.finding()));
+        for (a, b) in now.iter().zip(&then) {
+            prop_assert!(b >= &(a * (1.0 - 1e-9)), "{now:?} {then:?}");
+        }
+    }
+}
