@@ -221,7 +221,7 @@ impl<'a> Line<'a> {
         if let Some(stretch) = self.stretch(neck, lo, hi, &range, [down, up], crosses, branch) {
             found.push(stretch);
         }
-        // What lies beyond an opening may narrow again.
+        // What lies beyond an opening may narrow again; both ways the look starts at the wide stop itself.
         let next_up = up.map(|open| open.wide.max(hi + 1));
         let next_down = down.map(|open| open.wide.min(lo.saturating_sub(1)));
         if let Some(start) = next_up.filter(|&start| start < range.end) {
@@ -229,7 +229,7 @@ impl<'a> Line<'a> {
             self.slender_parts(rest, crosses, branch, found);
         }
         if let Some(end) = next_down.filter(|_| lo > range.start) {
-            let rest = self.past_widest(range.start..end, -1);
+            let rest = self.past_widest(range.start..end + 1, -1);
             self.slender_parts(rest, crosses, branch, found);
         }
     }
