@@ -286,6 +286,9 @@ impl<'a> Line<'a> {
             if !range.contains(&next) {
                 return None;
             }
+            if self.opens_between(wide, next) {
+                return Some(Opening { last: wide, wide, corner: false });
+            }
             wide = next;
         }
         let mut last = wide;
@@ -298,6 +301,17 @@ impl<'a> Line<'a> {
             return Some(Opening { last: wide, wide, corner: false });
         }
         Some(Opening { last, wide, corner: true })
+    }
+
+    /// Whether the wood between two neighbouring stops is wide open: links there are not kept, over more than a radius.
+    ///
+    /// Circles whose walls open as fast as [`OPENS`] are just those the skeleton does not keep (120° seen from the
+    /// centre, cos 60° of growth), so the growth up to the gap may stay below it.
+    fn opens_between(&self, i: usize, next: usize) -> bool {
+        let (a, b) = (&self.stops[i], &self.stops[next]);
+        let count = self.order.len();
+        let beside = (a.link + 1) % count == b.link || (b.link + 1) % count == a.link;
+        !beside && (a.along - b.along).abs() > a.chord.radius.max(b.chord.radius)
     }
 
     /// Whether a circle touches a re-entrant corner, so that the wood turns or opens about it.
