@@ -24,12 +24,8 @@ const LEAST_TIME: Duration = Duration::from_millis(300);
 
 fn main() {
     let quick = std::env::args().any(|argument| argument == "--quick");
-    let board = Board {
-        thickness: Length::mm(12.7),
-        grain: Angle::deg(0.0),
-        rings: Rings::Flat,
-        moisture_pct: 8.0,
-    };
+    let board =
+        Board { thickness: Length::mm(12.7), grain: Angle::deg(0.0), rings: Rings::Flat, moisture_pct: 8.0 };
     let wood = Wood::find("hard maple")
         .and_then(|wood| wood.mechanics(&board, &OwnValues::none()))
         .expect("hard maple is in the handbook");

@@ -5,8 +5,8 @@
 
 mod agreement;
 mod geometry;
-mod lognormal;
 mod insert;
+mod lognormal;
 mod strength;
 mod torsion;
 mod units;

@@ -91,12 +91,7 @@ fn bar(from: Point, to: Point, width: f64, parts: usize) -> Vec<Station> {
 
 /// A wood with one modulus across the grain and one shear modulus, so that bars across it are plain ones.
 fn plain(young: f64, shear: f64) -> Mechanics {
-    Mechanics {
-        young_in_plane: young,
-        shear_modulus_face: shear,
-        shear_modulus_rolling: shear,
-        ..cherry()
-    }
+    Mechanics { young_in_plane: young, shear_modulus_face: shear, shear_modulus_rolling: shear, ..cherry() }
 }
 
 /// A push on one point of a chain.
