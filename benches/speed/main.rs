@@ -2,8 +2,10 @@
 //! at the same points.
 //!
 //! `cargo bench --bench speed` prints three tables: the whole way with its stages, the growth with the number of
-//! outline points, and the comparison. `cargo bench --bench speed -- --quick` leaves out what takes seconds.
+//! outline points, and the comparison. "Judging" holds the parts of the piece, the statics and the grain lines. `cargo bench --bench speed -- --quick` leaves out what takes seconds.
 //! Times are the least of several runs: the machine's other work only ever adds.
+
+#![expect(clippy::disallowed_methods, reason = "a bench asks the clock; no answer depends on it")]
 
 mod outlines;
 mod widths;
@@ -30,12 +32,11 @@ fn main() {
         .and_then(|wood| wood.mechanics(&board, &OwnValues::none()))
         .expect("hard maple is in the handbook");
 
-    let disc = outlines::drawn(include_str!("../shapes/pierced-disc-3000.svg"));
-    let plate = outlines::drawn(include_str!("../shapes/plate-300.svg"));
-    println!("Drawing to findings, without picture, in ms\n");
+    println!("Drawing to findings, without picture, in ms; each stage by itself, then the whole\n");
     heading();
-    stages("plate, goal 10", &plate, &board, &wood);
-    stages("pierced disc, goal 120", &disc, &board, &wood);
+    let plate = whole_way("plate, goal 10", include_bytes!("../shapes/plate-300.svg"), &board, &wood);
+    let disc =
+        whole_way("pierced disc, goal 120", include_bytes!("../shapes/pierced-disc-3000.svg"), &board, &wood);
 
     let sizes: &[usize] = if quick { &[3_000, 10_000] } else { &[3_000, 10_000, 30_000, 100_000] };
     println!("\nThe same piece drawn ever finer\n");
@@ -59,20 +60,27 @@ fn main() {
 
 fn heading() {
     println!(
-        "{:24} {:>8} {:>9} {:>9} {:>9} {:>9} {:>9} {:>7} {:>10}",
-        "", "points", "mesh", "skeleton", "sections", "judging", "whole", "places", "µs/n·log n"
+        "{:24} {:>8} {:>9} {:>9} {:>9} {:>9} {:>9} {:>9} {:>7} {:>10}",
+        "", "points", "reading", "mesh", "skeleton", "sections", "judging", "whole", "places", "µs/n·log n"
     );
+}
+
+/// One row for a drawing, its reading included.
+fn whole_way(name: &str, drawing: &[u8], board: &Board, wood: &Mechanics) -> Shape {
+    let read = || outlines::read(drawing);
+    stages(name, &read(), least(read), board, wood);
+    read()
 }
 
 fn grown(shapes: &[Shape], board: &Board, wood: &Mechanics) {
     for shape in shapes {
         let openings = shape.polygon().interiors().len();
-        stages(&format!("{openings} openings"), shape, board, wood);
+        stages(&format!("{openings} openings"), shape, Duration::ZERO, board, wood);
     }
 }
 
 /// One row: each stage by itself, and the whole.
-fn stages(name: &str, shape: &Shape, board: &Board, wood: &Mechanics) {
+fn stages(name: &str, shape: &Shape, reading: Duration, board: &Board, wood: &Mechanics) {
     let points: usize = shape.rings().map(|ring| ring.0.len() - 1).sum();
     let options = Options::default();
     let crossing = Crossing { beyond: options.crossing, hysteresis: options.hysteresis };
@@ -84,12 +92,13 @@ fn stages(name: &str, shape: &Shape, board: &Board, wood: &Mechanics) {
     let whole = least(checked);
     let n = points as f64;
     println!(
-        "{name:24} {points:>8} {:>9.2} {:>9.2} {:>9.2} {:>9.2} {:>9.2} {:>7} {:>10.3}",
+        "{name:24} {points:>8} {:>9.2} {:>9.2} {:>9.2} {:>9.2} {:>9.2} {:>9.2} {:>7} {:>10.3}",
+        milliseconds(reading),
         milliseconds(mesh),
         milliseconds(skeleton.saturating_sub(mesh)),
         milliseconds(sections),
         milliseconds(whole.saturating_sub(skeleton + sections)),
-        milliseconds(whole),
+        milliseconds(reading + whole),
         checked().places.len(),
         milliseconds(whole) * 1e3 / (n * n.log2()),
     );

@@ -1,25 +1,13 @@
 //! The pieces that are timed: two drawings, and two families that grow.
 
 use geo_types::{LineString, Polygon};
-use shortgrain::shape::Shape;
+use shortgrain::{design, shape::Shape};
 
-/// The one piece of a drawing made of straight lines between absolute points.
-pub(crate) fn drawn(svg: &str) -> Shape {
-    let data = svg.split(" d=\"").nth(1).and_then(|rest| rest.split('"').next()).expect("a path");
-    let mut rings = data.split('M').filter(|ring| !ring.trim().is_empty()).map(|ring| {
-        let pairs = ring.trim().trim_end_matches('Z').split_whitespace();
-        let points = pairs.map(|pair| {
-            let (x, y) = pair.split_once(',').expect("a pair");
-            (number(x), -number(y))
-        });
-        points.collect::<LineString<f64>>()
-    });
-    let outer = rings.next().expect("an outline");
-    shape(outer, rings.collect())
-}
-
-fn number(text: &str) -> f64 {
-    text.parse().expect("a number")
+/// The one piece of a drawing.
+pub(crate) fn read(drawing: &[u8]) -> Shape {
+    let mut design = design::read("bench.svg", drawing, &design::Options::default()).expect("a design");
+    assert_eq!(design.pieces.len(), 1);
+    design.pieces.remove(0).shape
 }
 
 /// A disc with seven round openings, drawn with about `points` points evenly along its walls.

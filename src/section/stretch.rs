@@ -399,9 +399,9 @@ impl<'a> Line<'a> {
 
     /// All links of the branch from stop `lo` to stop `hi`, those without a usable chord too.
     fn links_between(&self, lo: usize, hi: usize) -> Vec<usize> {
-        let position = |link: usize| {
-            self.order.iter().position(|&i| i == link).expect("every stop is a link of its branch")
-        };
+        // The order runs round from its first link.
+        let count = self.order.len();
+        let position = |link: usize| (link + count - self.order[0]) % count;
         self.order[position(self.stops[lo].link)..=position(self.stops[hi].link)].to_vec()
     }
 

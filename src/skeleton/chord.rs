@@ -41,14 +41,21 @@ impl Chord {
     pub(super) fn is_clear(&self, mesh: &Mesh, near: usize) -> bool {
         let walls = mesh.walls();
         let least = self.radius - slack(self.radius);
-        let at_walls = [self.left, self.right].into_iter().flat_map(|touch| {
+        let corner_beyond = |edge: usize| {
+            let triangle = mesh.on_wall(edge);
+            let corners = if triangle == NONE { [edge as u32; 3] } else { mesh.corners(triangle as usize) };
+            let next = walls.next(edge);
+            corners.into_iter().map(|i| i as usize).find(|&i| i != edge && i != next)
+        };
+        let beyond = [self.left, self.right].into_iter().flat_map(|touch| {
             // At a corner both its walls count.
             let at_corner = touch.at == walls.point(touch.edge);
-            let other = if at_corner { walls.previous(touch.edge) } else { walls.next(touch.edge) };
-            [touch.edge, other].map(|edge| mesh.on_wall(edge))
+            [Some(touch.edge), at_corner.then(|| walls.previous(touch.edge))]
         });
-        let mut corners = at_walls.filter(|&t| t != NONE).flat_map(|t| mesh.corners(t as usize));
-        corners.all(|i| distance(self.centre, walls.nearest_from(self.centre, i as usize).at) >= least)
+        beyond
+            .flatten()
+            .filter_map(corner_beyond)
+            .all(|i| distance(self.centre, walls.nearest_from(self.centre, i).at) >= least)
             && !mesh.has_wall_within(self.centre, least, mesh.locate(self.centre, near))
     }
 

@@ -8,7 +8,7 @@ use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
 
 use crate::shape::{
     Shape,
-    plane::{Point, cross, distance, nearest_on_segment},
+    plane::{Point, cross, distance, dot, nearest_on_segment},
 };
 
 use super::walls::{WallPoint, Walls};
@@ -252,7 +252,8 @@ impl Mesh {
                 let corners = self.triangles[t];
                 let (a, b) =
                     (self.walls.point(corners[i] as usize), self.walls.point(corners[(i + 1) % 3] as usize));
-                if distance(nearest_on_segment(p, a, b).0, p) >= away {
+                let to_side = nearest_on_segment(p, a, b).0 - p;
+                if dot(to_side, to_side) >= away * away {
                     continue;
                 }
                 if other == NONE {
