@@ -38,7 +38,7 @@ use crate::{
     },
     skeleton::{MeshError, Pruning, Skeleton},
     strength::{
-        FRAGILE_RISK, Index, SOUND_RISK, Section, any_breaks, dents_at, explain_face, explain_side, low,
+        FRAGILE_RISK, Index, SHEAR_WINDOW, SOUND_RISK, Section, any_breaks, dents_at, explain_face, explain_side, low,
         risk, variation,
     },
     units::{Angle, Length},
@@ -70,7 +70,8 @@ pub fn check(
 ) -> Result<Finding, MeshError> {
     let skeleton = Skeleton::new(shape, &Pruning::default())?;
     let crossing = Crossing { beyond: options.crossing, hysteresis: options.hysteresis };
-    let stretches = stretches(&skeleton, board.grain, &crossing);
+    let mut stretches = stretches(&skeleton, board.grain, &crossing);
+    stretches.retain(|stretch| counts(stretch, board.thickness, wood, pushes));
     let network = Network::new(&skeleton, &stretches);
     let judged = judge(&network, &stretches, board.thickness.as_mm(), wood);
 
@@ -107,6 +108,13 @@ pub fn check(
         remarks: Vec::new(),
         places,
     })
+}
+
+/// Whether a stretch counts as slender: half as long as wide, or so narrow that it shears off easily as
+/// the stub it is.
+fn counts(stretch: &Stretch, thickness: Length, wood: &Mechanics, pushes: &Pushes) -> bool {
+    let stub = stretch.neck * thickness.as_mm() * wood.rolling_shear / SHEAR_WINDOW;
+    !stretch.crosses || stretch.span() >= SHORT * stretch.neck || stub < EASY * pushes.face.as_n()
 }
 
 /// The verdict for a risk.

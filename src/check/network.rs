@@ -3,7 +3,7 @@
 use crate::{
     section::{Stretch, StretchEnd},
     shape::plane::Point,
-    skeleton::{NONE, Skeleton},
+    skeleton::{Mesh, NONE, Skeleton},
 };
 
 use super::{
@@ -36,13 +36,15 @@ pub(super) struct Part {
 
 impl Network {
     pub(super) fn new(skeleton: &Skeleton, stretches: &[Stretch]) -> Self {
+        let mesh = skeleton.mesh();
         let components = Components::new(skeleton, stretches);
-        let regions = components.regions(skeleton, stretches);
-        let walls = skeleton.mesh().walls();
-        let parts = regions
+        let walls = mesh.walls();
+        let parts = components
+            .regions(mesh)
             .iter()
-            .map(|region| Part {
-                area: region.area(walls),
+            .zip(&components.areas)
+            .map(|(region, &area)| Part {
+                area,
                 at_the_rim: region.arcs.iter().any(|arc| arc.ring == 0),
                 lowest: region.lowest(walls),
                 loads: Loads {
@@ -51,15 +53,8 @@ impl Network {
                 },
             })
             .collect();
-        let areas = stretches
-            .iter()
-            .map(|stretch| {
-                let pairs = stretch.stations.windows(2);
-                pairs.map(|p| 0.5 * (p[0].width + p[1].width) * (p[1].along - p[0].along)).sum()
-            })
-            .collect();
         let loads = stretches.iter().map(|stretch| Loads::on_stretch(&stretch.stations)).collect();
-        Self { parts, ties: components.ties, areas, loads }
+        Self { parts, ties: components.ties, areas: components.own_areas, loads }
     }
 }
 
@@ -68,6 +63,9 @@ struct Components {
     /// The part of each triangle; none for a stretch's own.
     of: Vec<Option<usize>>,
     count: usize,
+    /// Area of each part, and of each stretch's own triangles, in mm².
+    areas: Vec<f64>,
+    own_areas: Vec<f64>,
     ties: Vec<[Option<usize>; 2]>,
 }
 
@@ -110,20 +108,29 @@ impl Components {
             count += 1;
         }
         // A stretch's own triangles are no part; one with a single link has none.
-        let mut own = vec![false; count];
-        for (stretch, (first, last)) in stretches.iter().zip(&seeds) {
+        let mut own = vec![None; count];
+        for (k, (stretch, (first, last))) in stretches.iter().zip(&seeds).enumerate() {
             if stretch.links.len() > 1 || stretch.ends[1] == StretchEnd::Tip {
-                own[of[first[1]].expect("every triangle is in a component")] = true;
+                own[of[first[1]].expect("every triangle is in a component")] = Some(k);
             } else if stretch.ends[0] == StretchEnd::Tip {
-                own[of[last[0]].expect("every triangle is in a component")] = true;
+                own[of[last[0]].expect("every triangle is in a component")] = Some(k);
             }
         }
         let mut number = vec![None; count];
         let mut parts = 0;
         for (component, number) in number.iter_mut().enumerate() {
-            if !own[component] {
+            if own[component].is_none() {
                 *number = Some(parts);
                 parts += 1;
+            }
+        }
+        let (mut areas, mut own_areas) = (vec![0.0; parts], vec![0.0; stretches.len()]);
+        for (t, component) in of.iter().enumerate() {
+            let component = component.expect("every triangle is in a component");
+            if let Some(part) = number[component] {
+                areas[part] += mesh.area(t);
+            } else if let Some(stretch) = own[component] {
+                own_areas[stretch] += mesh.area(t);
             }
         }
         let of: Vec<Option<usize>> = of.into_iter().map(|c| c.and_then(|c| number[c])).collect();
@@ -135,88 +142,64 @@ impl Components {
                 [part(stretch.ends[0], first[0]), part(stretch.ends[1], last[1])]
             })
             .collect();
-        Self { of, count: parts, ties }
+        Self { of, count: parts, areas, own_areas, ties }
     }
 
-    /// The exact outline of each part: walls from cut to cut, and the cuts.
-    fn regions(&self, skeleton: &Skeleton, stretches: &[Stretch]) -> Vec<Region> {
-        let mesh = skeleton.mesh();
+    /// The outline of each part: its walls, and the sides of its triangles where stretches are fenced off.
+    fn regions(&self, mesh: &Mesh) -> Vec<Region> {
         let walls = mesh.walls();
         let mut regions = vec![Region::default(); self.count];
-        // Walls that belong to a stretch, as from → to along the ring.
-        let mut taken: Vec<Vec<(f64, f64)>> = vec![Vec::new(); walls.rings()];
-        for (stretch, ties) in stretches.iter().zip(&self.ties) {
-            let (start, finish) = (&stretch.stations[0], &stretch.stations[stretch.stations.len() - 1]);
-            // The wood lies left of the ring, so the ring runs with the run on its right wall.
-            let mut take = |from: crate::skeleton::WallPoint, to: crate::skeleton::WallPoint| {
-                let ring = walls.ring_of(from.edge);
-                if ring == walls.ring_of(to.edge) {
-                    taken[ring].push((from.arc, to.arc));
+        for (t, part) in self.of.iter().enumerate() {
+            let Some(part) = *part else { continue };
+            for (i, other) in mesh.beyond(t).into_iter().enumerate() {
+                if other != NONE && self.of[other as usize] != Some(part) {
+                    let corners = mesh.corners(t);
+                    let ends = [corners[i], corners[(i + 1) % 3]].map(|p| walls.point(p as usize));
+                    regions[part].chords.push(ends);
                 }
-            };
-            match (stretch.ends[0] == StretchEnd::Tip, stretch.ends[1] == StretchEnd::Tip) {
-                (false, false) => {
-                    take(start.square[1], finish.square[1]);
-                    take(finish.square[0], start.square[0]);
-                }
-                (false, true) => take(start.square[1], start.square[0]),
-                (true, false) => take(finish.square[0], finish.square[1]),
-                (true, true) => {}
-            }
-            if let Some(part) = ties[0] {
-                regions[part].chords.push([start.square[1].at, start.square[0].at]);
-            }
-            if let Some(part) = ties[1] {
-                regions[part].chords.push([finish.square[0].at, finish.square[1].at]);
             }
         }
         for ring in 0..walls.rings() {
-            let length = walls.ring_length(ring);
-            for (from, gone) in free_arcs(&taken[ring], length) {
-                let middle = walls.at(ring, from + gone / 2.0);
-                let triangle = mesh.on_wall(middle.edge);
-                if triangle != NONE
-                    && let Some(part) = self.of[triangle as usize]
-                {
-                    regions[part].arcs.push(Arc { ring, from, length: gone });
-                }
+            for (part, arc) in self.arcs(mesh, ring) {
+                regions[part].arcs.push(arc);
             }
         }
         regions
     }
-}
 
-/// What a ring of a length has left when some arcs, each from → to in the ring's direction, are taken out.
-fn free_arcs(taken: &[(f64, f64)], length: f64) -> Vec<(f64, f64)> {
-    if taken.is_empty() {
-        return vec![(0.0, length)];
+    /// The part a wall edge belongs to.
+    fn part_of_wall(&self, mesh: &Mesh, edge: usize) -> Option<usize> {
+        let triangle = mesh.on_wall(edge);
+        if triangle == NONE { None } else { self.of[triangle as usize] }
     }
-    let mut spans: Vec<(f64, f64)> =
-        taken.iter().map(|&(from, to)| (from.rem_euclid(length), (to - from).rem_euclid(length))).collect();
-    spans.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut free = Vec::new();
-    let mut covered = spans[0].0;
-    for &(from, gone) in &spans {
-        if from > covered + 1e-9 {
-            free.push((covered, from - covered));
+
+    /// A ring cut into stretches of wall that belong to one part each.
+    fn arcs(&self, mesh: &Mesh, ring: usize) -> Vec<(usize, Arc)> {
+        let walls = mesh.walls();
+        let edges = walls.ring(ring);
+        let start = edges.clone().find(|&i| {
+            self.part_of_wall(mesh, i) != self.part_of_wall(mesh, walls.previous(i))
+        });
+        let Some(start) = start else {
+            let whole = Arc { ring, from: 0.0, length: walls.ring_length(ring) };
+            return self.part_of_wall(mesh, edges.start).map(|part| (part, whole)).into_iter().collect();
+        };
+        let mut arcs = Vec::new();
+        let mut from = start;
+        loop {
+            let part = self.part_of_wall(mesh, from);
+            let mut to = walls.next(from);
+            while to != start && self.part_of_wall(mesh, to) == part {
+                to = walls.next(to);
+            }
+            if let Some(part) = part {
+                let length = (walls.arc(to) - walls.arc(from)).rem_euclid(walls.ring_length(ring));
+                arcs.push((part, Arc { ring, from: walls.arc(from), length }));
+            }
+            if to == start {
+                return arcs;
+            }
+            from = to;
         }
-        covered = covered.max(from + gone);
-    }
-    let around = spans[0].0 + length;
-    if around > covered + 1e-9 {
-        free.push((covered, around - covered));
-    }
-    free
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_is_left_of_a_ring_wraps_round() {
-        assert_eq!(free_arcs(&[], 10.0), vec![(0.0, 10.0)]);
-        assert_eq!(free_arcs(&[(2.0, 4.0)], 10.0), vec![(4.0, 8.0)]);
-        assert_eq!(free_arcs(&[(8.0, 1.0), (3.0, 5.0)], 10.0), vec![(5.0, 3.0), (11.0, 2.0)]);
     }
 }

@@ -46,11 +46,6 @@ impl Region {
         edges
     }
 
-    /// Area in mm².
-    pub(super) fn area(&self, walls: &Walls) -> f64 {
-        self.edges(walls).iter().map(|[a, b]| 0.5 * cross(*a, *b)).sum()
-    }
-
     /// The point lowest in x, then y.
     pub(super) fn lowest(&self, walls: &Walls) -> Point {
         let all = self.arcs.iter().flat_map(|arc| points(walls, arc));

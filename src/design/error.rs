@@ -156,7 +156,7 @@ pub enum FaultKind {
     NoExtent {
         /// The attribute that says so.
         attribute: &'static str,
-        /// Its value.
+        /// Its value; empty when it is missing.
         value: String,
     },
     /// A picture made of pixels.
@@ -260,6 +260,9 @@ impl fmt::Display for FaultKind {
             ),
             Self::BadAttribute { name, value, reason } => {
                 write!(f, "{name}=\"{value}\" cannot be read: {reason}; mend the number or draw the shape again")
+            }
+            Self::NoExtent { attribute, value } if value.is_empty() => {
+                write!(f, "the shape has no {attribute} and so no area; give it one or delete the shape")
             }
             Self::NoExtent { attribute, value } => {
                 write!(f, "{attribute}=\"{value}\" leaves the shape without area; give it a size or delete it")

@@ -38,13 +38,15 @@ impl Shape {
     }
 
     /// Every opening lies inside the outer ring and outside the others. Edges do not cross any more,
-    /// so one point of the opening that is on no other ring decides.
+    /// so one point of the opening that is not on the other ring decides.
     fn check_openings(&self) -> Result<(), ShapeError> {
         let rings: Vec<&LineString<f64>> = self.rings().collect();
         for (i, opening) in rings.iter().enumerate().skip(1) {
             for (j, other) in rings.iter().enumerate().filter(|(j, _)| *j != i) {
-                let inside = opening.0.iter().find_map(|c| inside(other, *c));
-                if inside.unwrap_or(true) != (j == 0) {
+                // All of its points may lie on the other ring, where only points are shared; not its edges.
+                let middles = opening.lines().map(|edge| (edge.start + edge.end) / 2.0);
+                let mut places = opening.0.iter().copied().chain(middles);
+                if places.find_map(|c| inside(other, c)) != Some(j == 0) {
                     return Err(ShapeError::OpeningOutside { at: opening.0[0] });
                 }
             }

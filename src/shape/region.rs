@@ -131,7 +131,9 @@ impl Region {
 
     /// Whether `p` lies inside or on a ring.
     pub(crate) fn holds(&self, p: IntPoint) -> bool {
-        self.shapes.iter().any(|shape| holds(shape, p))
+        // Rings do not overlap, so all of them together give the parity.
+        let sides: Vec<Option<bool>> = self.rings().map(|ring| inside(ring, doubled(p))).collect();
+        sides.contains(&None) || sides.iter().filter(|side| **side == Some(true)).count() % 2 == 1
     }
 
     /// Drops slivers, points on straight runs and points one step apart that carry nothing.
@@ -151,7 +153,36 @@ impl Region {
             let rings: Vec<Ring> = region.rings().cloned().collect();
             region = Self::filled(&rings, FillRule::EvenOdd);
         }
-        region.thinned().0
+        region.thinned().0.assembled()
+    }
+
+    /// Puts the rings together anew: none passes a point twice, and every opening hangs on the outer ring it
+    /// lies in.
+    ///
+    /// Where rings meet at points the overlay can leave two of them in one, or hang an opening on a
+    /// neighbour. Wood lies to the left of every ring, so the turn of each loop says which kind it is.
+    fn assembled(self) -> Self {
+        let rings = self.shapes.into_iter().flatten().flat_map(loops).filter(|ring| !is_sliver(ring));
+        let (outers, openings): (Vec<Ring>, Vec<Ring>) = rings.partition(|ring| doubled_area(ring) > 0.0);
+        let frames: Vec<[i32; 4]> = outers.iter().map(|ring| frame(ring)).collect();
+        let sizes: Vec<f64> = outers.iter().map(|ring| doubled_area(ring)).collect();
+        let alone = outers.len() == 1;
+        let mut shapes: Vec<Vec<Ring>> = outers.into_iter().map(|outer| vec![outer]).collect();
+        for opening in openings {
+            let f = frame(&opening);
+            let home = (0..shapes.len())
+                .filter(|i| {
+                    let o = frames[*i];
+                    let framed = o[0] <= f[0] && o[1] <= f[1] && f[2] <= o[2] && f[3] <= o[3];
+                    framed && (alone || encloses(&shapes[*i][0], &opening))
+                })
+                .min_by(|a, b| sizes[*a].total_cmp(&sizes[*b]));
+            // An opening in no wood at all is no opening.
+            if let Some(home) = home {
+                shapes[home].push(opening);
+            }
+        }
+        Self { shapes }
     }
 
     /// One pass of `tidy`, and whether a point was dropped that did not lie exactly on a straight run.
@@ -168,8 +199,7 @@ impl Region {
             let mut kept: Vec<Ring> = Vec::new();
             for (i, ring) in shape.into_iter().enumerate() {
                 let ring = thin(&ring, &meets, &mut moved);
-                let sliver = ring.len() < 3 || doubled_area(&ring).abs() < SLIVER * length(&ring);
-                if !sliver {
+                if !is_sliver(&ring) {
                     kept.push(ring);
                 } else if i == 0 {
                     kept.clear();
@@ -192,6 +222,42 @@ impl Region {
             .map(|shape| Polygon::new(line(&shape[0]), shape[1..].iter().map(line).collect()))
             .collect()
     }
+}
+
+/// A ring cut at every point it passes twice.
+fn loops(ring: Ring) -> Vec<Ring> {
+    let mut sorted = ring.clone();
+    sorted.sort_unstable();
+    if sorted.windows(2).all(|pair| pair[0] != pair[1]) {
+        return vec![ring];
+    }
+    let mut whole = Vec::new();
+    let mut open: Ring = Vec::new();
+    let mut stands = std::collections::BTreeMap::new();
+    for p in ring {
+        if let Some(&start) = stands.get(&p) {
+            let part: Ring = open.drain(start..).collect();
+            part.iter().for_each(|q| {
+                stands.remove(q);
+            });
+            whole.push(part);
+        }
+        stands.insert(p, open.len());
+        open.push(p);
+    }
+    whole.push(open);
+    whole
+}
+
+fn is_sliver(ring: &[IntPoint]) -> bool {
+    ring.len() < 3 || doubled_area(ring).abs() < SLIVER * length(ring)
+}
+
+/// Smallest and largest x and y of a ring.
+fn frame(ring: &[IntPoint]) -> [i32; 4] {
+    ring.iter().fold([i32::MAX, i32::MAX, i32::MIN, i32::MIN], |b, p| {
+        [b[0].min(p.x), b[1].min(p.y), b[2].max(p.x), b[3].max(p.y)]
+    })
 }
 
 /// Drops the points of a ring that carry nothing.
@@ -238,22 +304,40 @@ pub(crate) fn length(ring: &[IntPoint]) -> f64 {
         .sum()
 }
 
-/// Whether `p` lies inside or on the rings of one shape.
-pub(crate) fn holds(shape: &[Ring], p: IntPoint) -> bool {
+/// A place in half steps, so that the middle between two grid points is one too.
+type Doubled = [i64; 2];
+
+fn doubled(p: IntPoint) -> Doubled {
+    [2 * i64::from(p.x), 2 * i64::from(p.y)]
+}
+
+/// Whether `inner`, which crosses no edge of `outer` and shares none, lies in it.
+fn encloses(outer: &Ring, inner: &Ring) -> bool {
+    let corners = inner.iter().map(|p| doubled(*p));
+    let middles = inner.iter().zip(inner.iter().cycle().skip(1)).map(|(a, b)| {
+        let (a, b) = (doubled(*a), doubled(*b));
+        [i64::midpoint(a[0], b[0]), i64::midpoint(a[1], b[1])]
+    });
+    corners.chain(middles).find_map(|p| inside(outer, p)) == Some(true)
+}
+
+/// Whether `p` lies inside a ring; `None` when it lies on it.
+fn inside(ring: &Ring, p: Doubled) -> Option<bool> {
     let mut inside = false;
-    for ring in shape {
-        for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
-            let turn = cross(*b - *a, p - *a);
-            let between = |u: i32, v: i32, w: i32| u.min(v) <= w && w <= u.max(v);
-            if turn == 0 && between(a.x, b.x, p.x) && between(a.y, b.y, p.y) {
-                return true;
-            }
-            if (a.y > p.y) != (b.y > p.y) && (turn > 0) == (b.y > a.y) {
-                inside = !inside;
-            }
+    for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+        let (a, b) = (doubled(*a), doubled(*b));
+        // Up to 2^33 · 2^33.
+        let turn = i128::from(b[0] - a[0]) * i128::from(p[1] - a[1])
+            - i128::from(b[1] - a[1]) * i128::from(p[0] - a[0]);
+        let between = |k: usize| a[k].min(b[k]) <= p[k] && p[k] <= a[k].max(b[k]);
+        if turn == 0 && between(0) && between(1) {
+            return None;
+        }
+        if (a[1] > p[1]) != (b[1] > p[1]) && (turn > 0) == (b[1] > a[1]) {
+            inside = !inside;
         }
     }
-    inside
+    Some(inside)
 }
 
 fn cross(a: IntPoint, b: IntPoint) -> i64 {
@@ -306,6 +390,14 @@ mod tests {
             assert!((region.area() - 92.0).abs() < 1e-9, "{triangle:?}: {region:?}");
             assert_eq!(region.shapes.len(), 1);
         }
+    }
+
+    #[test]
+    fn a_ring_that_passes_a_point_twice_is_cut_there() {
+        let [a, b, c, d, e] = [(0, 0), (4, 0), (2, 2), (4, 4), (0, 4)].map(|(x, y)| IntPoint::new(x, y));
+        let mut parts = loops(vec![a, b, c, d, e, c]);
+        parts.sort();
+        assert_eq!(parts, [vec![a, b, c], vec![c, d, e]]);
     }
 
     #[test]

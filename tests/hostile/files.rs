@@ -170,7 +170,7 @@ fn shapes_without_extent_are_refused() {
     says(
         &refusal(file!("no_extent.svg")),
         &[
-            &["rect \"flat\"", "height=\"\""],
+            &["rect \"flat\"", "has no height"],
             &["circle \"dot\"", "r=\"0\""],
             &["rect \"minus\"", "width=\"-9\""],
         ],

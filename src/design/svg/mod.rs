@@ -6,6 +6,7 @@
 //! costing minutes or gigabytes: masks, clip paths, patterns, markers, filters and pictures never reach the
 //! resolver.
 
+mod arcs;
 mod sheet;
 mod style;
 mod trace;
@@ -27,8 +28,8 @@ use crate::units::Length;
 /// # Accuracy
 ///
 /// Curves become straight pieces within [`Reading::tolerance`]. The resolver holds coordinates in single
-/// precision, good to about 1e-5 mm at 100 mm; points are then rounded to 1e-4 mm. A circle comes as four
-/// cubic curves, which is within 0.03 % of its radius.
+/// precision, good to about 1e-5 mm at 100 mm; points are then rounded to 1e-4 mm. Circles, ellipses, rounded
+/// corners and arcs are round to 1e-7 of their radius before they become straight pieces.
 ///
 /// # Example
 ///

@@ -6,6 +6,7 @@ use geo_types::Coord;
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _};
 use usvg::tiny_skia_path::PathSegment;
 
+use super::arcs::rounded;
 use super::sheet::Sheet;
 use super::vet::Vetted;
 use crate::design::drawn::{Contour, Drawn, Fill, Label};
@@ -226,7 +227,7 @@ fn outline(path: &usvg::Path, placing: Affine) -> BezPath {
             PathSegment::Close => outline.close_path(),
         }
     }
-    placing * own * outline
+    rounded(&(placing * own * outline))
 }
 
 fn flattened(path: &BezPath, tolerance: f64) -> Vec<Contour> {

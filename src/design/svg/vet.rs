@@ -460,7 +460,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
             } else {
                 let wanted = GEOMETRY.contains(&name)
                     || matches!(name, "requiredExtensions" | "requiredFeatures" | "font-size");
-                wanted.then(|| value.to_owned())
+                wanted.then(|| if name == "d" { super::arcs::fine(value) } else { value.to_owned() })
             };
             if let Some(value) = value {
                 copied += &format!(" {name}=\"{}\"", escaped(&value));
