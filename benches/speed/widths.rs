@@ -18,7 +18,9 @@ use shortgrain::{
 const GRID: f64 = 65_536.0;
 /// Pieces a curved edge of the diagram is replaced by while looking for the nearest edge.
 const CURVE_PIECES: usize = 16;
-/// Edges near our point among which the one with both its walls equally far is the one our point lies on.
+/// How far from a curved edge its pieces may be, in mm.
+const CURVE_MISS: f64 = 0.05;
+/// Edges near our point, of which it lies on the one with both walls equally far.
 const NEAR: usize = 8;
 
 /// The table's head.
@@ -105,10 +107,12 @@ fn by_diagram(walls: &[Segment<f64>], chords: &[Chord]) -> (Duration, f64) {
         .map(|chord| {
             let p = geo_types::Point(chord.centre);
             let near = tree.nearest_neighbor_iter(&p).take(NEAR);
-            let widths = near.map(|edge| edge.data.map(|site| 2.0 * site.distance(chord.centre)));
-            let on = widths.min_by(|x, y| (x[0] - x[1]).abs().total_cmp(&(y[0] - y[1]).abs()));
+            let on = near
+                .filter(|edge| edge.distance_2(&p).sqrt() < CURVE_MISS)
+                .map(|edge| edge.data.map(|site| 2.0 * site.distance(chord.centre)))
+                .min_by(|x, y| (x[0] - x[1]).abs().total_cmp(&(y[0] - y[1]).abs()));
+            let Some([a, b]) = on else { return f64::INFINITY };
             // The worse of both walls counts.
-            let [a, b] = on.expect("there are edges");
             let width = 2.0 * chord.radius;
             if (a - width).abs() > (b - width).abs() { a } else { b }
         })

@@ -238,11 +238,33 @@ fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]
     let ends: Vec<[Option<usize>; 2]> = active.iter().map(|&(_, ends)| ends.map(Some)).collect();
     let frame = Frame::new(&chains.iter().collect::<Vec<_>>(), &ends, groups.count, held);
     if std::env::var("DBGJ").is_ok() {
-        let total: f64 = network.parts.iter().map(|p| p.area).sum::<f64>() + network.areas.iter().sum::<f64>();
+        let total: f64 =
+            network.parts.iter().map(|p| p.area).sum::<f64>() + network.areas.iter().sum::<f64>();
         println!("total {total:.2}");
         println!("groups {} held {} parts {}", groups.count, held, network.parts.len());
-        for (i, p) in network.parts.iter().enumerate() { println!("part {i} group {} area {:.1} rim {} faces {} sides {}", groups.of[i], p.area, p.at_the_rim, p.loads.faces.len(), p.loads.sides.len()); }
-        for (s, st) in stretches.iter().enumerate() { println!("stretch {s} crosses {} neck {:.2} at {:.1},{:.1} span {:.2} ends {:?} ties {:?} active {}", st.crosses, st.neck, st.neck_at.x, st.neck_at.y, st.span(), st.ends, network.ties[s], active.iter().any(|a| a.0 == s)); }
+        for (i, p) in network.parts.iter().enumerate() {
+            println!(
+                "part {i} group {} area {:.1} rim {} faces {} sides {}",
+                groups.of[i],
+                p.area,
+                p.at_the_rim,
+                p.loads.faces.len(),
+                p.loads.sides.len()
+            );
+        }
+        for (s, st) in stretches.iter().enumerate() {
+            println!(
+                "stretch {s} crosses {} neck {:.2} at {:.1},{:.1} span {:.2} ends {:?} ties {:?} active {}",
+                st.crosses,
+                st.neck,
+                st.neck_at.x,
+                st.neck_at.y,
+                st.span(),
+                st.ends,
+                network.ties[s],
+                active.iter().any(|a| a.0 == s)
+            );
+        }
     }
     let loads: Vec<Loads> = (0..groups.count).map(|group| groups.loads(network, stretches, group)).collect();
 
@@ -381,15 +403,27 @@ struct Search<'a> {
 
 impl Search<'_> {
     fn face(&mut self, load: &FaceLoad, wrench: Wrench) {
+        if self.is_beaten(PushKind::Face, self.chain.bound(PushKind::Face, wrench)) {
+            return;
+        }
         for joint in 0..self.chain.stations.len() {
             self.joint(PushKind::Face, joint, wrench, load.at, None, load.area);
         }
     }
 
     fn side(&mut self, load: &SideLoad, wrench: Wrench) {
+        if self.is_beaten(PushKind::Side, self.chain.bound(PushKind::Side, wrench)) {
+            return;
+        }
         for joint in 0..self.chain.stations.len() {
             self.joint(PushKind::Side, joint, wrench, load.at, Some(load.push), 0.0);
         }
+    }
+
+    /// Whether an index is no worse than what is known.
+    #[inline]
+    fn is_beaten(&self, kind: PushKind, bound: f64) -> bool {
+        self.worst[kind as usize].is_some_and(|worst| bound <= worst.index.value)
     }
 
     /// A push on the chain itself; `base` is what crosses the finish end.
@@ -419,10 +453,16 @@ impl Search<'_> {
         let (index, forces) = match kind {
             PushKind::Face => {
                 let forces = station.face_forces(wrench);
+                if self.is_beaten(kind, self.chain.face_bound(joint, &forces)) {
+                    return;
+                }
                 (station.resistance.face(&forces), Forces::Face(forces))
             }
             PushKind::Side => {
                 let forces = station.side_forces(wrench);
+                if self.is_beaten(kind, self.chain.side_bound(joint, &forces)) {
+                    return;
+                }
                 (station.resistance.side(&forces), Forces::Side(forces))
             }
         };

@@ -220,3 +220,32 @@ fn an_island_on_two_bridges_loads_them_as_two_other_methods_say() {
         }
     }
 }
+
+/// The bounds are only worth having while nothing exceeds them.
+#[test]
+fn no_section_exceeds_its_bound() {
+    use crate::shape::plane::direction;
+    for degrees in [3.0, 30.0, 55.0, 90.0_f64] {
+        let mut stations = bar(point(12.0, 5.0), point(31.0, 24.0), 7.0, 9);
+        for (i, station) in stations.iter_mut().enumerate() {
+            station.crossing = degrees.to_radians();
+            station.width += 0.4 * i as f64;
+            station.run = direction((40.0 + 2.0 * i as f64).to_radians());
+        }
+        let chain = Chain::new(&stations, 12.0, &cherry());
+        for turn in 0..64 {
+            let (a, b) = (direction(f64::from(turn) * 0.7), direction(f64::from(turn) * 1.9));
+            let wrench = [a.x, 30.0 * a.y * b.x, 30.0 * b.y];
+            for joint in 0..chain.stations.len() {
+                let forces = chain.stations[joint].face_forces(wrench);
+                let index = chain.stations[joint].resistance.face(&forces).value;
+                assert!(index <= chain.face_bound(joint, &forces) * (1.0 + 1e-12));
+                assert!(index <= chain.bound(PushKind::Face, wrench) * (1.0 + 1e-12));
+                let forces = chain.stations[joint].side_forces(wrench);
+                let index = chain.stations[joint].resistance.side(&forces).value;
+                assert!(index <= chain.side_bound(joint, &forces) * (1.0 + 1e-12));
+                assert!(index <= chain.bound(PushKind::Side, wrench) * (1.0 + 1e-12));
+            }
+        }
+    }
+}
