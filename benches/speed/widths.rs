@@ -1,7 +1,7 @@
 //! The width at every point of our skeleton, asked of two libraries that share no code with ours.
 //!
 //! `boostvoronoi` builds the Voronoi diagram of the walls (Fortune's sweep over segments, points rounded to
-//! 2⁻¹⁶ mm): the edge nearest to our point names the two walls that are nearest there. `rstar` keeps the walls in an R-tree
+//! 2⁻¹⁶ mm): the edges nearest to our point name the walls that are nearest there. `rstar` keeps the walls in an R-tree
 //! and finds the nearest one. Twice the distance is the width.
 
 use std::time::{Duration, Instant};
@@ -18,9 +18,7 @@ use shortgrain::{
 const GRID: f64 = 65_536.0;
 /// Pieces a curved edge of the diagram is replaced by while looking for the nearest edge.
 const CURVE_PIECES: usize = 16;
-/// How far from a curved edge its pieces may be, in mm.
-const CURVE_MISS: f64 = 0.05;
-/// Edges near our point, of which it lies on the one with both walls equally far.
+/// Edges looked at near our point.
 const NEAR: usize = 8;
 
 /// The table's head.
@@ -107,14 +105,9 @@ fn by_diagram(walls: &[Segment<f64>], chords: &[Chord]) -> (Duration, f64) {
         .map(|chord| {
             let p = geo_types::Point(chord.centre);
             let near = tree.nearest_neighbor_iter(&p).take(NEAR);
-            let on = near
-                .filter(|edge| edge.distance_2(&p).sqrt() < CURVE_MISS)
-                .map(|edge| edge.data.map(|site| 2.0 * site.distance(chord.centre)))
-                .min_by(|x, y| (x[0] - x[1]).abs().total_cmp(&(y[0] - y[1]).abs()));
-            let Some([a, b]) = on else { return f64::INFINITY };
-            // The worse of both walls counts.
-            let width = 2.0 * chord.radius;
-            if (a - width).abs() > (b - width).abs() { a } else { b }
+            // The nearest wall is a site of one of the nearest edges.
+            let sites = near.flat_map(|edge| edge.data.map(|site| 2.0 * site.distance(chord.centre)));
+            sites.fold(f64::INFINITY, f64::min)
         })
         .collect();
     (time, largest_difference(&widths, chords))

@@ -4,6 +4,7 @@
 //! (recalled), comes from a separate study of ours, or is our own arithmetic.
 
 mod agreement;
+mod by_hand;
 mod geometry;
 mod insert;
 mod lognormal;
