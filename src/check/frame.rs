@@ -30,7 +30,7 @@ use crate::{
 
 use super::{
     finding::PushKind,
-    load::{Spread, Wrench},
+    load::{LEAST_WIDTH, Spread, Wrench},
 };
 
 type Matrix = [[f64; 3]; 3];
@@ -43,6 +43,8 @@ const STEPS: usize = 4;
 pub(super) struct Chain {
     /// Its sections.
     pub(super) stations: Vec<Joint>,
+    /// Sections narrower than this belong to the very tip and are not judged.
+    pub(super) least_width: f64,
     /// Flexibility from the start up to each step, per kind of push.
     grown: [Vec<(f64, Matrix)>; 2],
     /// Inverse of the whole flexibility.
@@ -117,15 +119,22 @@ impl Chain {
             let whole = steps.last().map_or([[0.0; 3]; 3], |step| step.1);
             inverse(&whole)
         });
+        let widest = joints.iter().map(|joint| joint.section.width).fold(0.0, f64::max);
+        let least_width = LEAST_WIDTH.min(widest / 2.0);
         let unit_indices = [PushKind::Face, PushKind::Side].map(|kind| {
             let mut indices: Vec<[f64; 3]> = joints.iter().map(|joint| joint.unit_indices(kind)).collect();
-            let largest = |i: usize| indices.iter().map(|index| index[i]).fold(0.0, f64::max);
+            let judged = joints.iter().map(|joint| joint.section.width >= least_width);
+            let judged: Vec<bool> = judged.collect();
+            let largest = |i: usize| {
+                let indices = indices.iter().zip(&judged).filter(|(_, judged)| **judged);
+                indices.map(|(index, _)| index[i]).fold(0.0, f64::max)
+            };
             indices.push([0, 1, 2].map(largest));
             indices
         });
         let middle = (joints[0].at + joints[joints.len() - 1].at) / 2.0;
         let reach = joints.iter().map(|joint| distance(joint.at, middle)).fold(0.0, f64::max);
-        Self { stations: joints, grown, stiffness, unit_indices, middle, reach }
+        Self { stations: joints, least_width, grown, stiffness, unit_indices, middle, reach }
     }
 
     /// An index no section reaches under a wrench.

@@ -237,35 +237,6 @@ fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]
     let held = groups.held;
     let ends: Vec<[Option<usize>; 2]> = active.iter().map(|&(_, ends)| ends.map(Some)).collect();
     let frame = Frame::new(&chains.iter().collect::<Vec<_>>(), &ends, groups.count, held);
-    if std::env::var("DBGJ").is_ok() {
-        let total: f64 =
-            network.parts.iter().map(|p| p.area).sum::<f64>() + network.areas.iter().sum::<f64>();
-        println!("total {total:.2}");
-        println!("groups {} held {} parts {}", groups.count, held, network.parts.len());
-        for (i, p) in network.parts.iter().enumerate() {
-            println!(
-                "part {i} group {} area {:.1} rim {} faces {} sides {}",
-                groups.of[i],
-                p.area,
-                p.at_the_rim,
-                p.loads.faces.len(),
-                p.loads.sides.len()
-            );
-        }
-        for (s, st) in stretches.iter().enumerate() {
-            println!(
-                "stretch {s} crosses {} neck {:.2} at {:.1},{:.1} span {:.2} ends {:?} ties {:?} active {}",
-                st.crosses,
-                st.neck,
-                st.neck_at.x,
-                st.neck_at.y,
-                st.span(),
-                st.ends,
-                network.ties[s],
-                active.iter().any(|a| a.0 == s)
-            );
-        }
-    }
     let loads: Vec<Loads> = (0..groups.count).map(|group| groups.loads(network, stretches, group)).collect();
 
     for (chain, &(s, ends)) in chains.iter().zip(&active) {
@@ -450,6 +421,9 @@ impl Search<'_> {
         area: f64,
     ) {
         let station = &self.chain.stations[joint];
+        if station.section.width < self.chain.least_width {
+            return;
+        }
         let (index, forces) = match kind {
             PushKind::Face => {
                 let forces = station.face_forces(wrench);

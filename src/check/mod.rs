@@ -23,7 +23,7 @@ mod tests;
 
 pub use crate::strength::{Mode, Working, WorkingLine};
 pub use finding::{Case, Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Verdict};
-pub use load::{PAD_RADIUS, WALL_LENGTH};
+pub use load::{LEAST_WIDTH, PAD_RADIUS, WALL_LENGTH};
 pub use options::{Options, Pushes};
 pub use sweep::{GrainCut, grain_cuts};
 
@@ -34,12 +34,12 @@ use crate::{
     section::{Crossing, Station, Stretch, stretches},
     shape::{
         Shape,
-        plane::{cross, direction, distance},
+        plane::{cross, direction, distance, unit},
     },
     skeleton::{MeshError, Pruning, Skeleton},
     strength::{
-        FRAGILE_RISK, Index, SHEAR_WINDOW, SOUND_RISK, Section, any_breaks, dents_at, explain_face, explain_side, low,
-        risk, variation,
+        FRAGILE_RISK, Index, SHEAR_WINDOW, SOUND_RISK, Section, any_breaks, dents_at, explain_face,
+        explain_side, low, risk, variation,
     },
     units::{Angle, Length},
     wood::{Board, Mechanics},
@@ -80,6 +80,7 @@ pub fn check(
         stretches.iter().zip(&judged).filter_map(|(stretch, judged)| judge.place(stretch, judged)).collect();
     let spacing = options.sweep.unwrap_or_else(|| Length::mm(sweep::usual_spacing(shape)));
     let cuts = grain_cuts(shape, board.grain, board.thickness, wood, spacing);
+    judge.cut_short(&mut places, &cuts);
     places.extend(judge.missed(&places, &cuts));
     places.sort_by(|a, b| {
         let over = |p: &Place| {
@@ -230,6 +231,46 @@ impl Judge<'_> {
         }
     }
 
+    /// A grain line through a place may be weaker than any section square to its run: near a slanting end it
+    /// is shorter. Where none of the places it runs through says so already, the weakest of them takes it over.
+    fn cut_short(&self, places: &mut [Place], cuts: &[GrainCut]) {
+        for cut in cuts {
+            let now = |place: &Place| match cut.kind {
+                PushKind::Face => place.face.breaks_at_n,
+                PushKind::Side => place.side.breaks_at_n,
+            };
+            let through = places.iter_mut().filter(|place| runs_through(&cut.line, place));
+            let Some(place) = through.min_by(|a, b| now(a).total_cmp(&now(b))) else { continue };
+            if cut.breaks_at_n < MISSED * now(place) {
+                match cut.kind {
+                    PushKind::Face => place.face = self.cut(cut),
+                    PushKind::Side => place.side = self.cut(cut),
+                }
+                *place = self.finish(place.clone());
+            }
+        }
+    }
+
+    /// A grain line's break, as a push.
+    fn cut(&self, cut: &GrainCut) -> Push {
+        let section = Section {
+            width: cut.station.width,
+            thickness: self.board.thickness.as_mm(),
+            crossing: cut.station.crossing,
+            turn: cut.station.turn,
+        };
+        self.push(&Broken {
+            index: cut.index,
+            forces: cut.forces,
+            section: &section,
+            line: cut.line,
+            at: cut.push_at,
+            push: cut.push,
+            pad_area: cut.pad_area,
+            case: Case::Place,
+        })
+    }
+
     /// Places that the skeleton does not show, found by their grain lines alone: tongues and corners weaker
     /// than what is listed, or not sound.
     fn missed(&self, places: &[Place], cuts: &[GrainCut]) -> Vec<Place> {
@@ -243,7 +284,7 @@ impl Judge<'_> {
             self.over(cut.kind, &cut.index) < MISSED * weakest.min(EASY)
                 || verdict(risk(self.stated(cut.kind), cut.breaks_at_n, spread)) != Verdict::Sound
         };
-        let known = |cut: &GrainCut| places.iter().any(|place| crosses(&cut.line, &place.run));
+        let known = |cut: &GrainCut| places.iter().any(|place| runs_through(&cut.line, place));
         let mut left: Vec<&GrainCut> = cuts.iter().filter(|cut| matters(cut) && !known(cut)).collect();
         left.sort_by(|a, b| self.over(a.kind, &a.index).total_cmp(&self.over(b.kind, &b.index)));
         let mut found = Vec::new();
@@ -262,24 +303,6 @@ impl Judge<'_> {
             let same = cuts.iter().filter(|cut| cut.kind == kind && cut.parts_too(worst));
             same.min_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n))
         };
-        let push = |cut: &GrainCut| {
-            let section = Section {
-                width: cut.station.width,
-                thickness: self.board.thickness.as_mm(),
-                crossing: cut.station.crossing,
-                turn: cut.station.turn,
-            };
-            self.push(&Broken {
-                index: cut.index,
-                forces: cut.forces,
-                section: &section,
-                line: cut.line,
-                at: cut.push_at,
-                push: cut.push,
-                pad_area: cut.pad_area,
-                case: Case::Place,
-            })
-        };
         let (face, side) = (weakest(PushKind::Face)?, weakest(PushKind::Side)?);
         let station = &worst.station;
         Some(self.finish(Place {
@@ -295,8 +318,8 @@ impl Judge<'_> {
             remarks: vec![
                 "it is a corner or tongue without a slender part; its grain line alone tells".to_owned(),
             ],
-            face: push(face),
-            side: push(side),
+            face: self.cut(face),
+            side: self.cut(side),
             verdict: Verdict::Sound,
             insert: None,
         }))
@@ -315,13 +338,18 @@ struct Broken<'a> {
     case: Case,
 }
 
-/// Whether a straight line crosses a run.
-fn crosses(line: &[Coord<f64>; 2], run: &[Coord<f64>]) -> bool {
+/// Whether a straight line crosses a place's run, or what would be its run half a neck on.
+fn runs_through(line: &[Coord<f64>; 2], place: &Place) -> bool {
     let side = |p: Coord<f64>, a: Coord<f64>, b: Coord<f64>| cross(b - a, p - a) > 0.0;
-    run.windows(2).any(|pair| {
-        side(line[0], pair[0], pair[1]) != side(line[1], pair[0], pair[1])
-            && side(pair[0], line[0], line[1]) != side(pair[1], line[0], line[1])
-    })
+    let crossed = |a: Coord<f64>, b: Coord<f64>| {
+        side(line[0], a, b) != side(line[1], a, b) && side(a, line[0], line[1]) != side(b, line[0], line[1])
+    };
+    let run = &place.run;
+    let on = |from: Coord<f64>, to: Coord<f64>| to + unit(to - from) * (place.neck_mm / 2.0);
+    let last = run.len() - 1;
+    run.windows(2).any(|pair| crossed(pair[0], pair[1]))
+        || crossed(run[0], on(run[1], run[0]))
+        || crossed(run[last], on(run[last - 1], run[last]))
 }
 
 fn remarks(stretch: &Stretch, judged: &Judged, form: Form) -> Vec<String> {

@@ -177,9 +177,8 @@ impl Components {
     fn arcs(&self, mesh: &Mesh, ring: usize) -> Vec<(usize, Arc)> {
         let walls = mesh.walls();
         let edges = walls.ring(ring);
-        let start = edges.clone().find(|&i| {
-            self.part_of_wall(mesh, i) != self.part_of_wall(mesh, walls.previous(i))
-        });
+        let start =
+            edges.clone().find(|&i| self.part_of_wall(mesh, i) != self.part_of_wall(mesh, walls.previous(i)));
         let Some(start) = start else {
             let whole = Arc { ring, from: 0.0, length: walls.ring_length(ring) };
             return self.part_of_wall(mesh, edges.start).map(|part| (part, whole)).into_iter().collect();

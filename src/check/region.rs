@@ -77,23 +77,32 @@ impl Region {
         let step = STEP.max(total / MOST_STEPS);
         for arc in &self.arcs {
             for wall in straight_on(&points(walls, arc)) {
-                side_loads_of(&wall, step, |_, load| loads.push(load));
+                side_loads_of(&wall, step, |push| loads.push(push.load));
             }
         }
         loads
     }
 }
 
+/// A push on a stretch of wall: its load, and the stretch from end to end.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct WallPush {
+    /// Length along the wall to the middle tried.
+    pub(super) along: f64,
+    pub(super) ends: [Point; 2],
+    pub(super) load: SideLoad,
+}
+
 /// Side pushes on a whole ring, about `step` apart, each with its length along the ring, in that order.
-pub(super) fn wall_loads(walls: &Walls, ring: usize, step: f64) -> Vec<(f64, SideLoad)> {
+pub(super) fn wall_loads(walls: &Walls, ring: usize, step: f64) -> Vec<WallPush> {
     let arc = Arc { ring, from: 0.0, length: walls.ring_length(ring) };
-    let mut loads = Vec::new();
+    let mut pushes = Vec::new();
     let mut from = 0.0;
     for wall in straight_on(&points(walls, &arc)) {
-        side_loads_of(&wall, step, |at, load| loads.push((from + at, load)));
+        side_loads_of(&wall, step, |push| pushes.push(WallPush { along: from + push.along, ..push }));
         from += wall.windows(2).map(|pair| distance(pair[0], pair[1])).sum::<f64>();
     }
-    loads
+    pushes
 }
 
 /// The points of a stretch of wall, both ends included.
@@ -135,7 +144,7 @@ fn straight_on(points: &[Point]) -> Vec<Vec<Point>> {
     parts
 }
 
-fn side_loads_of(wall: &[Point], step: f64, mut keep: impl FnMut(f64, SideLoad)) {
+fn side_loads_of(wall: &[Point], step: f64, mut keep: impl FnMut(WallPush)) {
     let mut arc = vec![0.0];
     for pair in wall.windows(2) {
         arc.push(arc[arc.len() - 1] + distance(pair[0], pair[1]));
@@ -147,9 +156,16 @@ fn side_loads_of(wall: &[Point], step: f64, mut keep: impl FnMut(f64, SideLoad))
         let from = (middle - WALL_LENGTH / 2.0).max(0.0);
         let to = (middle + WALL_LENGTH / 2.0).min(length);
         if let Some(load) = spread_push(wall, &arc, from, to) {
-            keep(middle, load);
+            let ends = [on_wall(wall, &arc, from), on_wall(wall, &arc, to)];
+            keep(WallPush { along: middle, ends, load });
         }
     }
+}
+
+/// The point of a wall at a length along it.
+fn on_wall(wall: &[Point], arc: &[f64], along: f64) -> Point {
+    let i = arc.partition_point(|&s| s <= along).clamp(1, wall.len() - 1);
+    wall[i - 1] + unit(wall[i] - wall[i - 1]) * (along - arc[i - 1])
 }
 
 /// An even push on a wall from one length along it to another: its resultant.

@@ -2,8 +2,8 @@
 //!
 //! No skeleton here. Straight lines along the grain cut the wood in intervals. One whose two ends lie on the same wall
 //! parts the piece (a chord between two points of one boundary always does, between two boundaries never), and
-//! statics alone tell what crosses it when the smaller side is pushed. The section it is judged as runs halfway
-//! between its two walls.
+//! statics alone tell what crosses it when the smaller side is pushed. Moments and shears are resolved on the grain
+//! plane itself.
 
 use std::collections::BTreeMap;
 
@@ -11,7 +11,7 @@ use crate::{
     section::Station,
     shape::{
         Shape,
-        plane::{Point, angle_between, cross, direction, distance, dot, unit},
+        plane::{Point, cross, direction, distance, dot, unit},
     },
     skeleton::{WallPoint, Walls},
     strength::Index,
@@ -22,7 +22,7 @@ use crate::{
 use super::{
     finding::{Forces, PushKind},
     frame::Joint,
-    load::{FaceLoad, PAD_RADIUS, SideLoad, WALL_LENGTH},
+    load::{FaceLoad, LEAST_WIDTH, PAD_RADIUS, SideLoad, face_wrench, side_wrench},
     pad::Clip,
     region::wall_loads,
 };
@@ -65,14 +65,16 @@ struct Tried<L> {
     arc: f64,
     /// How far it reaches across the grain lines.
     reach: [f64; 2],
+    /// The wall pushed on, from end to end.
+    along: Point,
     load: L,
 }
 
 /// Every interval along the grain that parts the piece, on lines `spacing` apart, each with the weakest face push and
 /// the weakest side push on its smaller side.
 ///
-/// Only pushes that lie wholly on the smaller side count: a corner smaller than what pushes on it is not
-/// pushed off alone.
+/// A push that lies across a line acts beyond it with the part of it that lies there: a corner smaller than what
+/// pushes on it is not pushed off alone.
 pub fn grain_cuts(
     shape: &Shape,
     grain: Angle,
@@ -87,12 +89,15 @@ pub fn grain_cuts(
     sweep.cuts(thickness.as_mm(), wood)
 }
 
-/// Distance between grain lines for a piece, in mm: 1, or a 400th of its size.
+/// Distance between grain lines for a piece, in mm: 0.5, or a 400th of its size.
 pub(super) fn usual_spacing(shape: &Shape) -> f64 {
     use geo::BoundingRect;
     let size = shape.polygon().bounding_rect().map_or(0.0, |b| b.width().max(b.height()));
-    (size / 400.0).max(1.0)
+    (size / 400.0).max(0.5)
 }
+
+/// Pushes stand this far apart along the walls, or as far as the lines, in mm.
+const LOAD_STEP: f64 = 1.0;
 
 struct Sweep<'a> {
     walls: &'a Walls,
@@ -104,6 +109,15 @@ struct Sweep<'a> {
     /// Twice the area swept from the origin up to each wall point, ring by ring.
     swept: Vec<f64>,
     ring_area: Vec<f64>,
+}
+
+/// The smaller side of an interval: the wall from one of its ends to the other.
+struct Side {
+    from: WallPoint,
+    to: WallPoint,
+    ring: usize,
+    gone: f64,
+    length: f64,
 }
 
 /// Where a line along the grain crosses a wall.
@@ -136,27 +150,28 @@ impl<'a> Sweep<'a> {
     fn place_loads(&mut self) {
         let near = Near::new(self.walls);
         for ring in 0..self.walls.rings() {
-            let loads = wall_loads(self.walls, ring, self.spacing);
+            let loads = wall_loads(self.walls, ring, LOAD_STEP.max(self.spacing));
             let mut faces = Vec::new();
             let mut sides = Vec::new();
-            for (arc, load) in loads {
-                let wall = self.walls.at(ring, arc);
-                let v = dot(wall.at, self.across);
-                // The wall pushed on reaches at the most half its length to either side of the middle.
-                let half = WALL_LENGTH / 2.0 * self.wall_slope(wall.edge);
-                sides.push(Tried { arc, reach: [v - half, v + half], load });
-                if let Some(load) = near.pad(wall.at) {
-                    faces.push(Tried { arc, reach: [v - PAD_RADIUS, v + PAD_RADIUS], load });
+            for push in loads {
+                let reach = push.ends.map(|end| dot(end, self.across));
+                let reach = [reach[0].min(reach[1]), reach[0].max(reach[1])];
+                let along = push.ends[1] - push.ends[0];
+                sides.push(Tried { arc: push.along, reach, along, load: push.load });
+                let centre = self.walls.at(ring, push.along).at;
+                let v = dot(centre, self.across);
+                if let Some(load) = near.pad(centre) {
+                    faces.push(Tried {
+                        arc: push.along,
+                        reach: [v - PAD_RADIUS, v + PAD_RADIUS],
+                        along,
+                        load,
+                    });
                 }
             }
             self.faces.push(faces);
             self.sides.push(sides);
         }
-    }
-
-    fn wall_slope(&self, edge: usize) -> f64 {
-        let (a, b) = self.walls.edge(edge);
-        dot(unit(b - a), self.across).abs()
     }
 
     fn cuts(&self, thickness: f64, wood: &Mechanics) -> Vec<GrainCut> {
@@ -231,7 +246,10 @@ impl<'a> Sweep<'a> {
             return None;
         }
         let sign = if upward { 1.0 } else { -1.0 };
-        let station = self.station(left.wall, right.wall, sign)?;
+        if distance(left.wall.at, right.wall.at) < LEAST_WIDTH {
+            return None;
+        }
+        let station = self.station(left.wall, right.wall, sign);
         let joint = Joint::new(&station, thickness, wood);
 
         let mut worst: [Option<GrainCut>; 2] = [None, None];
@@ -239,7 +257,11 @@ impl<'a> Sweep<'a> {
         let length = self.walls.ring_length(ring);
         let gone = (to.arc - from.arc).rem_euclid(length);
         let inside = |arc: f64| (arc - from.arc).rem_euclid(length) <= gone;
-        let beyond = |reach: [f64; 2]| if upward { reach[0] >= v } else { reach[1] <= v };
+        // How much of what reaches over a range across the lines lies beyond this one.
+        let beyond = |reach: [f64; 2]| {
+            let part = if upward { reach[1] - v } else { v - reach[0] };
+            (part / (reach[1] - reach[0]).max(1e-9)).clamp(0.0, 1.0)
+        };
         let mut keep = |index: Index, forces, kind: PushKind, push_at, push, pad_area| {
             let worst = &mut worst[kind as usize];
             if index.value > worst.as_ref().map_or(0.0, |worst| worst.index.value) {
@@ -260,9 +282,22 @@ impl<'a> Sweep<'a> {
                 });
             }
         };
+        let side = Side { from, to, ring, gone, length };
         for tried in in_range(&self.faces[ring], from.arc, gone, length) {
-            if inside(tried.arc) && beyond(tried.reach) {
-                let forces = joint.face_forces(tried.load.wrench());
+            if !inside(tried.arc) {
+                continue;
+            }
+            // A pad across the line pushes off only the part of it that lies beyond.
+            let share = beyond(tried.reach);
+            let load = if share >= 1.0 {
+                Some((tried.load, 1.0))
+            } else if share > 0.0 {
+                self.clipped(tried, &side)
+            } else {
+                None
+            };
+            if let Some((load, share)) = load {
+                let forces = joint.face_forces(face_wrench(load.at, share));
                 let index = joint.resistance.face(&forces);
                 keep(index, Forces::Face(forces), PushKind::Face, tried.load.at, None, tried.load.area);
             }
@@ -275,8 +310,12 @@ impl<'a> Sweep<'a> {
             if away > farthest.0 {
                 farthest = (away, tried.load.at, tried.arc);
             }
-            if beyond(tried.reach) {
-                let forces = joint.side_forces(tried.load.wrench());
+            let share = beyond(tried.reach);
+            if share > 0.0 {
+                // The middle of the part beyond lies farther from the line, along the wall.
+                let rising = if dot(tried.along, self.across) * sign >= 0.0 { 0.5 } else { -0.5 };
+                let moved = tried.along * (rising * (1.0 - share));
+                let forces = joint.side_forces(side_wrench(tried.load.at + moved, tried.load.push * share));
                 let index = joint.resistance.side(&forces);
                 let push = Some(tried.load.push);
                 keep(index, Forces::Side(forces), PushKind::Side, tried.load.at, push, 0.0);
@@ -288,27 +327,56 @@ impl<'a> Sweep<'a> {
         )
     }
 
-    /// The section an interval is judged as: its run lies halfway between the two walls.
-    fn station(&self, left: WallPoint, right: WallPoint, sign: f64) -> Option<Station> {
-        let wall = |w: WallPoint| {
-            let (a, b) = self.walls.edge(w.edge);
-            let along = unit(b - a);
-            if dot(along, self.across) * sign >= 0.0 { along } else { -along }
-        };
-        let run = unit(wall(left) + wall(right));
-        let crossing = angle_between(run, self.along);
-        let width = distance(left.at, right.at) * crossing.sin();
-        (width > 1e-6).then(|| Station {
+    /// The part of a pad that lies on the smaller side of a line: where it acts, and its share of the whole.
+    fn clipped(&self, tried: &Tried<FaceLoad>, side: &Side) -> Option<(FaceLoad, f64)> {
+        let centre = self.walls.at(side.ring, tried.arc).at;
+        let mut clip = Clip::new(centre);
+        // The side's wall near the pad, cut at the line; the rest of it stays clear of the pad.
+        let reach = 3.0 * PAD_RADIUS;
+        let ahead = (tried.arc - side.from.arc).rem_euclid(side.length);
+        let start = (ahead - reach).max(0.0);
+        let end = (ahead + reach).min(side.gone);
+        let mut gone = start;
+        let mut last = self.walls.at(side.ring, side.from.arc + start);
+        let first = last.at;
+        while gone < end {
+            let (a, b) = self.walls.edge(last.edge);
+            let left = distance(a, b) - (last.arc - self.walls.arc(last.edge));
+            let step = left.min(end - gone);
+            let next = last.at + unit(b - a) * step;
+            clip.edge(last.at, next);
+            gone += step.max(1e-12);
+            let edge = self.walls.next(last.edge);
+            last = if step < left {
+                WallPoint { at: next, ..last }
+            } else {
+                WallPoint { at: b, edge, arc: self.walls.arc(edge) }
+            };
+        }
+        if gone < side.gone {
+            clip.far(last.at, side.to.at);
+        }
+        clip.edge(side.to.at, side.from.at);
+        if start > 0.0 {
+            clip.far(side.from.at, first);
+        }
+        let load = clip.load()?;
+        Some((load, (load.area / tried.load.area).min(1.0)))
+    }
+
+    /// The section an interval is judged as: the grain plane itself, square to the line.
+    fn station(&self, left: WallPoint, right: WallPoint, sign: f64) -> Station {
+        Station {
             at: (left.at + right.at) / 2.0,
-            run,
+            run: self.across * sign,
             along: 0.0,
             square: [left, right],
-            width,
-            crossing,
-            turn: if cross(run, self.along) * dot(run, self.along) < 0.0 { -1.0 } else { 1.0 },
+            width: distance(left.at, right.at),
+            crossing: std::f64::consts::FRAC_PI_2,
+            turn: 1.0,
             grain_line: [left, right],
             triangle: 0,
-        })
+        }
     }
 }
 
@@ -381,8 +449,9 @@ mod tests {
 
     #[test]
     fn a_range_may_wrap_round_a_ring() {
-        let loads: Vec<Tried<u8>> =
-            (0..10).map(|i| Tried { arc: f64::from(i), reach: [0.0; 2], load: i }).collect();
+        let loads: Vec<Tried<u8>> = (0..10)
+            .map(|i| Tried { arc: f64::from(i), reach: [0.0; 2], along: Point { x: 1.0, y: 0.0 }, load: i })
+            .collect();
         let got: Vec<u8> = in_range(&loads, 7.5, 4.0, 10.0).map(|tried| tried.load).collect();
         assert_eq!(got, vec![8, 9, 0, 1]);
     }

@@ -68,6 +68,9 @@ const CORNER_TURN: f64 = 0.26;
 const SHORTEST: f64 = 0.1;
 /// Along the grain, less slender than this (span to neck) is not worth a line.
 const SLENDER: f64 = 2.0;
+/// Chords along a run are this close, as a part of the radius, and at the most so many between two of the mesh.
+const CLOSE: f64 = 0.2;
+const MOST_FILLED: f64 = 24.0;
 /// Sections a neck's width along the run, and the least and greatest number in a stretch.
 const STATIONS_PER_NECK: f64 = 10.0;
 const LEAST_STATIONS: usize = 8;
@@ -128,7 +131,13 @@ pub fn stretches(skeleton: &Skeleton, grain: Angle, crossing: &Crossing) -> Vec<
 /// One chord of a branch with its place along it.
 #[derive(Clone, Copy)]
 struct Stop {
-    link: usize,
+    /// The link of the branch it stands on; nothing for a stop filled in between two.
+    link: Option<usize>,
+    /// Whether the wood is wide open before it: links there are not kept, over more than a radius.
+    ///
+    /// Circles whose walls open as fast as [`OPENS`] are just those the skeleton does not keep (120° seen from the
+    /// centre, cos 60° of growth), so the growth up to such a gap may stay below it.
+    after_gap: bool,
     chord: Chord,
     along: f64,
     crossing: f64,
@@ -169,16 +178,33 @@ impl<'a> Line<'a> {
             End::Tip | End::Closed => None,
         });
         let mut stops: Vec<Stop> = Vec::new();
+        let mut last: Option<Chord> = None;
+        let mut skipped = false;
         for &i in &order {
-            let link = &branch.links[i];
-            let Some(chord) = usable(link) else { continue };
+            let triangle = branch.links[i].between[0];
+            let Some(chord) = usable(&branch.links[i]) else {
+                skipped = true;
+                continue;
+            };
             let inside = |circle: &(Point, f64)| distance(circle.0, chord.centre) < circle.1;
             if circles.iter().flatten().any(inside) {
                 continue;
             }
-            let along =
-                stops.last().map_or(0.0, |last| last.along + distance(last.chord.centre, chord.centre));
-            stops.push(Stop { link: i, chord, along, crossing: crossing(&chord), triangle: link.between[0] });
+            let after_gap = skipped
+                && last
+                    .is_some_and(|last| distance(last.centre, chord.centre) > last.radius.max(chord.radius));
+            skipped = false;
+            let mut push = |link: Option<usize>, chord: Chord| {
+                let after_gap = after_gap && link.is_some();
+                let along =
+                    stops.last().map_or(0.0, |last| last.along + distance(last.chord.centre, chord.centre));
+                stops.push(Stop { link, after_gap, chord, along, crossing: crossing(&chord), triangle });
+            };
+            if let Some(last) = last.filter(|_| !after_gap) {
+                fill(skeleton, &last, &chord, &mut |chord| push(None, chord));
+            }
+            push(Some(i), chord);
+            last = Some(chord);
         }
         Self { mesh: skeleton.mesh(), grain, stops, order, ends: branch.ends, circles }
     }
@@ -234,12 +260,19 @@ impl<'a> Line<'a> {
         }
     }
 
-    /// What is left of a range beyond its first widest stop, seen from the narrow side.
+    /// What is left of a range beyond its first widest stop, seen from the narrow side; all of it beyond a gap.
     fn past_widest(&self, range: Range<usize>, step: isize) -> Range<usize> {
         let mut at = if step > 0 { range.start } else { range.end.saturating_sub(1) };
+        let gap = if step > 0 { at } else { at + 1 };
+        if self.stops.get(gap).is_some_and(|stop| stop.after_gap) {
+            return range;
+        }
         loop {
             let next = at.wrapping_add_signed(step);
-            if !range.contains(&next) || self.stops[next].chord.radius < self.stops[at].chord.radius {
+            let narrows = !range.contains(&next)
+                || self.stops[next.max(at)].after_gap
+                || self.stops[next].chord.radius < self.stops[at].chord.radius;
+            if narrows {
                 return if step > 0 {
                     (at + 1).min(range.end)..range.end
                 } else {
@@ -286,7 +319,7 @@ impl<'a> Line<'a> {
             if !range.contains(&next) {
                 return None;
             }
-            if self.opens_between(wide, next) {
+            if self.stops[wide.max(next)].after_gap {
                 return Some(Opening { last: wide, wide, corner: false });
             }
             wide = next;
@@ -301,17 +334,6 @@ impl<'a> Line<'a> {
             return Some(Opening { last: wide, wide, corner: false });
         }
         Some(Opening { last, wide, corner: true })
-    }
-
-    /// Whether the wood between two neighbouring stops is wide open: links there are not kept, over more than a radius.
-    ///
-    /// Circles whose walls open as fast as [`OPENS`] are just those the skeleton does not keep (120° seen from the
-    /// centre, cos 60° of growth), so the growth up to the gap may stay below it.
-    fn opens_between(&self, i: usize, next: usize) -> bool {
-        let (a, b) = (&self.stops[i], &self.stops[next]);
-        let count = self.order.len();
-        let beside = (a.link + 1) % count == b.link || (b.link + 1) % count == a.link;
-        !beside && (a.along - b.along).abs() > a.chord.radius.max(b.chord.radius)
     }
 
     /// Whether a circle touches a re-entrant corner, so that the wood turns or opens about it.
@@ -397,12 +419,19 @@ impl<'a> Line<'a> {
         })
     }
 
-    /// All links of the branch from stop `lo` to stop `hi`, those without a usable chord too.
+    /// All links of the branch from stop `lo` to stop `hi`, those without a usable chord too; where there is none
+    /// in between, the one nearest.
     fn links_between(&self, lo: usize, hi: usize) -> Vec<usize> {
+        let inside: Vec<usize> = self.stops[lo..=hi].iter().filter_map(|stop| stop.link).collect();
+        let (Some(first), Some(last)) = (inside.first(), inside.last()) else {
+            let after = self.stops[hi..].iter().find_map(|stop| stop.link);
+            let before = || self.stops[..lo].iter().rev().find_map(|stop| stop.link);
+            return after.or_else(before).into_iter().collect();
+        };
         // The order runs round from its first link.
         let count = self.order.len();
-        let position = |link: usize| (link + count - self.order[0]) % count;
-        self.order[position(self.stops[lo].link)..=position(self.stops[hi].link)].to_vec()
+        let position = |link: &usize| (link + count - self.order[0]) % count;
+        self.order[position(first)..=position(last)].to_vec()
     }
 
     /// What ends the stretch at stop `i`, and how far beyond the stop that lies.
@@ -481,6 +510,25 @@ struct Opening {
 struct Finish {
     kind: StretchEnd,
     beyond: f64,
+}
+
+/// Adds chords between two neighbours so that none is farther from the next than [`CLOSE`] of its radius: where
+/// the mesh happens to have its edges must not decide where a stretch ends.
+fn fill(skeleton: &Skeleton, from: &Chord, to: &Chord, push: &mut impl FnMut(Chord)) {
+    let way = distance(from.centre, to.centre);
+    let radius = from.radius.min(to.radius);
+    let parts = (way / (CLOSE * radius)).ceil().clamp(1.0, MOST_FILLED);
+    // Across a leap (a corner of the skeleton, or a place without chords) there is nothing to fill.
+    if way > 4.0 * radius.max(from.radius).max(to.radius) {
+        return;
+    }
+    for k in 1..parts as usize {
+        let Some(chord) = skeleton.chord_between(from, to, k as f64 / parts) else { continue };
+        let ahead = dot(chord.centre - from.centre, to.centre - from.centre);
+        if ahead > 0.0 && ahead < way * way {
+            push(chord);
+        }
+    }
 }
 
 /// The first re-entrant corner along a wall from a touching point, within `reach`: the wall turns there by more

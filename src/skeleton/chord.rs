@@ -81,13 +81,29 @@ const INTRUSION: (f64, f64) = (2e-3, 1e-4);
 ///
 /// Nothing when the two sides are one and the same wall, or when the wood beside (`apexes`) is nearer.
 pub(super) fn polish(walls: &Walls, p: usize, q: usize, apexes: [usize; 2]) -> Option<Chord> {
-    let mut centre = (walls.point(p) + walls.point(q)) / 2.0;
+    let centre = (walls.point(p) + walls.point(q)) / 2.0;
+    let chord = settle(walls, centre, p, q)?;
+    let least = chord.radius - slack(chord.radius);
+    let intruded =
+        apexes.iter().any(|&apex| distance(chord.centre, walls.nearest_from(chord.centre, apex).at) < least);
+    (!intruded).then_some(chord)
+}
+
+/// The chord a part of the way from one to the next on the same branch.
+pub(super) fn between(walls: &Walls, from: &Chord, to: &Chord, part: f64) -> Option<Chord> {
+    let centre = from.centre + (to.centre - from.centre) * part;
+    let near = if part < 0.5 { from } else { to };
+    settle(walls, centre, near.left.edge, near.right.edge)
+}
+
+/// Moves a centre onto the skeleton between the walls near two wall points, the first on its left.
+fn settle(walls: &Walls, mut centre: Point, p: usize, q: usize) -> Option<Chord> {
     let (mut a, mut b) = (walls.nearest_from(centre, p), walls.nearest_from(centre, q));
     for _ in 0..MOST_ROUNDS {
         let (to_a, to_b) = (distance(centre, a.at), distance(centre, b.at));
         let gap = to_a - to_b;
         if gap.abs() <= AGREEMENT * to_a {
-            return settled(walls, centre, a, b, apexes);
+            return settled(centre, a, b);
         }
         let along = unit(b.at - a.at);
         let rate = dot(along, (centre - a.at) / to_a) - dot(along, (centre - b.at) / to_b);
@@ -102,14 +118,14 @@ pub(super) fn polish(walls: &Walls, p: usize, q: usize, apexes: [usize; 2]) -> O
     None
 }
 
-fn settled(walls: &Walls, centre: Point, a: WallPoint, b: WallPoint, apexes: [usize; 2]) -> Option<Chord> {
+fn settled(centre: Point, a: WallPoint, b: WallPoint) -> Option<Chord> {
     let radius = distance(centre, a.at);
-    if radius <= 0.0 || distance(a.at, b.at) <= slack(radius) {
-        return None;
-    }
-    let least = radius - slack(radius);
-    let intruded = apexes.iter().any(|&apex| distance(centre, walls.nearest_from(centre, apex).at) < least);
-    (!intruded).then_some(Chord { centre, radius, left: a, right: b })
+    (radius > 0.0 && distance(a.at, b.at) > slack(radius)).then_some(Chord {
+        centre,
+        radius,
+        left: a,
+        right: b,
+    })
 }
 
 /// See [`INTRUSION`].

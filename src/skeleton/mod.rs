@@ -48,6 +48,11 @@ impl Skeleton {
         &self.mesh
     }
 
+    /// The chord a part of the way, 0 to 1, from one chord to the next on the same branch.
+    pub fn chord_between(&self, from: &Chord, to: &Chord, part: f64) -> Option<Chord> {
+        chord::between(self.mesh.walls(), from, to, part)
+    }
+
     /// The circle inscribed at a junction, named by its triangle: centre and radius in mm.
     pub fn junction_circle(&self, triangle: usize) -> Option<(Point, f64)> {
         chord::inscribed(self.mesh.walls(), self.mesh.corners(triangle).map(|i| i as usize))

@@ -2,14 +2,18 @@
 
 use geo::AffineOps;
 use proptest::prelude::*;
-use shortgrain::{check::Finding, shape::Shape, units::Angle};
+use shortgrain::{
+    check::{Finding, Form},
+    shape::Shape,
+    units::Angle,
+};
 
 use crate::pieces::{Case, random_case, random_shape, samples};
 
-/// The weakest three places' numbers, sorted.
+/// The numbers of the weakest three places across the grain, sorted.
 fn weakest(finding: &Finding) -> Vec<f64> {
-    let mut all: Vec<f64> =
-        finding.places.iter().map(|place| place.face.breaks_at_n.min(place.side.breaks_at_n)).collect();
+    let across = finding.places.iter().filter(|place| place.form != Form::Along);
+    let mut all: Vec<f64> = across.map(|place| place.face.breaks_at_n.min(place.side.breaks_at_n)).collect();
     all.sort_by(f64::total_cmp);
     all.truncate(3);
     all
@@ -85,9 +89,10 @@ proptest! {
         let mut stronger = case.clone();
         stronger.wood.tension_across *= 1.3;
         stronger.wood.shear_along *= 1.1;
+        // Which places are listed at all depends on the wood; the weakest always is.
         let (now, then) = (weakest(&case.finding()), weakest(&stronger.finding()));
-        for (a, b) in now.iter().zip(&then) {
-            prop_assert!(b >= &(a * (1.0 - 1e-9)), "{now:?} {then:?}");
+        if let (Some(now), Some(then)) = (now.first(), then.first()) {
+            prop_assert!(then >= &(now * (1.0 - 1e-9)), "{now} {then}");
         }
     }
 }

@@ -76,11 +76,12 @@ fn worst_end_moment(length: f64, part: f64) -> f64 {
     middles.map(averaged).fold(0.0, f64::max)
 }
 
-/// A plate with two openings 40 × 40 and a web 8 wide between them.
+/// A plate with two openings 40 × 40 and a web 8 wide between them; the rims are so wide that the wood above does not
+/// give.
 #[test]
 fn a_side_push_breaks_a_bridge_at_its_end() {
     let plate = polygon!(
-        exterior: [(x: 0.0, y: 0.0), (x: 148.0, y: 0.0), (x: 148.0, y: 100.0), (x: 0.0, y: 100.0)],
+        exterior: [(x: -120.0, y: 0.0), (x: 268.0, y: 0.0), (x: 268.0, y: 100.0), (x: -120.0, y: 100.0)],
         interiors: [
             [(x: 30.0, y: 30.0), (x: 30.0, y: 70.0), (x: 70.0, y: 70.0), (x: 70.0, y: 30.0)],
             [(x: 78.0, y: 30.0), (x: 78.0, y: 70.0), (x: 118.0, y: 70.0), (x: 118.0, y: 30.0)]
@@ -90,7 +91,6 @@ fn a_side_push_breaks_a_bridge_at_its_end() {
     let web = |p: &&shortgrain::check::Place| (p.at.x - 74.0).abs() < 0.1 && (p.neck_mm - 8.0).abs() < 0.01;
     let place = finding.places.iter().find(web).expect("the web is found");
     assert_eq!(place.form, Form::Bridge);
-    println!("span {} {:?} {:?} {:?}", place.span_mm, place.side.push_at, place.run.first(), place.side.working.lines.iter().map(|l| (l.name.clone(), l.value)).collect::<Vec<_>>());
     agrees(place.span_mm, 40.0, ASKED, "span");
     let modulus = 12.0 * 8.0 * 8.0 / 6.0;
     let by_hand = 3.9 / 0.75 * modulus / worst_end_moment(40.0, WALL_LENGTH);
@@ -116,7 +116,12 @@ fn an_island_is_no_stronger_than_its_middle_by_hand() {
         ]
     );
     let finding = found(plate, 9.5, 0.0);
-    for p in &finding.places { println!("{:?} n {:.2} s {:.3} at {:?} face {:.1} at {:?} {:?}", p.form, p.neck_mm, p.span_mm, p.at, p.face.breaks_at_n, p.face.push_at, p.face.case); }
+    for p in &finding.places {
+        println!(
+            "{:?} n {:.2} s {:.3} at {:?} face {:.1} at {:?} {:?}",
+            p.form, p.neck_mm, p.span_mm, p.at, p.face.breaks_at_n, p.face.push_at, p.face.case
+        );
+    }
     let bridges: Vec<_> = finding.places.iter().filter(|p| (p.neck_mm - 6.4).abs() < 0.01).collect();
     assert_eq!(bridges.len(), 2);
     let in_the_middle = 3.9 / 0.75 * (6.4 * 9.5 * 9.5 / 6.0) / (20.0 / 4.0);
@@ -128,8 +133,8 @@ fn an_island_is_no_stronger_than_its_middle_by_hand() {
     }
 }
 
-/// Width 6 at the root, 12 at 24 mm, 6 again at the tip side: pushed at the tip it breaks in the waist, not at
-/// the root. A tapered arm: `M/W` is greatest where it is narrow.
+/// An arm that narrows from 16 to 6 mm and widens again: pushed at its tip it breaks at the lower end of the waist, where
+/// the lever is longest for the least width. Sections stand a tenth of the neck apart → 1.5 %.
 #[test]
 fn a_waisted_arm_breaks_inside() {
     let arm = polygon![
@@ -140,11 +145,12 @@ fn a_waisted_arm_breaks_inside() {
     let finding = found(arm, 12.0, 0.0);
     let place = finding.places.iter().find(|p| p.at.y > 45.0).expect("the arm is found");
     agrees(place.neck_mm, 6.0, ASKED, "neck");
-    println!("{:?} {:?} {:?}", place.side.push_at, place.span_mm, place.side.working.lines.iter().map(|l| (l.name.clone(), l.value)).collect::<Vec<_>>());
     let [a, b] = place.side.break_line[0];
     assert!(a.y > 55.0 && a.y < 61.0 && b.y > 55.0 && b.y < 61.0, "{a:?} {b:?}");
-    // M = F·(84.5 − 60) at the waist's lower end, W = 12·6²/6.
-    let by_hand = 3.9 / 0.75 * (12.0 * 36.0 / 6.0) / (86.0 - WALL_LENGTH / 4.0 - 60.0);
-    assert!(place.side.breaks_at_n < by_hand * 1.005, "{} {by_hand}", place.side.breaks_at_n);
-    agrees(place.side.breaks_at_n, by_hand, 0.03, "waist");
+    // The push is square to the slanting wall, 1.5 mm from its end.
+    let along = (5.0_f64 / 425_f64.sqrt(), 20.0 / 425_f64.sqrt());
+    let at = (48.0 - 1.5 * along.0 - 40.0, 86.0 - 1.5 * along.1 - 60.0);
+    let moment = at.0 * along.0 + at.1 * along.1;
+    let stress = 0.75 * moment / (12.0 * 36.0 / 6.0) + along.0 / 72.0;
+    agrees(place.side.breaks_at_n, 3.9 / stress, 0.015, "waist");
 }
