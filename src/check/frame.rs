@@ -23,7 +23,7 @@
 
 use crate::{
     section::Station,
-    shape::plane::{Point, dot, left},
+    shape::plane::{Point, distance, dot, left},
     strength::{FaceForces, Resistance, Section, SideForces},
     wood::Mechanics,
 };
@@ -49,6 +49,11 @@ pub(super) struct Chain {
     grown: [Vec<(f64, Matrix)>; 2],
     /// Inverse of the whole flexibility.
     stiffness: [Matrix; 2],
+    /// Indices under a unit of each force, per section and kind of push; the last entry holds the largest of all.
+    unit_indices: [Vec<[f64; 3]>; 2],
+    /// The middle of the first and last section, and how far from it the others lie.
+    middle: Point,
+    reach: f64,
 }
 
 /// A section of a chain, ready to be judged.
@@ -72,6 +77,22 @@ impl Joint {
             section,
             resistance: section.against(wood),
         }
+    }
+
+    /// Indices under a unit of moment, twist or normal force, and shear, the worse of both signs.
+    fn unit_indices(&self, kind: PushKind) -> [f64; 3] {
+        let index = |unit: [f64; 3]| match kind {
+            PushKind::Face => {
+                let [moment, torsion, shear] = unit;
+                self.resistance.face(&FaceForces { moment, torsion, shear }).value
+            }
+            PushKind::Side => {
+                let [moment, normal, shear] = unit;
+                self.resistance.side(&SideForces { moment, normal, shear }).value
+            }
+        };
+        [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]
+            .map(|unit| index(unit).max(index(unit.map(|part: f64| -part))))
     }
 
     /// Forces of a wrench through the thickness on this section.
@@ -99,7 +120,55 @@ impl Chain {
             inverse(&whole)
         });
         let widest = joints.iter().map(|joint| joint.section.width).fold(0.0, f64::max);
-        Self { stations: joints, least_width: LEAST_WIDTH.min(widest / 2.0), grown, stiffness }
+        let least_width = LEAST_WIDTH.min(widest / 2.0);
+        let unit_indices = [PushKind::Face, PushKind::Side].map(|kind| {
+            let mut indices: Vec<[f64; 3]> = joints.iter().map(|joint| joint.unit_indices(kind)).collect();
+            let judged = joints.iter().map(|joint| joint.section.width >= least_width);
+            let judged: Vec<bool> = judged.collect();
+            let largest = |i: usize| {
+                let indices = indices.iter().zip(&judged).filter(|(_, judged)| **judged);
+                indices.map(|(index, _)| index[i]).fold(0.0, f64::max)
+            };
+            indices.push([0, 1, 2].map(largest));
+            indices
+        });
+        let middle = (joints[0].at + joints[joints.len() - 1].at) / 2.0;
+        let reach = joints.iter().map(|joint| distance(joint.at, middle)).fold(0.0, f64::max);
+        Self { stations: joints, least_width, grown, stiffness, unit_indices, middle, reach }
+    }
+
+    /// An index no section reaches under a wrench.
+    ///
+    /// The index is a length of sorts: that of a sum of forces is at most the sum of theirs. So bounds are cheap,
+    /// and most pushes need not be judged section by section.
+    pub(super) fn bound(&self, kind: PushKind, w: Wrench) -> f64 {
+        let largest = self.unit_indices[kind as usize][self.stations.len()];
+        let (x, y) = (self.middle.x, self.middle.y);
+        match kind {
+            PushKind::Face => {
+                let moment = (w[1] - y * w[0]).hypot(w[2] + x * w[0]) + self.reach * w[0].abs();
+                moment * (largest[0] + largest[1]) + w[0].abs() * largest[2]
+            }
+            PushKind::Side => {
+                let force = w[0].hypot(w[1]);
+                let moment = (w[2] - (x * w[1] - y * w[0])).abs() + self.reach * force;
+                moment * largest[0] + force * (largest[1] + largest[2])
+            }
+        }
+    }
+
+    /// An index a section does not exceed under face forces.
+    #[inline]
+    pub(super) fn face_bound(&self, joint: usize, forces: &FaceForces) -> f64 {
+        let [moment, torsion, shear] = self.unit_indices[PushKind::Face as usize][joint];
+        forces.moment.abs() * moment + forces.torsion.abs() * torsion + forces.shear.abs() * shear
+    }
+
+    /// An index a section does not exceed under side forces.
+    #[inline]
+    pub(super) fn side_bound(&self, joint: usize, forces: &SideForces) -> f64 {
+        let [moment, normal, shear] = self.unit_indices[PushKind::Side as usize][joint];
+        forces.moment.abs() * moment + forces.normal.abs() * normal + forces.shear.abs() * shear
     }
 
     /// Ties the parts at both ends: wrench for a unit of their relative movement.
@@ -331,3 +400,6 @@ fn inverse_of(mut matrix: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
     }
     inverse
 }
+
+#[cfg(test)]
+mod tests;

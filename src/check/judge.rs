@@ -405,15 +405,27 @@ struct Search<'a> {
 
 impl Search<'_> {
     fn face(&mut self, load: &FaceLoad, wrench: Wrench) {
+        if self.is_beaten(PushKind::Face, self.chain.bound(PushKind::Face, wrench)) {
+            return;
+        }
         for joint in 0..self.chain.stations.len() {
             self.joint(PushKind::Face, joint, wrench, load.at, None, load.area);
         }
     }
 
     fn side(&mut self, load: &SideLoad, wrench: Wrench) {
+        if self.is_beaten(PushKind::Side, self.chain.bound(PushKind::Side, wrench)) {
+            return;
+        }
         for joint in 0..self.chain.stations.len() {
             self.joint(PushKind::Side, joint, wrench, load.at, Some(load.push), 0.0);
         }
+    }
+
+    /// Whether an index is no worse than what is known.
+    #[inline]
+    fn is_beaten(&self, kind: PushKind, bound: f64) -> bool {
+        self.worst[kind as usize].is_some_and(|worst| bound <= worst.index.value)
     }
 
     /// A push on the chain itself; `base` is what crosses the finish end.
@@ -446,10 +458,16 @@ impl Search<'_> {
         let (index, forces) = match kind {
             PushKind::Face => {
                 let forces = station.face_forces(wrench);
+                if self.is_beaten(kind, self.chain.face_bound(joint, &forces)) {
+                    return;
+                }
                 (station.resistance.face(&forces), Forces::Face(forces))
             }
             PushKind::Side => {
                 let forces = station.side_forces(wrench);
+                if self.is_beaten(kind, self.chain.side_bound(joint, &forces)) {
+                    return;
+                }
                 (station.resistance.side(&forces), Forces::Side(forces))
             }
         };

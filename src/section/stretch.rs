@@ -131,6 +131,11 @@ pub fn stretches(skeleton: &Skeleton, grain: Angle, crossing: &Crossing) -> Vec<
 struct Stop {
     /// The link of the branch it stands on; nothing for a stop filled in between two.
     link: Option<usize>,
+    /// Whether the wood is wide open before it: links there are not kept, over more than a radius.
+    ///
+    /// Circles whose walls open as fast as [`OPENS`] are just those the skeleton does not keep (120° seen from the
+    /// centre, cos 60° of growth), so the growth up to such a gap may stay below it.
+    after_gap: bool,
     chord: Chord,
     along: f64,
     crossing: f64,
@@ -172,19 +177,28 @@ impl<'a> Line<'a> {
         });
         let mut stops: Vec<Stop> = Vec::new();
         let mut last: Option<Chord> = None;
+        let mut skipped = false;
         for &i in &order {
             let triangle = branch.links[i].between[0];
-            let Some(chord) = usable(&branch.links[i]) else { continue };
+            let Some(chord) = usable(&branch.links[i]) else {
+                skipped = true;
+                continue;
+            };
             let inside = |circle: &(Point, f64)| distance(circle.0, chord.centre) < circle.1;
             if circles.iter().flatten().any(inside) {
                 continue;
             }
+            let after_gap = skipped
+                && last
+                    .is_some_and(|last| distance(last.centre, chord.centre) > last.radius.max(chord.radius));
+            skipped = false;
             let mut push = |link: Option<usize>, chord: Chord| {
+                let after_gap = after_gap && link.is_some();
                 let along =
                     stops.last().map_or(0.0, |last| last.along + distance(last.chord.centre, chord.centre));
-                stops.push(Stop { link, chord, along, crossing: crossing(&chord), triangle });
+                stops.push(Stop { link, after_gap, chord, along, crossing: crossing(&chord), triangle });
             };
-            if let Some(last) = last {
+            if let Some(last) = last.filter(|_| !after_gap) {
                 fill(skeleton, &last, &chord, &mut |chord| push(None, chord));
             }
             push(Some(i), chord);
@@ -231,7 +245,7 @@ impl<'a> Line<'a> {
         if let Some(stretch) = self.stretch(neck, lo, hi, &range, [down, up], crosses, branch) {
             found.push(stretch);
         }
-        // What lies beyond an opening may narrow again.
+        // What lies beyond an opening may narrow again; both ways the look starts at the wide stop itself.
         let next_up = up.map(|open| open.wide.max(hi + 1));
         let next_down = down.map(|open| open.wide.min(lo.saturating_sub(1)));
         if let Some(start) = next_up.filter(|&start| start < range.end) {
@@ -239,17 +253,19 @@ impl<'a> Line<'a> {
             self.slender_parts(rest, crosses, branch, found);
         }
         if let Some(end) = next_down.filter(|_| lo > range.start) {
-            let rest = self.past_opening(range.start..end, -1);
+            let rest = self.past_opening(range.start..end + 1, -1);
             self.slender_parts(rest, crosses, branch, found);
         }
     }
 
-    /// What is left of a range once the wood no longer opens, seen from the narrow side.
+    /// What is left of a range once the wood no longer opens, seen from the narrow side; all of it beyond a gap.
     fn past_opening(&self, range: Range<usize>, step: isize) -> Range<usize> {
         let mut left = range;
         while !left.is_empty() {
             let at = if step > 0 { left.start } else { left.end - 1 };
-            if self.growth(at, &left, step) <= PARALLEL {
+            let gap = if step > 0 { at } else { at + 1 };
+            let past_gap = self.stops.get(gap).is_some_and(|stop| stop.after_gap);
+            if past_gap || self.growth(at, &left, step) <= PARALLEL {
                 break;
             }
             if step > 0 { left.start += 1 } else { left.end -= 1 }
@@ -292,6 +308,9 @@ impl<'a> Line<'a> {
             let next = wide.wrapping_add_signed(step);
             if !range.contains(&next) {
                 return None;
+            }
+            if self.stops[wide.max(next)].after_gap {
+                return Some(Opening { last: wide, wide, corner: false });
             }
             wide = next;
         }
@@ -399,9 +418,9 @@ impl<'a> Line<'a> {
             let before = || self.stops[..lo].iter().rev().find_map(|stop| stop.link);
             return after.or_else(before).into_iter().collect();
         };
-        let position = |link: &usize| {
-            self.order.iter().position(|i| i == link).expect("every link is one of its branch")
-        };
+        // The order runs round from its first link.
+        let count = self.order.len();
+        let position = |link: &usize| (link + count - self.order[0]) % count;
         self.order[position(first)..=position(last)].to_vec()
     }
 

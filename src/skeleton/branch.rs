@@ -77,7 +77,7 @@ impl Sides {
                 let corners = mesh.corners(t);
                 let (p, q) = (corners[i] as usize, corners[(i + 1) % 3] as usize);
                 let apexes = [corners[(i + 2) % 3] as usize, mesh.corners(other)[(back + 2) % 3] as usize];
-                let chord = polish(mesh.walls(), p, q, apexes);
+                let chord = polish(mesh.walls(), p, q, apexes).filter(|chord| chord.is_clear(mesh, t));
                 sides.kept.push(chord.is_some_and(|chord| pruning.keeps(mesh, &chord)));
                 sides.chords.push(chord);
                 sides.alive.push(true);

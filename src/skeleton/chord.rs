@@ -3,7 +3,7 @@
 use crate::shape::plane::{Point, cross, distance, dot, left, norm, unit};
 
 use super::{
-    mesh::Mesh,
+    mesh::{Mesh, NONE},
     walls::{WallPoint, Walls},
 };
 
@@ -32,6 +32,33 @@ impl Chord {
         2.0 * half.min(1.0).asin()
     }
 
+    /// Whether no wall reaches into the circle.
+    ///
+    /// Polishing may carry the centre far from the edge it started at, and a third wall may be nearer there. Where
+    /// walls are sampled finely, a circle that grows from a touching point first meets the third corner of
+    /// the triangle that leans on the wall there, so those corners are asked; where coarsely, few triangles
+    /// lie within the circle, and their walls are.
+    pub(super) fn is_clear(&self, mesh: &Mesh, near: usize) -> bool {
+        let walls = mesh.walls();
+        let least = self.radius - slack(self.radius);
+        let corner_beyond = |edge: usize| {
+            let triangle = mesh.on_wall(edge);
+            let corners = if triangle == NONE { [edge as u32; 3] } else { mesh.corners(triangle as usize) };
+            let next = walls.next(edge);
+            corners.into_iter().map(|i| i as usize).find(|&i| i != edge && i != next)
+        };
+        let beyond = [self.left, self.right].into_iter().flat_map(|touch| {
+            // At a corner both its walls count.
+            let at_corner = touch.at == walls.point(touch.edge);
+            [Some(touch.edge), at_corner.then(|| walls.previous(touch.edge))]
+        });
+        beyond
+            .flatten()
+            .filter_map(corner_beyond)
+            .all(|i| distance(self.centre, walls.nearest_from(self.centre, i).at) >= least)
+            && !mesh.has_wall_within(self.centre, least, mesh.locate(self.centre, near))
+    }
+
     /// The same chord for a run in the opposite direction.
     pub const fn turned(&self) -> Self {
         Self { left: self.right, right: self.left, ..*self }
@@ -56,10 +83,9 @@ const INTRUSION: (f64, f64) = (2e-3, 1e-4);
 pub(super) fn polish(walls: &Walls, p: usize, q: usize, apexes: [usize; 2]) -> Option<Chord> {
     let centre = (walls.point(p) + walls.point(q)) / 2.0;
     let chord = settle(walls, centre, p, q)?;
-    let slack = INTRUSION.0 * chord.radius + INTRUSION.1;
-    let intruded = apexes.iter().any(|&apex| {
-        distance(chord.centre, walls.nearest_from(chord.centre, apex).at) < chord.radius - slack
-    });
+    let least = chord.radius - slack(chord.radius);
+    let intruded =
+        apexes.iter().any(|&apex| distance(chord.centre, walls.nearest_from(chord.centre, apex).at) < least);
     (!intruded).then_some(chord)
 }
 
@@ -94,8 +120,17 @@ fn settle(walls: &Walls, mut centre: Point, p: usize, q: usize) -> Option<Chord>
 
 fn settled(centre: Point, a: WallPoint, b: WallPoint) -> Option<Chord> {
     let radius = distance(centre, a.at);
-    let slack = INTRUSION.0 * radius + INTRUSION.1;
-    (radius > 0.0 && distance(a.at, b.at) > slack).then_some(Chord { centre, radius, left: a, right: b })
+    (radius > 0.0 && distance(a.at, b.at) > slack(radius)).then_some(Chord {
+        centre,
+        radius,
+        left: a,
+        right: b,
+    })
+}
+
+/// See [`INTRUSION`].
+fn slack(radius: f64) -> f64 {
+    INTRUSION.0 * radius + INTRUSION.1
 }
 
 /// The circle that touches the three walls at a triangle's corners: centre and radius.

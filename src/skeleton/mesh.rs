@@ -8,7 +8,7 @@ use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
 
 use crate::shape::{
     Shape,
-    plane::{Point, cross, distance, nearest_on_segment},
+    plane::{Point, cross, distance, dot, nearest_on_segment},
 };
 
 use super::walls::{WallPoint, Walls};
@@ -49,6 +49,8 @@ const SHORTEST_EDGE: f64 = 0.25;
 const MOST_PASSES: usize = 8;
 /// An upper bound on wall points, far above any drawing of a piece.
 const MOST_POINTS: usize = 3_000_000;
+/// Triangles looked at about a circle; a circle between coarsely sampled walls meets fewer.
+const MOST_SEEN: usize = 24;
 
 impl Mesh {
     /// Triangulates the wood, dividing long walls.
@@ -230,6 +232,40 @@ impl Mesh {
     pub fn area(&self, triangle: usize) -> f64 {
         let [a, b, c] = self.triangles[triangle].map(|i| self.walls.point(i as usize));
         0.5 * cross(b - a, c - a)
+    }
+
+    /// Whether a wall comes nearer to a point than a distance, as far as the first few triangles about the one
+    /// that holds it tell.
+    pub(super) fn has_wall_within(&self, p: Point, away: f64, holds: usize) -> bool {
+        let mut seen = [NONE; MOST_SEEN];
+        seen[0] = holds as u32;
+        let mut count = 1;
+        let mut next = 0;
+        while next < count {
+            let t = seen[next] as usize;
+            next += 1;
+            for i in 0..3 {
+                let other = self.beyond[t][i];
+                if other != NONE && seen[..count].contains(&other) {
+                    continue;
+                }
+                let corners = self.triangles[t];
+                let (a, b) =
+                    (self.walls.point(corners[i] as usize), self.walls.point(corners[(i + 1) % 3] as usize));
+                let to_side = nearest_on_segment(p, a, b).0 - p;
+                if dot(to_side, to_side) >= away * away {
+                    continue;
+                }
+                if other == NONE {
+                    return true;
+                }
+                if count < MOST_SEEN {
+                    seen[count] = other;
+                    count += 1;
+                }
+            }
+        }
+        false
     }
 
     /// The triangle a point of the wood lies in, searched from a triangle near it; the last one on the

@@ -149,6 +149,14 @@ impl Walls {
         cross(before, after) < 0.0 && cross(before, after).abs().atan2(dot(before, after)) > TURN
     }
 
+    /// The length of the edge that starts at point `i`.
+    #[inline]
+    fn edge_length(&self, i: usize) -> f64 {
+        let ring = self.ring_of(i);
+        let end = if i + 1 == self.starts[ring + 1] { self.lengths[ring] } else { self.arc[i + 1] };
+        end - self.arc[i]
+    }
+
     /// The wall point at a length along a ring, which is taken modulo the ring's length.
     pub fn at(&self, ring: usize, arc: f64) -> WallPoint {
         let length = self.lengths[ring];
@@ -177,7 +185,8 @@ impl Walls {
     #[inline]
     pub(super) fn nearest_from(&self, p: Point, start: usize) -> WallPoint {
         let mut best = self.nearest_on_edge(p, start);
-        let mut best_distance = distance(best.at, p);
+        let squared = |q: Point| (q.x - p.x) * (q.x - p.x) + (q.y - p.y) * (q.y - p.y);
+        let mut best_squared = squared(best.at);
         let mut forward = start;
         let mut backward = start;
         // Two edges of slack let the walk cross a small bump of the wall.
@@ -192,9 +201,9 @@ impl Walls {
                     backward
                 };
                 let found = self.nearest_on_edge(p, edge);
-                let d = distance(found.at, p);
-                if d < best_distance {
-                    (best, best_distance, misses) = (found, d, 0);
+                let d = squared(found.at);
+                if d < best_squared {
+                    (best, best_squared, misses) = (found, d, 0);
                 } else {
                     misses += 1;
                 }
@@ -210,6 +219,6 @@ impl Walls {
     fn nearest_on_edge(&self, p: Point, edge: usize) -> WallPoint {
         let (a, b) = self.edge(edge);
         let (at, part) = nearest_on_segment(p, a, b);
-        WallPoint { at, edge, arc: self.arc[edge] + part * distance(a, b) }
+        WallPoint { at, edge, arc: self.arc[edge] + part * self.edge_length(edge) }
     }
 }

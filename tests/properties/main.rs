@@ -4,3 +4,5 @@ mod completeness;
 mod debug;
 mod invariance;
 mod pieces;
+mod plates;
+mod skeleton;

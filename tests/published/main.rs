@@ -3,7 +3,12 @@
 //! Beside each stands where it is printed, and whether it was looked up (published), written down from memory
 //! (recalled), comes from a separate study of ours, or is our own arithmetic.
 
+mod agreement;
+mod by_hand;
+mod geometry;
 mod insert;
+mod lognormal;
 mod strength;
+mod torsion;
 mod units;
 mod wood_handbook;

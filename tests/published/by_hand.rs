@@ -1,0 +1,156 @@
+//! Whole pieces through the whole check, against hand work.
+//!
+//! Source: beam theory, any handbook's formulas (from memory), with the rule of the quarter window: an edge breaks at
+//! `f_t90 / 0.75`. A side push acts on 6 mm of wall, so at a tip its lever is 1.5 mm shorter than the arm, half of the
+//! 3 mm that fit there. Agreement asked: 0.5 %.
+
+use geo_types::{Polygon, polygon};
+use shortgrain::{
+    check::{Finding, Form, Options, Pushes, WALL_LENGTH, check},
+    shape::Shape,
+    strength::{Section, SideForces},
+    units::{Angle, Length},
+    wood::{Board, Rings},
+};
+
+use super::{agreement::agrees, strength::cherry};
+
+const ASKED: f64 = 0.005;
+
+fn found(polygon: Polygon<f64>, thickness: f64, grain_deg: f64) -> Finding {
+    let board = Board {
+        thickness: Length::mm(thickness),
+        grain: Angle::deg(grain_deg),
+        rings: Rings::Flat,
+        moisture_pct: 12.0,
+    };
+    let shape = Shape::new(polygon).expect("a shape");
+    check("piece", &shape, &board, &cherry(), &Pushes::default(), &Options::default()).expect("a finding")
+}
+
+/// An arm 8 wide and 30 long, upright on a block.
+fn arm() -> Polygon<f64> {
+    polygon![
+        (x: 0.0, y: 0.0), (x: 60.0, y: 0.0), (x: 60.0, y: 40.0), (x: 34.0, y: 40.0),
+        (x: 34.0, y: 70.0), (x: 26.0, y: 70.0), (x: 26.0, y: 40.0), (x: 0.0, y: 40.0)
+    ]
+}
+
+/// Rows: crossing of arm and grain, and the force by hand for a lever of 30 mm and a thickness of 1 mm (our own
+/// study, four digits). The whole check has the shorter lever, so the section alone is asked about that.
+#[test]
+fn a_tip_push_breaks_an_arm_at_any_crossing() {
+    for (crossing, with_30) in
+        [(90.0, 1.849), (60.0, 2.421), (45.0, 3.508), (30.0, 6.405), (15.0, 17.29), (0.0, 30.22_f64)]
+    {
+        let finding = found(arm(), 1.0, 90.0 - crossing);
+        let on_arm = |p: &&shortgrain::check::Place| (p.at.x - 30.0).abs() < 1.0 && p.at.y > 40.0;
+        let place = finding.places.iter().find(on_arm).expect("the arm is found");
+        assert_eq!(place.form, if crossing < 30.0 { Form::Along } else { Form::Arm }, "{crossing}");
+        let lever = 30.0 - WALL_LENGTH / 4.0;
+        let by_hand = |lever: f64| {
+            [1.0, -1.0]
+                .map(|turn| {
+                    let crossing = f64::to_radians(crossing);
+                    let section = Section { width: 8.0, thickness: 1.0, crossing, turn };
+                    section.side(&SideForces::of_push(0.0, 1.0, lever, 0.0), &cherry()).breaks_at()
+                })
+                .into_iter()
+                .fold(f64::INFINITY, f64::min)
+        };
+        agrees(by_hand(30.0), with_30, 1e-3, "the section alone");
+        agrees(place.side.breaks_at_n, by_hand(lever), ASKED, &format!("arm at {crossing}"));
+    }
+}
+
+/// The greatest end moment of a beam built in at both ends under an even push over part of its length, per newton:
+/// `a·(L − a)²/L²` for a push at `a`, averaged over the part.
+fn worst_end_moment(length: f64, part: f64) -> f64 {
+    let moment = |a: f64| a * (length - a) * (length - a) / (length * length);
+    let averaged = |middle: f64| {
+        let steps = 200;
+        let at = |k: i32| middle + part * ((f64::from(k) + 0.5) / f64::from(steps) - 0.5);
+        (0..steps).map(|k| moment(at(k))).sum::<f64>() / f64::from(steps)
+    };
+    let middles = (0..=400).map(|k| part / 2.0 + (length - part) * f64::from(k) / 400.0);
+    middles.map(averaged).fold(0.0, f64::max)
+}
+
+/// A plate with two openings 40 × 40 and a web 8 wide between them; the rims are so wide that the wood above does not
+/// give.
+#[test]
+fn a_side_push_breaks_a_bridge_at_its_end() {
+    let plate = polygon!(
+        exterior: [(x: -120.0, y: 0.0), (x: 268.0, y: 0.0), (x: 268.0, y: 100.0), (x: -120.0, y: 100.0)],
+        interiors: [
+            [(x: 30.0, y: 30.0), (x: 30.0, y: 70.0), (x: 70.0, y: 70.0), (x: 70.0, y: 30.0)],
+            [(x: 78.0, y: 30.0), (x: 78.0, y: 70.0), (x: 118.0, y: 70.0), (x: 118.0, y: 30.0)]
+        ]
+    );
+    let finding = found(plate, 12.0, 0.0);
+    let web = |p: &&shortgrain::check::Place| (p.at.x - 74.0).abs() < 0.1 && (p.neck_mm - 8.0).abs() < 0.01;
+    let place = finding.places.iter().find(web).expect("the web is found");
+    assert_eq!(place.form, Form::Bridge);
+    agrees(place.span_mm, 40.0, ASKED, "span");
+    let modulus = 12.0 * 8.0 * 8.0 / 6.0;
+    let by_hand = 3.9 / 0.75 * modulus / worst_end_moment(40.0, WALL_LENGTH);
+    agrees(place.side.breaks_at_n, by_hand, ASKED, "side push");
+}
+
+/// An island 40 × 40 on two bridges 6.4 wide and 20 long. In its middle a face push of `F` gives each bridge half, and
+/// ends that cannot turn: `M = F/2·s/2`. No answer may be stronger than that one push.
+#[test]
+fn an_island_is_no_stronger_than_its_middle_by_hand() {
+    // Two openings shaped like a C and its mirror image, 80 × 80 together.
+    let plate = polygon!(
+        exterior: [(x: -80.0, y: -80.0), (x: 80.0, y: -80.0), (x: 80.0, y: 80.0), (x: -80.0, y: 80.0)],
+        interiors: [
+            [
+                (x: 3.2, y: -40.0), (x: 40.0, y: -40.0), (x: 40.0, y: 40.0), (x: 3.2, y: 40.0), (x: 3.2, y: 20.0),
+                (x: 20.0, y: 20.0), (x: 20.0, y: -20.0), (x: 3.2, y: -20.0)
+            ],
+            [
+                (x: -3.2, y: -40.0), (x: -40.0, y: -40.0), (x: -40.0, y: 40.0), (x: -3.2, y: 40.0), (x: -3.2, y: 20.0),
+                (x: -20.0, y: 20.0), (x: -20.0, y: -20.0), (x: -3.2, y: -20.0)
+            ]
+        ]
+    );
+    let finding = found(plate, 9.5, 0.0);
+    for p in &finding.places {
+        println!(
+            "{:?} n {:.2} s {:.3} at {:?} face {:.1} at {:?} {:?}",
+            p.form, p.neck_mm, p.span_mm, p.at, p.face.breaks_at_n, p.face.push_at, p.face.case
+        );
+    }
+    let bridges: Vec<_> = finding.places.iter().filter(|p| (p.neck_mm - 6.4).abs() < 0.01).collect();
+    assert_eq!(bridges.len(), 2);
+    let in_the_middle = 3.9 / 0.75 * (6.4 * 9.5 * 9.5 / 6.0) / (20.0 / 4.0);
+    for place in bridges {
+        assert_eq!(place.form, Form::Island);
+        agrees(place.span_mm, 20.0, ASKED, "span");
+        let ratio = place.face.breaks_at_n / in_the_middle;
+        assert!((0.1..=1.0 + ASKED).contains(&ratio), "{ratio}");
+    }
+}
+
+/// An arm that narrows from 16 to 6 mm and widens again: pushed at its tip it breaks at the lower end of the waist, where
+/// the lever is longest for the least width. Sections stand a tenth of the neck apart → 1.5 %.
+#[test]
+fn a_waisted_arm_breaks_inside() {
+    let arm = polygon![
+        (x: 0.0, y: 0.0), (x: 80.0, y: 0.0), (x: 80.0, y: 40.0), (x: 48.0, y: 40.0),
+        (x: 43.0, y: 60.0), (x: 43.0, y: 66.0), (x: 48.0, y: 86.0),
+        (x: 32.0, y: 86.0), (x: 37.0, y: 66.0), (x: 37.0, y: 60.0), (x: 32.0, y: 40.0), (x: 0.0, y: 40.0)
+    ];
+    let finding = found(arm, 12.0, 0.0);
+    let place = finding.places.iter().find(|p| p.at.y > 45.0).expect("the arm is found");
+    agrees(place.neck_mm, 6.0, ASKED, "neck");
+    let [a, b] = place.side.break_line[0];
+    assert!(a.y > 55.0 && a.y < 61.0 && b.y > 55.0 && b.y < 61.0, "{a:?} {b:?}");
+    // The push is square to the slanting wall, 1.5 mm from its end.
+    let along = (5.0_f64 / 425_f64.sqrt(), 20.0 / 425_f64.sqrt());
+    let at = (48.0 - 1.5 * along.0 - 40.0, 86.0 - 1.5 * along.1 - 60.0);
+    let moment = at.0 * along.0 + at.1 * along.1;
+    let stress = 0.75 * moment / (12.0 * 36.0 / 6.0) + along.0 / 72.0;
+    agrees(place.side.breaks_at_n, 3.9 / stress, 0.015, "waist");
+}
