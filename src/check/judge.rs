@@ -47,8 +47,9 @@ pub(super) enum On {
 /// What a stretch is to the piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Role {
-    /// Something hangs on it; true when that is at its finish.
-    Arm { outward: bool },
+    /// Something hangs on it; `outward` when that is at its finish. Where both sides weigh nearly the
+    /// same, either may be the one that is held: `either`.
+    Arm { outward: bool, either: bool },
     /// Nothing comes loose with it.
     Bridge,
     /// It is the whole piece.
@@ -66,6 +67,11 @@ pub(super) struct Judged {
     /// The same as a beam.
     pub(super) chain: Chain,
 }
+
+/// A part at least this much of the biggest is nearly as big: either may be the one that is held.
+const NEARLY: f64 = 0.8;
+/// So many nearly equal parts are held in turn at the most; a lattice has more that are all alike.
+const MOST_HELD: usize = 4;
 
 pub(super) fn judge(
     network: &Network,
@@ -95,26 +101,35 @@ fn judge_alone(
     };
     let chain = Chain::new(&stations, thickness, wood);
     let mut search = Search { chain: &chain, worst: [None, None], case: Case::Place, on: On::Own };
-    for (kind, spreads) in
-        [(PushKind::Face, face_spreads(&stations)), (PushKind::Side, side_spreads(&stations))]
-    {
-        for spread in &spreads {
-            let base = match role {
-                Role::Arm { outward: true } | Role::Whole => [0.0; 3],
-                Role::Arm { outward: false } => spread.total().map(|x| -x),
-                Role::Bridge => chain.held_at_both_ends(kind, spread),
-            };
-            search.spread(kind, spread, base);
+    let spreads = [(PushKind::Face, face_spreads(&stations)), (PushKind::Side, side_spreads(&stations))];
+    // Held at the start, at the finish, or at both.
+    let ways: &[[bool; 2]] = match role {
+        Role::Whole | Role::Arm { outward: true, either: false } => &[[true, false]],
+        Role::Arm { outward: false, either: false } => &[[false, true]],
+        Role::Arm { either: true, .. } => &[[true, false], [false, true]],
+        Role::Bridge => &[[true, true]],
+    };
+    for held in ways {
+        for (kind, spreads) in &spreads {
+            for spread in spreads {
+                let base = match held {
+                    [true, true] => chain.held_at_both_ends(*kind, spread),
+                    [true, false] => [0.0; 3],
+                    _ => spread.total().map(|x| -x),
+                };
+                search.spread(*kind, spread, base);
+            }
         }
-    }
-    if let Role::Arm { outward } = role {
-        let beyond = beyond(network, stretches, k, outward);
-        let sign = if outward { 1.0 } else { -1.0 };
-        for load in &beyond.faces {
-            search.face(load, load.wrench().map(|x| sign * x));
-        }
-        for load in &beyond.sides {
-            search.side(load, load.wrench().map(|x| sign * x));
+        if *held != [true, true] {
+            let outward = held[0];
+            let beyond = beyond(network, stretches, k, outward);
+            let sign = if outward { 1.0 } else { -1.0 };
+            for load in &beyond.faces {
+                search.face(load, load.wrench().map(|x| sign * x));
+            }
+            for load in &beyond.sides {
+                search.side(load, load.wrench().map(|x| sign * x));
+            }
         }
     }
     let worst = search.worst;
@@ -148,8 +163,8 @@ fn half(stretch: &Stretch) -> Vec<Station> {
 fn role(network: &Network, stretches: &[Stretch], k: usize) -> Role {
     match network.ties[k] {
         [None, None] => Role::Whole,
-        [Some(_), None] => Role::Arm { outward: true },
-        [None, Some(_)] => Role::Arm { outward: false },
+        [Some(_), None] => Role::Arm { outward: true, either: false },
+        [None, Some(_)] => Role::Arm { outward: false, either: false },
         [Some(start), Some(finish)] => {
             let near = reachable(network, stretches, start, k);
             if near[finish] {
@@ -163,7 +178,7 @@ fn role(network: &Network, stretches: &[Stretch], k: usize) -> Role {
             } else {
                 a.0 > b.0
             };
-            Role::Arm { outward: near_is_held }
+            Role::Arm { outward: near_is_held, either: a.0.min(b.0) > NEARLY * a.0.max(b.0) }
         }
     }
 }
@@ -222,7 +237,8 @@ fn beyond(network: &Network, stretches: &[Stretch], k: usize, outward: bool) -> 
     Loads::together(on_parts.chain(on_stretches.map(|(s, _)| &network.loads[s])))
 }
 
-/// All weak places are taken out at once; the biggest part that remains is held, all else is loaded.
+/// All weak places are taken out at once; the biggest part that remains is held, all else is loaded. Of
+/// several parts that are nearly as big, each is held in turn.
 fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]) {
     let groups = Groups::new(network, stretches);
     let active: Vec<(usize, [usize; 2])> = (0..stretches.len())
@@ -234,33 +250,66 @@ fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]
         return;
     }
     let chains: Vec<Chain> = active.iter().map(|&(s, _)| judged[s].chain.clone()).collect();
-    let held = groups.held;
-    let ends: Vec<[Option<usize>; 2]> = active.iter().map(|&(_, ends)| ends.map(Some)).collect();
-    let frame = Frame::new(&chains.iter().collect::<Vec<_>>(), &ends, groups.count, held);
-    let loads: Vec<Loads> = (0..groups.count).map(|group| groups.loads(network, stretches, group)).collect();
+    let carried = Carried {
+        groups: &groups,
+        loads: (0..groups.count).map(|group| groups.loads(network, stretches, group)).collect(),
+        rim: (0..groups.count).map(|group| groups.at_the_rim(network, group)).collect(),
+        active: &active,
+        chains: &chains,
+    };
+    for &held in &groups.held {
+        carried.judge(held, stretches, judged);
+    }
+}
 
-    for (chain, &(s, ends)) in chains.iter().zip(&active) {
-        let worst = judged[s].worst;
-        let mut search = Search { chain, worst, case: Case::Carried, on: On::Own };
-        for (group, loads) in loads.iter().enumerate().filter(|(group, _)| *group != held) {
-            let carriers = active.iter().filter(|(_, ends)| ends.contains(&group)).count();
-            search.on = match (carriers > 1, groups.at_the_rim(network, group)) {
-                (false, _) => On::Own,
-                (true, true) => On::Shared,
-                (true, false) => On::Island,
-            };
-            for load in &loads.faces {
-                search.face(load, frame.wrench(PushKind::Face, chain, ends, group, load.wrench()));
+/// The piece as chains between groups of parts.
+struct Carried<'a> {
+    groups: &'a Groups,
+    loads: Vec<Loads>,
+    rim: Vec<bool>,
+    active: &'a [(usize, [usize; 2])],
+    chains: &'a [Chain],
+}
+
+impl Carried<'_> {
+    fn judge(&self, held: usize, stretches: &[Stretch], judged: &mut [Judged]) {
+        let ends: Vec<[Option<usize>; 2]> = self.active.iter().map(|&(_, ends)| ends.map(Some)).collect();
+        let chains: Vec<&Chain> = self.chains.iter().collect();
+        let frame = Frame::new(&chains, &ends, self.groups.count, held);
+        for (chain, &(s, ends)) in self.chains.iter().zip(self.active) {
+            let worst = judged[s].worst;
+            let mut search = Search { chain, worst, case: Case::Carried, on: On::Own };
+            for (group, loads) in self.loads.iter().enumerate().filter(|(group, _)| *group != held) {
+                search.on = self.on(group);
+                for load in &loads.faces {
+                    search.face(load, frame.wrench(PushKind::Face, chain, ends, group, load.wrench()));
+                }
+                for load in &loads.sides {
+                    search.side(load, frame.wrench(PushKind::Side, chain, ends, group, load.wrench()));
+                }
             }
-            for load in &loads.sides {
-                search.side(load, frame.wrench(PushKind::Side, chain, ends, group, load.wrench()));
-            }
+            search.on = On::Own;
+            self.pushes_on_itself(&frame, &mut search, &stretches[s], ends);
+            judged[s].worst = search.worst;
         }
-        // A push on the stretch itself, while the wood at its ends gives.
-        search.on = On::Own;
-        let stretch = &stretches[s].stations;
+    }
+
+    /// What a push on a group is a push on.
+    fn on(&self, group: usize) -> On {
+        let carriers = self.active.iter().filter(|(_, ends)| ends.contains(&group)).count();
+        match (carriers > 1, self.rim[group]) {
+            (false, _) => On::Own,
+            (true, true) => On::Shared,
+            (true, false) => On::Island,
+        }
+    }
+
+    /// Pushes on a stretch while the wood at its ends gives.
+    fn pushes_on_itself(&self, frame: &Frame, search: &mut Search<'_>, stretch: &Stretch, ends: [usize; 2]) {
+        let chain = search.chain;
+        let stations = &stretch.stations;
         for (kind, spreads) in
-            [(PushKind::Face, face_spreads(stretch)), (PushKind::Side, side_spreads(stretch))]
+            [(PushKind::Face, face_spreads(stations)), (PushKind::Side, side_spreads(stations))]
         {
             for spread in &spreads {
                 let mut base = chain.held_at_both_ends(kind, spread);
@@ -274,7 +323,6 @@ fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]
                 search.spread(kind, spread, base);
             }
         }
-        judged[s].worst = search.worst;
     }
 }
 
@@ -282,7 +330,8 @@ fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]
 struct Groups {
     of: Vec<usize>,
     count: usize,
-    held: usize,
+    /// The biggest group, and those nearly as big.
+    held: Vec<usize>,
 }
 
 impl Groups {
@@ -311,36 +360,18 @@ impl Groups {
             *group = names.binary_search(group).expect("every group has a name");
         }
         let count = names.len();
-        let mut groups = Self { of, count, held: 0 };
-        let mut best: Option<(f64, Point)> = None;
-        for group in 0..count {
-            let inside: Vec<bool> = groups.of.iter().map(|&g| g == group).collect();
-            let mut area: f64 = 0.0;
-            let mut lowest = Point { x: f64::INFINITY, y: f64::INFINITY };
-            for (part, _) in network.parts.iter().zip(&inside).filter(|(_, inside)| **inside) {
-                area += part.area;
-                if part.lowest.x.total_cmp(&lowest.x).then(part.lowest.y.total_cmp(&lowest.y)).is_lt() {
-                    lowest = part.lowest;
-                }
-            }
-            for (s, ties) in network.ties.iter().enumerate() {
-                if !stretches[s].crosses && ties.iter().flatten().any(|&part| inside[part]) {
-                    area += network.areas[s];
-                }
-            }
-            let better = best.is_none_or(|(most, low)| {
-                if (area - most).abs() <= 1e-6 * (area + most) {
-                    lowest.x.total_cmp(&low.x).then(lowest.y.total_cmp(&low.y)).is_lt()
-                } else {
-                    area > most
-                }
-            });
-            if better {
-                best = Some((area, lowest));
-                groups.held = group;
+        let mut areas = vec![0.0; count];
+        for (part, &group) in network.parts.iter().zip(&of) {
+            areas[group] += part.area;
+        }
+        for (s, ties) in network.ties.iter().enumerate() {
+            if let (false, Some(part)) = (stretches[s].crosses, ties.iter().flatten().next()) {
+                areas[of[*part]] += network.areas[s];
             }
         }
-        groups
+        let biggest = areas.iter().copied().fold(0.0, f64::max);
+        let held = (0..count).filter(|&group| areas[group] >= NEARLY * biggest).take(MOST_HELD).collect();
+        Self { of, count, held }
     }
 
     fn at_the_rim(&self, network: &Network, group: usize) -> bool {

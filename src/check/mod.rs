@@ -53,7 +53,7 @@ const SHORT: f64 = 0.5;
 /// It breaks easily when it needs less than this many times the stated push.
 const EASY: f64 = 6.0;
 /// A grain line is missed when it is weaker than this part of the weakest place listed.
-const MISSED: f64 = 0.95;
+const MISSED: f64 = 0.98;
 
 /// Finds the weak places of one piece and judges each.
 ///
@@ -178,7 +178,7 @@ impl Judge<'_> {
             at: stretch.neck_at,
             run: judged.stations.iter().map(|s| s.at).collect(),
             held: match judged.role {
-                Role::Arm { outward } => [outward, !outward],
+                Role::Arm { outward, .. } => [outward, !outward],
                 Role::Bridge => [true, true],
                 Role::Whole => [true, false],
             },

@@ -98,6 +98,9 @@ pub(super) fn usual_spacing(shape: &Shape) -> f64 {
 
 /// Pushes stand this far apart along the walls, or as far as the lines, in mm.
 const LOAD_STEP: f64 = 1.0;
+/// Lines beside a corner keep this far from it, in mm, and so many there are at the most.
+const BESIDE: f64 = 0.01;
+const MOST_BESIDE: usize = 4000;
 
 struct Sweep<'a> {
     walls: &'a Walls,
@@ -176,9 +179,9 @@ impl<'a> Sweep<'a> {
 
     fn cuts(&self, thickness: f64, wood: &Mechanics) -> Vec<GrainCut> {
         let mut cuts = Vec::new();
-        for (line, mut crossings) in self.crossings() {
+        let heights = self.heights();
+        for (mut crossings, &v) in self.crossings(&heights).into_iter().zip(&heights) {
             crossings.sort_by(|a, b| a.u.total_cmp(&b.u));
-            let v = self.height(line);
             for pair in crossings.chunks_exact(2) {
                 if pair[0].ring == pair[1].ring
                     && let Some(cut) = self.cut(pair[0], pair[1], v, thickness, wood)
@@ -190,28 +193,43 @@ impl<'a> Sweep<'a> {
         cuts
     }
 
-    /// Odd offset, so that lines do not run along walls drawn on whole millimetres.
-    fn height(&self, line: i64) -> f64 {
-        (line as f64 + 0.47) * self.spacing
+    /// Where the lines lie: evenly, with an odd offset so that they do not run along walls drawn on whole
+    /// millimetres, and closely beside every re-entrant corner, where the wood along the grain changes at once.
+    fn heights(&self) -> Vec<f64> {
+        let across = |p: &Point| dot(*p, self.across);
+        let (low, high) = self
+            .walls
+            .points()
+            .iter()
+            .map(across)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
+        let count = ((high - low) / self.spacing).ceil() as usize;
+        let mut heights: Vec<f64> = (0..count).map(|i| low + (i as f64 + 0.47) * self.spacing).collect();
+        let corners = (0..self.walls.len()).filter(|&i| self.walls.is_corner(i));
+        let beside = corners.flat_map(|i| [-BESIDE, BESIDE].map(|step| across(&self.walls.point(i)) + step));
+        heights.extend(beside.take(MOST_BESIDE));
+        heights.sort_by(f64::total_cmp);
+        heights.dedup_by(|a, b| (*a - *b).abs() < 0.5 * BESIDE);
+        heights
     }
 
-    fn crossings(&self) -> BTreeMap<i64, Vec<Crossing>> {
-        let mut lines: BTreeMap<i64, Vec<Crossing>> = BTreeMap::new();
+    /// Where each line crosses the walls.
+    fn crossings(&self, heights: &[f64]) -> Vec<Vec<Crossing>> {
+        let mut lines: Vec<Vec<Crossing>> = vec![Vec::new(); heights.len()];
         for i in 0..self.walls.len() {
             let (a, b) = self.walls.edge(i);
             let (va, vb) = (dot(a, self.across), dot(b, self.across));
-            let first = (va.min(vb) / self.spacing - 0.47).ceil() as i64;
-            let mut line = first;
-            while self.height(line) < va.max(vb) {
-                // Half open, so that a corner on a line counts once.
-                let part = (self.height(line) - va) / (vb - va);
+            // Half open, so that a corner on a line counts once.
+            let first = heights.partition_point(|v| *v < va.min(vb));
+            let last = heights.partition_point(|v| *v < va.max(vb));
+            for line in first..last {
+                let part = (heights[line] - va) / (vb - va);
                 let at = a + (b - a) * part;
-                lines.entry(line).or_default().push(Crossing {
+                lines[line].push(Crossing {
                     u: dot(at, self.along),
                     wall: WallPoint { at, edge: i, arc: self.walls.arc(i) + part * distance(a, b) },
                     ring: self.walls.ring_of(i),
                 });
-                line += 1;
             }
         }
         lines

@@ -33,14 +33,14 @@ pub(super) const fn ring_pen(verdict: Verdict) -> Pen {
 }
 
 /// Half the size of a number's box.
-pub(super) fn badge_half(id: usize) -> Spot {
-    let wide = letters::width(&id.to_string(), NUMBER, true) + 1.8;
+pub(super) fn badge_half(number: &str) -> Spot {
+    let wide = letters::width(number, NUMBER, true) + 1.8;
     [wide.max(BADGE) / 2.0, BADGE / 2.0]
 }
 
 /// A place's number in its box.
-pub(super) fn badge(centre: Spot, id: usize, verdict: Verdict) -> Group {
-    let half = badge_half(id);
+pub(super) fn badge(centre: Spot, number: &str, verdict: Verdict) -> Group {
+    let half = badge_half(number);
     let whole = |inset: f64, fill: &str, pen: Pen| {
         rounded(
             [centre[0] - half[0] + inset, centre[1] - half[1] + inset],
@@ -62,8 +62,8 @@ pub(super) fn badge(centre: Spot, id: usize, verdict: Verdict) -> Group {
         }
         Verdict::Sound => group = group.add(whole(0.0, PAPER, Pen::solid(0.2))),
     }
-    let number = Type::bold(NUMBER).hung(Hang::Middle).in_colour(colour);
-    group.add(text([centre[0], centre[1] + 0.36 * NUMBER], &id.to_string(), number))
+    let face = Type::bold(NUMBER).hung(Hang::Middle).in_colour(colour);
+    group.add(text([centre[0], centre[1] + 0.36 * NUMBER], number, face))
 }
 
 /// Where the wood parts: long dashes for a face push, dots for a side push.

@@ -58,9 +58,7 @@ pub fn picture(sheet: &Sheet<'_>) -> String {
     for row in rows {
         row.put(&mut page);
     }
-    let findings: Vec<&Finding> = sheet.pieces.iter().map(|(_, finding)| *finding).collect();
-    let (group, height) = table::table(&findings, sheet.units);
-    page.add(group, 0.0, height + GAP);
+    tables(&mut page, sheet, inner);
     key(&mut page, sheet, inner);
     scale_bar(&mut page, sheet.units);
     small_print(&mut page, sheet, inner);
@@ -106,10 +104,13 @@ struct Block {
 
 fn block(sheet: &Sheet<'_>, index: usize, (shape, finding): &(&Shape, &Finding)) -> Block {
     let grain = sheet.board.grain.as_deg();
-    let face = piece::view(shape, finding, grain, Side::Face, &format!("wood-{}-face", index + 1));
+    let view = |side, name: &str| {
+        let key = format!("wood-{}-{name}", index + 1);
+        piece::view(shape, finding, grain, side, sheet.units, &key)
+    };
+    let face = view(Side::Face, "face");
     let mended = finding.places.iter().any(|place| place.insert.is_some());
-    let back =
-        mended.then(|| piece::view(shape, finding, grain, Side::Back, &format!("wood-{}-back", index + 1)));
+    let back = mended.then(|| view(Side::Back, "back"));
     let mut group = Group::new();
     let mut size = [0.0, 0.0];
     if sheet.pieces.len() > 1 {
@@ -219,6 +220,20 @@ fn rings_words(board: &Board) -> &'static str {
     }
 }
 
+/// The table of all pieces, in two halves side by side where the page is wide and the table long.
+fn tables(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
+    let findings: Vec<&Finding> = sheet.pieces.iter().map(|(_, finding)| *finding).collect();
+    let beside = 2.0 * table::width() + GAP <= inner && findings.len() > 1;
+    let half = if beside { findings.len().div_ceil(2) } else { findings.len() };
+    let mut tall = 0.0_f64;
+    for (i, part) in findings.chunks(half.max(1)).enumerate() {
+        let (group, height) = table::table(part, findings.len() > 1, sheet.units);
+        page.put(group, (table::width() + GAP) * i as f64);
+        tall = tall.max(height);
+    }
+    page.y += tall + GAP;
+}
+
 /// What the marks mean, only those that occur.
 fn key(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
     let places = || sheet.pieces.iter().flat_map(|(_, finding)| &finding.places);
@@ -233,7 +248,7 @@ fn key(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
     ] {
         if places().any(|place| place.verdict == verdict) {
             let ring = mark::ring([4.0, 0.0], 2.6, verdict);
-            samples.push((Group::new().add(ring).add(mark::badge([10.6, 0.0], 1, verdict)), words));
+            samples.push((Group::new().add(ring).add(mark::badge([10.6, 0.0], "1", verdict)), words));
         }
     }
     let breaks = |kind| mark::break_line([0.5, 0.0], [13.0, 0.0], kind);

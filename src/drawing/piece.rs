@@ -9,8 +9,10 @@ use super::mark::{self, ARROW, CROSS};
 use super::pen::{
     GRAIN, Hang, INK, PAPER, Pen, Spot, Type, WOOD, circle, line, rings, shape, text, text_with_halo,
 };
+use super::words;
 use crate::check::{Finding, Place, PushKind, Verdict};
 use crate::shape::Shape;
+use crate::units::Units;
 
 /// Which side of the piece a view shows.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -33,10 +35,19 @@ const GRAIN_ARROW: f64 = 20.0;
 /// Room around a piece for labels; the next is tried when they find no spot.
 const MARGINS: [f64; 5] = [12.0, 18.0, 27.0, 40.0, 70.0];
 /// Draws one side of a piece. `key` makes the names inside the drawing differ from view to view.
-pub(super) fn view(shape: &Shape, finding: &Finding, grain_deg: f64, side: Side, key: &str) -> View {
+pub(super) fn view(
+    shape: &Shape,
+    finding: &Finding,
+    grain_deg: f64,
+    side: Side,
+    units: Units,
+    key: &str,
+) -> View {
     let mut drawn = None;
+    let overhang = overhang(shape, finding);
     for margin in MARGINS {
-        let canvas = Canvas::new(shape, finding, grain_deg, side, margin);
+        let margin = margin.max(overhang + 5.0);
+        let canvas = Canvas::new(shape, finding, grain_deg, side, units, margin);
         let (view, complete) = canvas.draw(key);
         drawn = Some(view);
         if complete {
@@ -52,6 +63,8 @@ struct Canvas<'a> {
     finding: &'a Finding,
     grain_deg: f64,
     side: Side,
+    /// What is said beside its heading.
+    note: String,
     /// Page position of the piece's upper left corner.
     origin: Spot,
     size: Spot,
@@ -59,17 +72,32 @@ struct Canvas<'a> {
 }
 
 impl<'a> Canvas<'a> {
-    fn new(shape: &'a Shape, finding: &'a Finding, grain_deg: f64, side: Side, margin: f64) -> Self {
+    fn new(
+        shape: &'a Shape,
+        finding: &'a Finding,
+        grain_deg: f64,
+        side: Side,
+        units: Units,
+        margin: f64,
+    ) -> Self {
         let bounds = bounds(shape);
+        let note = match side {
+            Side::Face => String::new(),
+            Side::Back => {
+                let middle = words::length(units, f64::midpoint(bounds[0], bounds[2]));
+                format!("mirrored left to right about x = {middle} (marks)")
+            }
+        };
         let head = heading_height(grain_deg);
         let wide = bounds[2] - bounds[0];
         let tall = bounds[3] - bounds[1];
-        let width = (wide + 2.0 * margin).max(heading_width(side, grain_deg));
+        let width = (wide + 2.0 * margin).max(heading_width(side, &note, grain_deg));
         Self {
             shape,
             finding,
             grain_deg,
             side,
+            note,
             origin: [(width - wide) / 2.0, head + margin],
             size: [width, head + tall + 2.0 * margin],
             bounds,
@@ -144,7 +172,7 @@ impl<'a> Canvas<'a> {
     /// FACE or BACK in big letters, and which way the grain runs.
     fn caption(&self) -> Group {
         let base = heading_height(self.grain_deg) / 2.0 + 1.7;
-        let (word, note) = headings(self.side);
+        let word = heading(self.side);
         let mut group = Group::new().add(text([0.0, base], word, Type::bold(5.0)));
         let mut x = letters::width(word, 5.0, true) + 3.0;
         let [ux, uy] = self.heading(self.grain_deg);
@@ -156,9 +184,9 @@ impl<'a> Canvas<'a> {
         group = group.add(mark::arrow(centre, tip, 0.45)).add(mark::arrow(lapped, tail, 0.45));
         x = centre[0] + half * ux.abs() + 3.0;
         group = group.add(text([x, base - 0.6], "grain", Type::plain(3.2)));
-        if !note.is_empty() {
+        if !self.note.is_empty() {
             x += letters::width("grain", 3.2, false) + 3.0;
-            group = group.add(text([x, base - 0.6], note, Type::plain(SMALL)));
+            group = group.add(text([x, base - 0.6], &self.note, Type::plain(SMALL)));
         }
         group
     }
@@ -203,12 +231,12 @@ impl<'a> Canvas<'a> {
         let (mut leaders, mut labels) = (Group::new(), Group::new());
         for place in &self.finding.places {
             let (centre, radius) = (self.spot(place.at), ring_radius(place));
-            let Some(spot) = placer.place(centre, radius, mark::badge_half(place.id)) else {
+            let Some(spot) = placer.place(centre, radius, mark::badge_half(&place.id.to_string())) else {
                 complete = false;
                 continue;
             };
             leaders = leaders.add(leader(centre, radius, spot));
-            labels = labels.add(mark::badge(spot, place.id, place.verdict));
+            labels = labels.add(mark::badge(spot, &place.id.to_string(), place.verdict));
         }
         for push in pushes.iter().filter(|push| !push.in_own_ring) {
             let (from, radius) = match push.kind {
@@ -299,7 +327,7 @@ impl<'a> Canvas<'a> {
         let middle = self.origin[0] + (self.bounds[2] - self.bounds[0]) / 2.0;
         let top = self.origin[1] - 4.0;
         let bottom = self.origin[1] + self.bounds[3] - self.bounds[1] + 4.0;
-        let mirror = Pen::dashed(0.2, "6 1 1 1");
+        let mirror = Pen::solid(0.25);
         let fitted: Vec<_> =
             self.finding.places.iter().filter_map(|p| p.insert.as_ref().map(|i| (p, i))).collect();
         for (_, insert) in &fitted {
@@ -321,14 +349,14 @@ impl<'a> Canvas<'a> {
         }
         for (place, _) in &fitted {
             let centre = self.spot(place.at);
-            let Some(spot) = placer.place(centre, DOT, mark::badge_half(place.id)) else {
+            let Some(spot) = placer.place(centre, DOT, mark::badge_half(&place.id.to_string())) else {
                 complete = false;
                 continue;
             };
             drawing = drawing
                 .add(leader(centre, DOT, spot))
                 .add(circle(centre, DOT, INK, Pen::solid(0.2)))
-                .add(mark::badge(spot, place.id, place.verdict));
+                .add(mark::badge(spot, &place.id.to_string(), place.verdict));
         }
         *group = drawing;
         complete
@@ -390,10 +418,10 @@ struct Pushed {
     in_own_ring: bool,
 }
 
-fn headings(side: Side) -> (&'static str, &'static str) {
+const fn heading(side: Side) -> &'static str {
     match side {
-        Side::Face => ("FACE", ""),
-        Side::Back => ("BACK", "left and right swapped about the broken line"),
+        Side::Face => "FACE",
+        Side::Back => "BACK",
     }
 }
 
@@ -401,9 +429,8 @@ fn heading_height(grain_deg: f64) -> f64 {
     (GRAIN_ARROW * grain_deg.to_radians().sin().abs()).max(6.0) + 3.0
 }
 
-fn heading_width(side: Side, grain_deg: f64) -> f64 {
-    let (word, note) = headings(side);
-    letters::width(word, 5.0, true)
+fn heading_width(side: Side, note: &str, grain_deg: f64) -> f64 {
+    letters::width(heading(side), 5.0, true)
         + GRAIN_ARROW * grain_deg.to_radians().cos().abs()
         + letters::width("grain", 3.2, false)
         + letters::width(note, SMALL, false)
@@ -433,6 +460,16 @@ pub(super) fn bounds(shape: &Shape) -> [f64; 4] {
         all = [all[0].min(c.x), all[1].min(c.y), all[2].max(c.x), all[3].max(c.y)];
     }
     all
+}
+
+/// How far inserts stand out beyond the piece before its outline is cut.
+fn overhang(shape: &Shape, finding: &Finding) -> f64 {
+    let [x0, y0, x1, y1] = bounds(shape);
+    let inserts = finding.places.iter().filter_map(|place| place.insert.as_ref());
+    inserts
+        .flat_map(|insert| insert.outline.exterior().coords())
+        .map(|c| (x0 - c.x).max(c.x - x1).max(y0 - c.y).max(c.y - y1))
+        .fold(0.0, f64::max)
 }
 
 /// Where a line at `angle`, `shift` to the left of the origin, lies in a polygon.

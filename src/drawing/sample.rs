@@ -50,7 +50,7 @@ fn push(kind: PushKind, x: f64, newtons: f64, risk: f64) -> Push {
     }
 }
 
-fn insert(x: f64) -> Insert {
+pub(super) fn insert(x: f64) -> Insert {
     let outline = Polygon::new(slot(x - 8.0, 4.0, x + 8.0, 60.0), Vec::new());
     let left = Polygon::new(slot(x - 3.0, 20.0, x + 3.0, 60.0), Vec::new());
     let foot = Polygon::new(slot(x - 8.0, 4.0, x + 8.0, 20.0), Vec::new());

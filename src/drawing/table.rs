@@ -22,7 +22,7 @@ struct Column {
 }
 
 const COLUMNS: [Column; 9] = [
-    Column { head: ["", "place"], wide: 12.0, number: false },
+    Column { head: ["", "place"], wide: 18.0, number: false },
     Column { head: ["", "form"], wide: 17.0, number: false },
     Column { head: ["", "width"], wide: 19.0, number: true },
     Column { head: ["crosses", "the grain at"], wide: 23.0, number: true },
@@ -38,13 +38,13 @@ pub(super) fn width() -> f64 {
     COLUMNS.iter().map(|column| column.wide).sum()
 }
 
-/// Draws the table of all pieces, its upper left corner at the origin, and gives its height.
-pub(super) fn table(findings: &[&Finding], units: Units) -> (Group, f64) {
+/// Draws a table of pieces, its upper left corner at the origin, and gives its height.
+pub(super) fn table(findings: &[&Finding], named: bool, units: Units) -> (Group, f64) {
     let mut group = heads();
     let mut y = 2.0 * 4.0 + 1.5;
     group = group.add(line([0.0, y], [width(), y], Pen::solid(0.4)));
     for finding in findings {
-        if findings.len() > 1 {
+        if named {
             group = group.add(text([0.0, y + 4.6], &finding.name, Type::bold(SIZE)));
             y += ROW;
         }
@@ -53,10 +53,10 @@ pub(super) fn table(findings: &[&Finding], units: Units) -> (Group, f64) {
             group = group.add(text([0.0, y + 4.2], words, Type::plain(SIZE)));
             y += ROW;
         }
-        for place in &finding.places {
-            group = group.add(row(place, units, y));
+        for alike in runs(&finding.places, units) {
+            group = group.add(row(alike, units, y));
             y += ROW;
-            if let Some(insert) = &place.insert {
+            if let Some(insert) = &alike[0].insert {
                 for words in insert_words(insert, units) {
                     group = group.add(text([COLUMNS[0].wide, y + 3.2], &words, Type::plain(2.6)));
                     y += 4.4;
@@ -89,13 +89,16 @@ fn cell(column: &Column, x: f64, base: f64, words: &str, face: Type) -> svg::nod
     }
 }
 
-fn row(place: &Place, units: Units, y: f64) -> Group {
-    let base = y + 4.2;
-    let half = mark::badge_half(place.id);
-    let centre: Spot = [half[0].max(2.6) + 0.4, y + ROW / 2.0];
-    let mut group = Group::new().add(mark::badge(centre, place.id, place.verdict));
-    let words = [
-        String::new(),
+/// Neighbours in the list that read alike share a row, unless they get inserts of their own.
+fn runs(places: &[Place], units: Units) -> Vec<&[Place]> {
+    let alike =
+        |a: &Place, b: &Place| a.insert.is_none() && b.insert.is_none() && cells(a, units) == cells(b, units);
+    places.chunk_by(alike).collect()
+}
+
+/// What a place's row says.
+fn cells(place: &Place, units: Units) -> [String; 8] {
+    [
         place.form.to_string(),
         words::length(units, place.width_mm),
         format!("{:.0}°", place.crossing_deg),
@@ -104,14 +107,25 @@ fn row(place: &Place, units: Units, y: f64) -> Group {
         words::strength(units, place.side.breaks_at_n),
         words::risk(place.side.risk),
         place.verdict.to_string(),
-    ];
-    let mut x = 0.0;
-    for (column, words) in COLUMNS.iter().zip(&words) {
+    ]
+}
+
+fn row(alike: &[Place], units: Units, y: f64) -> Group {
+    let base = y + 4.2;
+    let first = &alike[0];
+    let number = match alike.len() {
+        1 => first.id.to_string(),
+        n => format!("{}–{}", first.id, alike[n - 1].id),
+    };
+    let half = mark::badge_half(&number);
+    let centre: Spot = [half[0].max(2.6) + 0.4, y + ROW / 2.0];
+    let mut group = Group::new().add(mark::badge(centre, &number, first.verdict));
+    let words = cells(first, units);
+    let mut x = COLUMNS[0].wide;
+    for (column, words) in COLUMNS[1..].iter().zip(&words) {
         let last = column.head[1] == "verdict";
         let face = if last { Type::bold(SIZE) } else { Type::plain(SIZE) };
-        if !words.is_empty() {
-            group = group.add(cell(column, x, base, words, face));
-        }
+        group = group.add(cell(column, x, base, words, face));
         x += column.wide;
     }
     group

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::{
-    shape::plane::{Point, angle_between, cross, distance, dot, unit},
+    shape::plane::{Point, angle_between, distance, dot, unit},
     skeleton::{Branch, Chord, End, Link, Mesh, Skeleton, WallPoint, Walls},
     units::Angle,
 };
@@ -62,8 +62,6 @@ const OPENS: f64 = 0.5;
 const PARALLEL: f64 = 0.12;
 /// See [`PARALLEL`].
 const CORNER: f64 = 0.6;
-/// A wall that turns by more than this is a corner rather than a drawn curve (radians).
-const CORNER_TURN: f64 = 0.26;
 /// Stretches shorter than this part of their neck are no stretches at all, only a narrowing of a wall or two.
 const SHORTEST: f64 = 0.1;
 /// Along the grain, less slender than this (span to neck) is not worth a line.
@@ -251,36 +249,26 @@ impl<'a> Line<'a> {
         let next_up = up.map(|open| open.wide.max(hi + 1));
         let next_down = down.map(|open| open.wide.min(lo.saturating_sub(1)));
         if let Some(start) = next_up.filter(|&start| start < range.end) {
-            let rest = self.past_widest(start..range.end, 1);
+            let rest = self.past_opening(start..range.end, 1);
             self.slender_parts(rest, crosses, branch, found);
         }
         if let Some(end) = next_down.filter(|_| lo > range.start) {
-            let rest = self.past_widest(range.start..end + 1, -1);
+            let rest = self.past_opening(range.start..end, -1);
             self.slender_parts(rest, crosses, branch, found);
         }
     }
 
-    /// What is left of a range beyond its first widest stop, seen from the narrow side; all of it beyond a gap.
-    fn past_widest(&self, range: Range<usize>, step: isize) -> Range<usize> {
-        let mut at = if step > 0 { range.start } else { range.end.saturating_sub(1) };
-        let gap = if step > 0 { at } else { at + 1 };
-        if self.stops.get(gap).is_some_and(|stop| stop.after_gap) {
-            return range;
-        }
-        loop {
-            let next = at.wrapping_add_signed(step);
-            let narrows = !range.contains(&next)
-                || self.stops[next.max(at)].after_gap
-                || self.stops[next].chord.radius < self.stops[at].chord.radius;
-            if narrows {
-                return if step > 0 {
-                    (at + 1).min(range.end)..range.end
-                } else {
-                    range.start..at.max(range.start)
-                };
+    /// What is left of a range once the wood no longer opens, seen from the narrow side.
+    fn past_opening(&self, range: Range<usize>, step: isize) -> Range<usize> {
+        let mut left = range;
+        while !left.is_empty() {
+            let at = if step > 0 { left.start } else { left.end - 1 };
+            if self.growth(at, &left, step) <= PARALLEL {
+                break;
             }
-            at = next;
+            if step > 0 { left.start += 1 } else { left.end -= 1 }
         }
+        left
     }
 
     /// Growth of the radius per length, outward from stop `i`, over about a third of the radius.
@@ -343,7 +331,7 @@ impl<'a> Line<'a> {
         [chord.left, chord.right].into_iter().any(|touch| {
             [touch.edge, walls.next(touch.edge)]
                 .into_iter()
-                .any(|k| distance(walls.point(k), touch.at) < 1e-6 && is_corner(walls, k))
+                .any(|k| distance(walls.point(k), touch.at) < 1e-6 && walls.is_corner(k))
         })
     }
 
@@ -475,7 +463,8 @@ impl<'a> Line<'a> {
         let corners = [(chord.left, step < 0), (chord.right, step > 0)].map(|(touch, with_ring)| {
             corner_ahead(self.mesh.walls(), touch, with_ring, reach).map(|p| dot(p - chord.centre, run))
         });
-        corners.into_iter().flatten().min_by(f64::total_cmp)
+        let near = way + 0.3 * chord.radius;
+        corners.into_iter().flatten().filter(|ahead| *ahead <= near).min_by(f64::total_cmp)
     }
 
     /// Centre and direction of the run at a length along the line.
@@ -531,25 +520,18 @@ fn fill(skeleton: &Skeleton, from: &Chord, to: &Chord, push: &mut impl FnMut(Cho
     }
 }
 
-/// The first re-entrant corner along a wall from a touching point, within `reach`: the wall turns there by more
-/// than [`CORNER_TURN`], away from the wood.
+/// The first re-entrant corner along a wall from a touching point, within `reach`: the wall turns there
+/// away from the wood.
 fn corner_ahead(walls: &Walls, touch: WallPoint, with_ring: bool, reach: f64) -> Option<Point> {
     let mut i = if with_ring { walls.next(touch.edge) } else { touch.edge };
     let mut gone = distance(touch.at, walls.point(i));
     while gone <= reach {
         let p = walls.point(i);
-        if is_corner(walls, i) {
+        if walls.is_corner(i) {
             return Some(p);
         }
         i = if with_ring { walls.next(i) } else { walls.previous(i) };
         gone += distance(p, walls.point(i)).max(f64::MIN_POSITIVE);
     }
     None
-}
-
-/// Whether the wall turns away from the wood at a point by more than [`CORNER_TURN`].
-fn is_corner(walls: &Walls, i: usize) -> bool {
-    let p = walls.point(i);
-    let (u, v) = (unit(p - walls.point(walls.previous(i))), unit(walls.point(walls.next(i)) - p));
-    cross(u, v) < 0.0 && cross(u, v).abs().atan2(dot(u, v)) > CORNER_TURN
 }

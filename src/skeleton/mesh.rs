@@ -42,7 +42,7 @@ pub enum MeshError {
 
 /// A wall edge longer than this part of the wood opposite is divided: two samples a half-width keep
 /// facing points within 3 % of square to the run before they are polished.
-const LONGEST_EDGE_TO_WIDTH: f64 = 0.5;
+const LONGEST_EDGE_TO_WIDTH: f64 = 0.25;
 /// Edges are not divided below this length; nothing thinner can be cut or held (mm).
 const SHORTEST_EDGE: f64 = 0.25;
 /// Dividing stops by itself; this bounds it on shapes made to be nasty.

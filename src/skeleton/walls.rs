@@ -2,7 +2,7 @@
 
 use crate::shape::{
     Shape,
-    plane::{Point, distance, nearest_on_segment},
+    plane::{Point, cross, distance, dot, nearest_on_segment, unit},
 };
 
 /// All rings of a shape, one after another, each point knowing its neighbours and its place on the ring.
@@ -145,6 +145,16 @@ impl Walls {
         let ring = self.ring_of(i);
         let end = if i + 1 == self.starts[ring + 1] { self.lengths[ring] } else { self.arc[i + 1] };
         end - self.arc[i]
+    }
+
+    /// Whether the wall turns away from the wood at a point, by more than a drawn curve does from one of its
+    /// points to the next (15°).
+    pub fn is_corner(&self, i: usize) -> bool {
+        const TURN: f64 = 0.26;
+        let p = self.points[i];
+        let before = unit(p - self.points[self.previous(i)]);
+        let after = unit(self.points[self.next(i)] - p);
+        cross(before, after) < 0.0 && cross(before, after).abs().atan2(dot(before, after)) > TURN
     }
 
     /// The wall point at a length along a ring, which is taken modulo the ring's length.

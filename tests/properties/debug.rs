@@ -46,7 +46,10 @@ fn debug() {
         println!("mirrored");
         show(&crate::invariance::mirrored(&case).finding());
         println!("turned 33");
-        show(&crate::invariance::turned(&case, 33.0).finding());
+        show(
+            &crate::invariance::turned(&case, std::env::var("DEG").map_or(33.0, |d| d.parse().unwrap()))
+                .finding(),
+        );
     }
 }
 
@@ -84,7 +87,7 @@ fn debug_skeleton() {
 fn debug_stretches() {
     use shortgrain::{section::*, skeleton::*};
     let name = std::env::var("DBG").unwrap_or("house-number".into());
-    for case in sample(&name) {
+    for case in sample(&name).into_iter().flat_map(|c| [c.clone(), crate::invariance::mirrored(&c)]) {
         let sk = Skeleton::new(&case.shape, &Pruning::default()).unwrap();
         let st = stretches(
             &sk,

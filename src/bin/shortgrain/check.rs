@@ -138,10 +138,8 @@ fn targets_in_the_way(args: &CheckArgs) -> Faults {
             faults.push(format!("{} is the design itself; choose another name", path.display()));
         }
     }
-    if let Some(folder) = &args.inserts {
-        if !folder.is_dir() {
-            faults.push(format!("{}: there is no such directory; make it first", folder.display()));
-        }
+    if let Some(folder) = args.inserts.as_ref().filter(|folder| !folder.is_dir()) {
+        faults.push(format!("{}: there is no such directory; make it first", folder.display()));
     }
     faults
 }

@@ -109,15 +109,18 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
     if finding.places.iter().any(|place| shown(&place)) {
         text.push('\n');
     }
-    for place in finding.places.iter().filter(shown) {
+    let places: Vec<&Place> = finding.places.iter().filter(shown).collect();
+    let often = often_said(&places);
+    let seldom = |remark: &&String| !often.iter().any(|(said, _)| said == *remark);
+    for place in &places {
         let number = format!("{:>2}  ", place.id);
         text.push_str(&indented(&number, &sentence(place, job, units)));
-        for remark in &place.remarks {
+        for remark in place.remarks.iter().filter(seldom) {
             text.push_str(&indented("    ", remark));
         }
         if let Some(insert) = &place.insert {
             text.push_str(&indented("    ", &insert_sentence(insert, units)));
-            for remark in &insert.remarks {
+            for remark in insert.remarks.iter().filter(seldom) {
                 text.push_str(&indented("    ", remark));
             }
         }
@@ -126,6 +129,9 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
                 text.push_str(&working(push, job, units));
             }
         }
+    }
+    for (remark, ids) in &often {
+        text.push_str(&indented(&format!("Of {}: ", listed(ids)), remark));
     }
     let unsaid = finding.places.iter().filter(|place| !shown(place)).count();
     if unsaid > 0 && unsaid < finding.places.len() {
@@ -144,13 +150,47 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
     }
 }
 
+/// A remark heard at so many places is said once, after them all.
+const OFTEN: usize = 3;
+
+/// Every remark that is said often, with the places it is said of, in the order they come up.
+fn often_said<'a>(places: &[&'a Place]) -> Vec<(&'a str, Vec<usize>)> {
+    let mut all: Vec<(&str, Vec<usize>)> = Vec::new();
+    for place in places {
+        let of_insert = place.insert.iter().flat_map(|insert| &insert.remarks);
+        for remark in place.remarks.iter().chain(of_insert) {
+            match all.iter_mut().find(|(said, _)| said == remark) {
+                Some((_, ids)) => ids.push(place.id),
+                None => all.push((remark, vec![place.id])),
+            }
+        }
+    }
+    all.retain(|(_, ids)| ids.len() >= OFTEN);
+    all
+}
+
+/// Numbers with runs drawn together: `1-4, 6`.
+fn listed(ids: &[usize]) -> String {
+    let runs: Vec<String> = ids
+        .chunk_by(|a, b| a + 1 == *b)
+        .map(|run| match run {
+            [one] => one.to_string(),
+            [one, other] => format!("{one}, {other}"),
+            run => format!("{}-{}", run[0], run[run.len() - 1]),
+        })
+        .collect();
+    runs.join(", ")
+}
+
 /// A sentence with a capital and a stop, after a number or a blank as wide.
 fn indented(lead: &str, sentence: &str) -> String {
     let mut letters = sentence.chars();
     let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
     let stop = if sentence.ends_with(['.', '?', '!']) { "" } else { "." };
     let whole = format!("{first}{}{stop}", letters.as_str());
-    format!("{lead}{}", wrap(&whole, LINE - lead.chars().count(), lead.chars().count()))
+    // A long lead does not push the following lines in.
+    let indent = lead.chars().count().min(4);
+    format!("{lead}{}", wrap(&whole, LINE - lead.chars().count(), indent))
 }
 
 fn table(finding: &Finding, units: Units) -> String {
@@ -169,21 +209,33 @@ fn table(finding: &Finding, units: Units) -> String {
         "risk",
         "verdict",
     ]);
-    for place in &finding.places {
-        columns.row([
-            place.id.to_string(),
-            place.form.to_string(),
-            where_at(place.at, units),
-            words::length(units, place.width_mm),
-            format!("{:.0}°", place.crossing_deg),
-            words::strength(units, place.face.breaks_at_n),
-            words::risk(place.face.risk),
-            words::strength(units, place.side.breaks_at_n),
-            words::risk(place.side.risk),
-            place.verdict.to_string(),
-        ]);
+    let rows: Vec<[String; 10]> = finding.places.iter().map(|place| cells(place, units)).collect();
+    // Neighbours that read alike but for their number and place share a row.
+    for alike in rows.chunk_by(|a, b| a[1] == b[1] && a[3..] == b[3..]) {
+        let mut row = alike[0].clone();
+        if let [first, .., last] = alike {
+            row[0] = format!("{}-{}", first[0], last[0]);
+            row[2] = "several".to_owned();
+        }
+        columns.row(row);
     }
     columns.text(0)
+}
+
+/// A place's row of the table.
+fn cells(place: &Place, units: Units) -> [String; 10] {
+    [
+        place.id.to_string(),
+        place.form.to_string(),
+        where_at(place.at, units),
+        words::length(units, place.width_mm),
+        format!("{:.0}°", place.crossing_deg),
+        words::strength(units, place.face.breaks_at_n),
+        words::risk(place.face.risk),
+        words::strength(units, place.side.breaks_at_n),
+        words::risk(place.side.risk),
+        place.verdict.to_string(),
+    ]
 }
 
 /// A place in the drawing: whole millimetres, hundredths of an inch.
@@ -270,12 +322,12 @@ fn insert_sentence(insert: &Insert, units: Units) -> String {
         format!("; it falls short of sound by a factor of {:.1}", insert.shortfall)
     };
     format!(
-        "Insert: {} x {} x {}, its own grain at {}°, glued in a pocket in the back; show face left {}. Then it breaks at \
+        "Insert: {} x {} x {}, its own grain at {:.0}°, glued in a pocket in the back; show face left {}. Then it breaks at \
          {}: {}{goal}.",
         words::bare_length(units, insert.length_mm),
         words::bare_length(units, insert.width_mm),
         words::length(units, insert.depth_mm),
-        trimmed(insert.grain_deg.rem_euclid(180.0)),
+        insert.grain_deg.rem_euclid(180.0),
         words::length(units, insert.show_face_mm),
         after.join(" and "),
         insert.verdict,
@@ -364,6 +416,11 @@ pub(crate) fn cautions(checked: &[Checked]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn runs_of_numbers_are_drawn_together() {
+        assert_eq!(listed(&[1, 2, 3, 4, 6, 8, 9]), "1-4, 6, 8, 9");
+    }
 
     #[test]
     fn worked_numbers_show_four_digits() {
