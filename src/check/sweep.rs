@@ -98,6 +98,8 @@ pub(super) fn usual_spacing(shape: &Shape) -> f64 {
 
 /// Pushes stand this far apart along the walls, or as far as the lines, in mm.
 const LOAD_STEP: f64 = 1.0;
+/// About so many of the weakest lines, for each kind of push, more are drawn.
+const CLOSER: usize = 8;
 /// Lines beside a corner keep this far from it, in mm, and so many there are at the most.
 const BESIDE: f64 = 0.01;
 const MOST_BESIDE: usize = 4000;
@@ -178,9 +180,15 @@ impl<'a> Sweep<'a> {
     }
 
     fn cuts(&self, thickness: f64, wood: &Mechanics) -> Vec<GrainCut> {
+        let mut cuts = self.cuts_at(&self.heights(), thickness, wood);
+        let closer = self.closer(&cuts);
+        cuts.extend(self.cuts_at(&closer, thickness, wood));
+        cuts
+    }
+
+    fn cuts_at(&self, heights: &[f64], thickness: f64, wood: &Mechanics) -> Vec<GrainCut> {
         let mut cuts = Vec::new();
-        let heights = self.heights();
-        for (mut crossings, &v) in self.crossings(&heights).into_iter().zip(&heights) {
+        for (mut crossings, &v) in self.crossings(heights).into_iter().zip(heights) {
             crossings.sort_by(|a, b| a.u.total_cmp(&b.u));
             for pair in crossings.chunks_exact(2) {
                 if pair[0].ring == pair[1].ring
@@ -191,6 +199,22 @@ impl<'a> Sweep<'a> {
             }
         }
         cuts
+    }
+
+    /// More lines, five times as close, about the weakest ones.
+    fn closer(&self, cuts: &[GrainCut]) -> Vec<f64> {
+        let mut heights = Vec::new();
+        for kind in [PushKind::Face, PushKind::Side] {
+            let mut same: Vec<&GrainCut> = cuts.iter().filter(|cut| cut.kind == kind).collect();
+            same.sort_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n));
+            for cut in same.into_iter().take(CLOSER) {
+                let v = dot(cut.line[0], self.across);
+                heights.extend([-0.4, -0.2, 0.2, 0.4].map(|part| v + part * self.spacing));
+            }
+        }
+        heights.sort_by(f64::total_cmp);
+        heights.dedup_by(|a, b| (*a - *b).abs() < 0.05 * self.spacing);
+        heights
     }
 
     /// Where the lines lie: evenly, with an odd offset so that they do not run along walls drawn on whole

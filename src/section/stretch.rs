@@ -253,17 +253,19 @@ impl<'a> Line<'a> {
             self.slender_parts(rest, crosses, branch, found);
         }
         if let Some(end) = next_down.filter(|_| lo > range.start) {
-            let rest = self.past_opening(range.start..end, -1);
+            let rest = self.past_opening(range.start..end + 1, -1);
             self.slender_parts(rest, crosses, branch, found);
         }
     }
 
-    /// What is left of a range once the wood no longer opens, seen from the narrow side.
+    /// What is left of a range once the wood no longer opens, seen from the narrow side; all of it beyond a gap.
     fn past_opening(&self, range: Range<usize>, step: isize) -> Range<usize> {
         let mut left = range;
         while !left.is_empty() {
             let at = if step > 0 { left.start } else { left.end - 1 };
-            if self.growth(at, &left, step) <= PARALLEL {
+            let gap = if step > 0 { at } else { at + 1 };
+            let past_gap = self.stops.get(gap).is_some_and(|stop| stop.after_gap);
+            if past_gap || self.growth(at, &left, step) <= PARALLEL {
                 break;
             }
             if step > 0 { left.start += 1 } else { left.end -= 1 }

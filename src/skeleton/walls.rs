@@ -139,14 +139,6 @@ impl Walls {
         (self.points[i], self.points[self.next(i)])
     }
 
-    /// The length of the edge that starts at point `i`.
-    #[inline]
-    fn edge_length(&self, i: usize) -> f64 {
-        let ring = self.ring_of(i);
-        let end = if i + 1 == self.starts[ring + 1] { self.lengths[ring] } else { self.arc[i + 1] };
-        end - self.arc[i]
-    }
-
     /// Whether the wall turns away from the wood at a point, by more than a drawn curve does from one of its
     /// points to the next (15°).
     pub fn is_corner(&self, i: usize) -> bool {
@@ -155,6 +147,14 @@ impl Walls {
         let before = unit(p - self.points[self.previous(i)]);
         let after = unit(self.points[self.next(i)] - p);
         cross(before, after) < 0.0 && cross(before, after).abs().atan2(dot(before, after)) > TURN
+    }
+
+    /// The length of the edge that starts at point `i`.
+    #[inline]
+    fn edge_length(&self, i: usize) -> f64 {
+        let ring = self.ring_of(i);
+        let end = if i + 1 == self.starts[ring + 1] { self.lengths[ring] } else { self.arc[i + 1] };
+        end - self.arc[i]
     }
 
     /// The wall point at a length along a ring, which is taken modulo the ring's length.

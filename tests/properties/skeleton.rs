@@ -111,8 +111,9 @@ fn necks(polygon: &Polygon<f64>, grain: f64) -> Vec<f64> {
     let skeleton = skeleton(&Shape::new(polygon.clone()).expect("a shape"));
     let crossing = Crossing { beyond: Angle::deg(30.0), hysteresis: Angle::deg(3.0) };
     let found: Vec<Stretch> = stretches(&skeleton, Angle::deg(grain), &crossing);
-    let mut necks: Vec<f64> =
-        found.iter().filter(|stretch| stretch.crosses).map(|stretch| stretch.neck).collect();
+    // Stubs come and go with a tenth of their width; slender stretches do not.
+    let slender = |stretch: &&Stretch| stretch.crosses && stretch.span() > 0.5 * stretch.neck;
+    let mut necks: Vec<f64> = found.iter().filter(slender).map(|stretch| stretch.neck).collect();
     necks.sort_by(f64::total_cmp);
     necks.dedup_by(|next, neck| *next < *neck * 1.005);
     necks
