@@ -50,7 +50,7 @@ const MOST_PASSES: usize = 8;
 /// An upper bound on wall points, far above any drawing of a piece.
 const MOST_POINTS: usize = 3_000_000;
 /// Triangles looked at about a circle; a circle between coarsely sampled walls meets fewer.
-const MOST_SEEN: usize = 24;
+const MOST_SEEN: usize = 64;
 
 impl Mesh {
     /// Triangulates the wood, dividing long walls.
@@ -234,25 +234,22 @@ impl Mesh {
         0.5 * cross(b - a, c - a)
     }
 
-    /// Whether a wall comes nearer to a point than a distance, as far as the first few triangles about the one
-    /// that holds it tell.
+    /// Whether a wall comes nearer to a point than a distance, as far as the first triangles about the one that
+    /// holds it tell.
+    ///
+    /// All corners lie on walls, so as long as no wall comes near the triangles hang together like a tree.
     pub(super) fn has_wall_within(&self, p: Point, away: f64, holds: usize) -> bool {
-        let mut seen = [NONE; MOST_SEEN];
-        seen[0] = holds as u32;
-        let mut count = 1;
-        let mut next = 0;
+        let mut ahead = [(holds as u32, NONE); MOST_SEEN];
+        let (mut next, mut count) = (0, 1);
         while next < count {
-            let t = seen[next] as usize;
+            let (t, came_from) = ahead[next];
             next += 1;
-            for i in 0..3 {
-                let other = self.beyond[t][i];
-                if other != NONE && seen[..count].contains(&other) {
+            let corners = self.triangles[t as usize].map(|i| self.walls.point(i as usize));
+            for (i, &other) in self.beyond[t as usize].iter().enumerate() {
+                if other != NONE && other == came_from {
                     continue;
                 }
-                let corners = self.triangles[t];
-                let (a, b) =
-                    (self.walls.point(corners[i] as usize), self.walls.point(corners[(i + 1) % 3] as usize));
-                let to_side = nearest_on_segment(p, a, b).0 - p;
+                let to_side = nearest_on_segment(p, corners[i], corners[(i + 1) % 3]).0 - p;
                 if dot(to_side, to_side) >= away * away {
                     continue;
                 }
@@ -260,7 +257,7 @@ impl Mesh {
                     return true;
                 }
                 if count < MOST_SEEN {
-                    seen[count] = other;
+                    ahead[count] = (other, t);
                     count += 1;
                 }
             }

@@ -32,7 +32,7 @@ fn to_nearest_wall(shape: &Shape, p: geo_types::Coord<f64>) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 500, ..ProptestConfig::default() })]
 
     /// A radius may exceed the distance to the nearest wall by 0.2 % and 1e-4 mm (what the skeleton promises), and
     /// falls short of it never.
@@ -105,7 +105,8 @@ fn polygon_of(outer: &[(f64, f64)], hole: Vec<(f64, f64)>) -> Polygon<f64> {
     Polygon::new(outer.to_vec().into(), vec![hole.into()])
 }
 
-/// Necks of what crosses the grain, smallest first.
+/// Necks of what crosses the grain, smallest first; each once, since a run that turns along the grain may end and
+/// begin again.
 fn necks(polygon: &Polygon<f64>, grain: f64) -> Vec<f64> {
     let skeleton = skeleton(&Shape::new(polygon.clone()).expect("a shape"));
     let crossing = Crossing { beyond: Angle::deg(30.0), hysteresis: Angle::deg(3.0) };
@@ -114,6 +115,7 @@ fn necks(polygon: &Polygon<f64>, grain: f64) -> Vec<f64> {
     let slender = |stretch: &&Stretch| stretch.crosses && stretch.span() > 0.5 * stretch.neck;
     let mut necks: Vec<f64> = found.iter().filter(slender).map(|stretch| stretch.neck).collect();
     necks.sort_by(f64::total_cmp);
+    necks.dedup_by(|next, neck| *next < *neck * 1.005);
     necks
 }
 
@@ -130,7 +132,8 @@ fn the_tee_has_its_drawn_necks() {
 
 /// Holds the necks of the tee against those of the same piece laid another way.
 fn lies(how: &str, laid: impl Fn(&Polygon<f64>) -> Polygon<f64>, grain: impl Fn(f64) -> f64, scale: f64) {
-    for degrees in [0.0, 20.0, 90.0, 130.0] {
+    // No run of the tee lies near the limit of 30° to these.
+    for degrees in [0.0, 50.0, 90.0, 130.0] {
         let (before, after) = (necks(&tee(), degrees), necks(&laid(&tee()), grain(degrees)));
         assert_eq!(before.len(), after.len(), "{how}, grain {degrees}: {before:.3?} {after:.3?}");
         for (a, b) in before.iter().zip(&after) {
