@@ -363,6 +363,9 @@ impl<'a> Sweep<'a> {
                 keep(index, Forces::Side(forces), PushKind::Side, tried.load.at, push, 0.0);
             }
         }
+        if farthest.0 < LEAST_WIDTH {
+            return None;
+        }
         Some(
             worst
                 .map(|cut| cut.map(|cut| GrainCut { farthest: farthest.1, farthest_arc: farthest.2, ..cut })),
