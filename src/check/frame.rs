@@ -80,7 +80,7 @@ impl Joint {
     }
 
     /// Indices under a unit of moment, twist or normal force, and shear, the worse of both signs.
-    fn unit_indices(&self, kind: PushKind) -> [f64; 3] {
+    pub(super) fn unit_indices(&self, kind: PushKind) -> [f64; 3] {
         let index = |unit: [f64; 3]| match kind {
             PushKind::Face => {
                 let [moment, torsion, shear] = unit;
