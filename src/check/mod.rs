@@ -14,6 +14,7 @@ mod load;
 mod network;
 mod options;
 mod pad;
+mod places;
 mod region;
 mod sweep;
 mod words;
@@ -28,32 +29,27 @@ pub use options::{Options, Pushes};
 pub use sweep::{GrainCut, grain_cuts};
 
 use geo::BoundingRect;
-use geo_types::Coord;
 
 use crate::{
-    section::{Crossing, Station, Stretch, stretches},
-    shape::{
-        Shape,
-        plane::{cross, direction, distance, unit},
-    },
+    section::{Crossing, Stretch, stretches},
+    shape::Shape,
     skeleton::{MeshError, Pruning, Skeleton},
-    strength::{
-        FRAGILE_RISK, Index, SHEAR_WINDOW, SOUND_RISK, Section, any_breaks, dents_at, explain_face,
-        explain_side, low, risk, variation,
-    },
-    units::{Angle, Length},
+    strength::{FRAGILE_RISK, SHEAR_WINDOW, SOUND_RISK, any_breaks},
+    units::Length,
     wood::{Board, Mechanics},
 };
 
-use judge::{Judged, On, Role, Worst, judge};
+use judge::judge;
 use network::Network;
+use places::Judge;
 
 /// A stretch shorter than this part of its neck is a place only when it breaks easily.
 const SHORT: f64 = 0.5;
 /// It breaks easily when it needs less than this many times the stated push.
 const EASY: f64 = 6.0;
-/// A grain line is missed when it is weaker than this part of the weakest place listed.
-const MISSED: f64 = 0.98;
+/// Said of a piece without a place.
+const NOTHING: &str =
+    "no part of it is slender, across the grain or along it, and no corner breaks off easily";
 
 /// Finds the weak places of one piece and judges each.
 ///
@@ -106,7 +102,7 @@ pub fn check(
         openings: shape.polygon().interiors().len(),
         verdict: places.iter().map(|place| place.verdict).max().unwrap_or(Verdict::Sound),
         any_breaks: any_breaks(&risks),
-        remarks: Vec::new(),
+        remarks: if places.is_empty() { vec![NOTHING.to_owned()] } else { Vec::new() },
         places,
     })
 }
@@ -127,271 +123,4 @@ pub fn verdict(risk: f64) -> Verdict {
     } else {
         Verdict::Fragile
     }
-}
-
-/// What every place is judged by.
-struct Judge<'a> {
-    board: &'a Board,
-    wood: &'a Mechanics,
-    pushes: &'a Pushes,
-}
-
-impl Judge<'_> {
-    fn place(&self, stretch: &Stretch, judged: &Judged) -> Option<Place> {
-        let [Some(face), Some(side)] = judged.worst else { return None };
-        let span = stretch.span();
-        let easy =
-            self.over(PushKind::Face, &face.index) < EASY || self.over(PushKind::Side, &side.index) < EASY;
-        if stretch.crosses && span < SHORT * stretch.neck && !easy {
-            return None;
-        }
-        let form = match (stretch.crosses, judged.role) {
-            (false, _) => Form::Along,
-            (true, Role::Bridge) if [face, side].iter().any(|w| w.on == On::Island) => Form::Island,
-            (true, Role::Bridge) => Form::Bridge,
-            (true, Role::Arm { .. } | Role::Whole) => Form::Arm,
-        };
-        let push = |worst: &Worst| {
-            self.push(&Broken {
-                index: worst.index,
-                forces: worst.forces,
-                section: &judged.chain.stations[worst.joint].section,
-                line: break_line(&judged.stations[worst.joint], worst.index.mode, span, self.board.grain),
-                at: worst.at,
-                push: worst.push,
-                pad_area: worst.area,
-                case: worst.case,
-            })
-        };
-        let governing = if self.over(PushKind::Face, &face.index) <= self.over(PushKind::Side, &side.index) {
-            &face
-        } else {
-            &side
-        };
-        Some(self.finish(Place {
-            id: 0,
-            form,
-            width_mm: stretch.width(),
-            neck_mm: stretch.neck,
-            span_mm: span,
-            crossing_deg: judged.stations[governing.joint].crossing.to_degrees(),
-            at: stretch.neck_at,
-            run: judged.stations.iter().map(|s| s.at).collect(),
-            held: match judged.role {
-                Role::Arm { outward, .. } => [outward, !outward],
-                Role::Bridge => [true, true],
-                Role::Whole => [true, false],
-            },
-            remarks: remarks(stretch, judged, form),
-            face: push(&face),
-            side: push(&side),
-            verdict: Verdict::Sound,
-            insert: None,
-        }))
-    }
-
-    fn finish(&self, place: Place) -> Place {
-        Place { verdict: verdict(place.face.risk).max(verdict(place.side.risk)), ..place }
-    }
-
-    fn stated(&self, kind: PushKind) -> f64 {
-        match kind {
-            PushKind::Face => self.pushes.face.as_n(),
-            PushKind::Side => self.pushes.side.as_n(),
-        }
-    }
-
-    /// How many times the stated push it takes to break what has this index at 1 N.
-    fn over(&self, kind: PushKind, index: &Index) -> f64 {
-        index.breaks_at() / self.stated(kind)
-    }
-
-    fn push(&self, broken: &Broken) -> Push {
-        let (kind, lines) = match &broken.forces {
-            Forces::Face(forces) => (PushKind::Face, explain_face(broken.section, forces, self.wood)),
-            Forces::Side(forces) => (PushKind::Side, explain_side(broken.section, forces, self.wood)),
-        };
-        let breaks_at = broken.index.breaks_at();
-        let spread = variation(&broken.index.shares, self.wood);
-        Push {
-            kind,
-            breaks_at_n: breaks_at,
-            low_n: low(breaks_at, spread),
-            risk: risk(self.stated(kind), breaks_at, spread),
-            push_at: broken.at,
-            direction_deg: broken.push.map(|p| p.y.atan2(p.x).to_degrees()),
-            mode: broken.index.mode,
-            closed_form_n: breaks_at,
-            break_line: vec![broken.line],
-            dents_at_n: if kind == PushKind::Face { dents_at(broken.pad_area, self.wood) } else { None },
-            case: broken.case,
-            section: *broken.section,
-            forces: broken.forces,
-            working: Working { lines },
-        }
-    }
-
-    /// A grain line through a place may be weaker than any section square to its run: near a slanting end it
-    /// is shorter. Where none of the places it runs through says so already, the weakest of them takes it over.
-    fn cut_short(&self, places: &mut [Place], cuts: &[GrainCut]) {
-        for cut in cuts {
-            let now = |place: &Place| match cut.kind {
-                PushKind::Face => place.face.breaks_at_n,
-                PushKind::Side => place.side.breaks_at_n,
-            };
-            let through = places.iter_mut().filter(|place| runs_through(&cut.line, place));
-            let Some(place) = through.min_by(|a, b| now(a).total_cmp(&now(b))) else { continue };
-            if cut.breaks_at_n < MISSED * now(place) {
-                match cut.kind {
-                    PushKind::Face => place.face = self.cut(cut),
-                    PushKind::Side => place.side = self.cut(cut),
-                }
-                *place = self.finish(place.clone());
-            }
-        }
-    }
-
-    /// A grain line's break, as a push.
-    fn cut(&self, cut: &GrainCut) -> Push {
-        let section = Section {
-            width: cut.station.width,
-            thickness: self.board.thickness.as_mm(),
-            crossing: cut.station.crossing,
-            turn: cut.station.turn,
-        };
-        self.push(&Broken {
-            index: cut.index,
-            forces: cut.forces,
-            section: &section,
-            line: cut.line,
-            at: cut.push_at,
-            push: cut.push,
-            pad_area: cut.pad_area,
-            case: Case::Place,
-        })
-    }
-
-    /// Places that the skeleton does not show, found by their grain lines alone: tongues and corners weaker
-    /// than what is listed, or not sound.
-    fn missed(&self, places: &[Place], cuts: &[GrainCut]) -> Vec<Place> {
-        let ratio = |place: &Place| {
-            (place.face.breaks_at_n / self.stated(PushKind::Face))
-                .min(place.side.breaks_at_n / self.stated(PushKind::Side))
-        };
-        let weakest = places.iter().map(ratio).fold(f64::INFINITY, f64::min);
-        let matters = |cut: &GrainCut| {
-            let spread = variation(&cut.index.shares, self.wood);
-            self.over(cut.kind, &cut.index) < MISSED * weakest.min(EASY)
-                || verdict(risk(self.stated(cut.kind), cut.breaks_at_n, spread)) != Verdict::Sound
-        };
-        let known = |cut: &GrainCut| places.iter().any(|place| runs_through(&cut.line, place));
-        let mut left: Vec<&GrainCut> = cuts.iter().filter(|cut| matters(cut) && !known(cut)).collect();
-        left.sort_by(|a, b| self.over(a.kind, &a.index).total_cmp(&self.over(b.kind, &b.index)));
-        let mut found = Vec::new();
-        while let Some(&worst) = left.first() {
-            if let Some(place) = self.tongue(worst, cuts) {
-                found.push(place);
-            }
-            left.retain(|cut| !cut.parts_too(worst) && !worst.parts_too(cut));
-        }
-        found
-    }
-
-    /// A place made of one grain line and the tongue it parts.
-    fn tongue(&self, worst: &GrainCut, cuts: &[GrainCut]) -> Option<Place> {
-        let weakest = |kind: PushKind| {
-            let same = cuts.iter().filter(|cut| cut.kind == kind && cut.parts_too(worst));
-            same.min_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n))
-        };
-        let (face, side) = (weakest(PushKind::Face)?, weakest(PushKind::Side)?);
-        let station = &worst.station;
-        Some(self.finish(Place {
-            id: 0,
-            form: Form::Arm,
-            width_mm: station.grain_width(),
-            neck_mm: station.width,
-            span_mm: distance(station.at, worst.farthest),
-            crossing_deg: station.crossing.to_degrees(),
-            at: station.at,
-            run: vec![station.at, worst.farthest],
-            held: [true, false],
-            remarks: vec![
-                "it is a corner or tongue without a slender part; its grain line alone tells".to_owned(),
-            ],
-            face: self.cut(face),
-            side: self.cut(side),
-            verdict: Verdict::Sound,
-            insert: None,
-        }))
-    }
-}
-
-/// A section at its break, under a push of 1 N.
-struct Broken<'a> {
-    index: Index,
-    forces: Forces,
-    section: &'a Section,
-    line: [Coord<f64>; 2],
-    at: Coord<f64>,
-    push: Option<Coord<f64>>,
-    pad_area: f64,
-    case: Case,
-}
-
-/// Whether a straight line crosses a place's run, or what would be its run half a neck on.
-fn runs_through(line: &[Coord<f64>; 2], place: &Place) -> bool {
-    let side = |p: Coord<f64>, a: Coord<f64>, b: Coord<f64>| cross(b - a, p - a) > 0.0;
-    let crossed = |a: Coord<f64>, b: Coord<f64>| {
-        side(line[0], a, b) != side(line[1], a, b) && side(a, line[0], line[1]) != side(b, line[0], line[1])
-    };
-    let run = &place.run;
-    let on = |from: Coord<f64>, to: Coord<f64>| to + unit(to - from) * (place.neck_mm / 2.0);
-    let last = run.len() - 1;
-    run.windows(2).any(|pair| crossed(pair[0], pair[1]))
-        || crossed(run[0], on(run[1], run[0]))
-        || crossed(run[last], on(run[last - 1], run[last]))
-}
-
-fn remarks(stretch: &Stretch, judged: &Judged, form: Form) -> Vec<String> {
-    let mut remarks = Vec::new();
-    let shared = |kind: PushKind| judged.worst[kind as usize].is_some_and(|worst| worst.on != On::Own);
-    let which = match (shared(PushKind::Face), shared(PushKind::Side)) {
-        (true, true) => Some("both pushes are"),
-        (true, false) => Some("the face push is"),
-        (false, true) => Some("the side push is"),
-        (false, false) => None,
-    };
-    if let Some(which) = which {
-        let what = if form == Form::Island { "the island" } else { "the wood" };
-        remarks.push(format!("{which} worst on {what} it carries together with other places"));
-    }
-    if judged.role == Role::Whole {
-        remarks.push("it is the whole piece: one half is held, the other pushed".to_owned());
-    }
-    if judged.role == Role::Bridge && stretch.crosses && stretch.span() < stretch.neck {
-        remarks.push(
-            "it is shorter than wide, so its numbers depend on how the wood at its ends is held".to_owned(),
-        );
-    }
-    remarks
-}
-
-/// The line that parts: along the grain, or square across the fibres where they break.
-fn break_line(station: &Station, mode: Mode, span: f64, grain: Angle) -> [Coord<f64>; 2] {
-    if mode == Mode::Fibre || station.crossing < 0.05 {
-        return station.square.map(|wall| wall.at);
-    }
-    let line = station.grain_line.map(|wall| wall.at);
-    // Where the line runs on into the wood that is held, only the place's own part of it counts.
-    let (sin, cos) = station.crossing.sin_cos();
-    let own = (station.width / sin).min(span / cos.max(1e-9));
-    if distance(line[0], line[1]) <= 1.05 * own.max(station.width) {
-        return line;
-    }
-    let along = direction(grain.as_rad());
-    let half = own.max(station.width / sin) / 2.0;
-    [(-1.0, line[0]), (1.0, line[1])].map(|(sign, wall)| {
-        let reach = half.min(distance(wall, station.at));
-        station.at + along * (sign * reach)
-    })
 }

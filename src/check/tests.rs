@@ -3,7 +3,11 @@
 use geo_types::{Polygon, polygon};
 
 use super::*;
-use crate::{strength::tests::cherry, units::Length, wood::Rings};
+use crate::{
+    strength::tests::cherry,
+    units::{Angle, Length},
+    wood::Rings,
+};
 
 fn board(thickness: f64, grain_deg: f64) -> Board {
     Board {
@@ -43,7 +47,6 @@ fn an_arm_breaks_at_its_root_as_by_hand() {
 
 /// A frame 100 × 60 whose two short sides are bars 8 wide and 40 long between rails 10 wide.
 fn frame() -> Polygon<f64> {
-    let Polygon { .. } = polygon![(x: 0.0, y: 0.0), (x: 1.0, y: 0.0), (x: 0.0, y: 1.0)];
     polygon!(
         exterior: [(x: 0.0, y: 0.0), (x: 100.0, y: 0.0), (x: 100.0, y: 60.0), (x: 0.0, y: 60.0)],
         interiors: [[(x: 8.0, y: 10.0), (x: 8.0, y: 50.0), (x: 92.0, y: 50.0), (x: 92.0, y: 10.0)]]
@@ -51,56 +54,31 @@ fn frame() -> Polygon<f64> {
 }
 
 #[test]
-fn dump() {
-    for (name, polygon, grain) in [
-        ("frame", frame(), 0.0),
-        ("frame 90", frame(), 90.0),
-        (
-            "bar",
-            polygon![
-                (x: 0.0, y: 0.0), (x: 60.0, y: 0.0), (x: 60.0, y: 6.0), (x: 0.0, y: 6.0)
-            ],
-            90.0,
-        ),
-    ] {
-        println!("{name}");
-        let shape = Shape::new(polygon.clone()).unwrap();
-        let cuts = grain_cuts(&shape, Angle::deg(grain), Length::mm(12.0), &cherry(), Length::mm(1.0));
-        println!("{} cuts", cuts.len());
-        for kind in [PushKind::Face, PushKind::Side] {
-            if let Some(cut) =
-                cuts.iter().filter(|c| c.kind == kind).min_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n))
-            {
-                println!(
-                    "  weakest {:?} {:.1} {:?} area {:.1} at {:?}",
-                    kind, cut.breaks_at_n, cut.line, cut.area, cut.push_at
-                );
-            }
-        }
-        for p in found(polygon, 12.0, grain).places {
-            println!(
-                "{} {:?} w {:.2} n {:.2} s {:.2} x {:.0} at {:.1},{:.1}  face {:.0} {:?} {:?} at {:.1},{:.1}  side {:.0} {:?} {:?} at {:.1},{:.1} line {:?} {:?}",
-                p.id,
-                p.form,
-                p.width_mm,
-                p.neck_mm,
-                p.span_mm,
-                p.crossing_deg,
-                p.at.x,
-                p.at.y,
-                p.face.breaks_at_n,
-                p.face.mode,
-                p.face.case,
-                p.face.push_at.x,
-                p.face.push_at.y,
-                p.side.breaks_at_n,
-                p.side.mode,
-                p.side.case,
-                p.side.push_at.x,
-                p.side.push_at.y,
-                p.face.break_line,
-                p.remarks
-            );
+fn the_short_sides_of_a_frame_are_its_weak_places() {
+    let finding = found(frame(), 12.0, 0.0);
+    let sides: Vec<&Place> = finding.places.iter().filter(|p| p.form == Form::Bridge).collect();
+    assert_eq!(sides.len(), 2);
+    for side in sides {
+        assert!((side.width_mm - 8.0).abs() < 0.01 && (side.span_mm - 40.0).abs() < 0.1, "{side:?}");
+        assert_eq!(side.crossing_deg.round(), 90.0);
+    }
+    let rails = finding.places.iter().filter(|p| p.form == Form::Along).count();
+    assert!(rails >= 2, "the rails are listed too, to show that they are sound");
+}
+
+#[test]
+fn a_plain_disc_and_a_plain_square_have_no_weak_place() {
+    let disc: Vec<(f64, f64)> = (0..96)
+        .map(|i| (f64::from(i) / 96.0 * std::f64::consts::TAU).sin_cos())
+        .map(|(sin, cos)| (30.0 * cos, 30.0 * sin))
+        .collect();
+    let square = vec![(0.0, 0.0), (50.0, 0.0), (50.0, 50.0), (0.0, 50.0)];
+    for outline in [disc, square] {
+        for grain in [0.0, 45.0] {
+            let finding = found(Polygon::new(outline.clone().into(), Vec::new()), 19.0, grain);
+            assert!(finding.places.is_empty(), "{:?}", finding.places);
+            assert_eq!(finding.verdict, Verdict::Sound);
+            assert_eq!(finding.remarks.len(), 1);
         }
     }
 }

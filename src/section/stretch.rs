@@ -64,6 +64,8 @@ const PARALLEL: f64 = 0.12;
 const CORNER: f64 = 0.6;
 /// Stretches shorter than this part of their neck are no stretches at all, only a narrowing of a wall or two.
 const SHORTEST: f64 = 0.1;
+/// A part that ends in a tip has a straight way of at least this part of its neck.
+const CORE: f64 = 0.2;
 /// Along the grain, less slender than this (span to neck) is not worth a line.
 const SLENDER: f64 = 2.0;
 /// Chords along a run are this close, as a part of the radius, and at the most so many between two of the mesh.
@@ -315,7 +317,7 @@ impl<'a> Line<'a> {
             wide = next;
         }
         let mut last = wide;
-        while last != neck && self.growth(last, range, step) > PARALLEL {
+        while last != neck && (self.growth(last, range, step) > PARALLEL || self.turns_about_corner(last)) {
             last = last.wrapping_add_signed(-step);
         }
         let way = (self.stops[wide].along - self.stops[last].along).abs();
@@ -328,13 +330,8 @@ impl<'a> Line<'a> {
 
     /// Whether a circle touches a re-entrant corner, so that the wood turns or opens about it.
     fn turns_about_corner(&self, i: usize) -> bool {
-        let walls = self.mesh.walls();
         let chord = &self.stops[i].chord;
-        [chord.left, chord.right].into_iter().any(|touch| {
-            [touch.edge, walls.next(touch.edge)]
-                .into_iter()
-                .any(|k| distance(walls.point(k), touch.at) < 1e-6 && walls.is_corner(k))
-        })
+        [chord.left, chord.right].into_iter().any(|touch| corner_at(self.mesh.walls(), touch).is_some())
     }
 
     fn spacing(&self, i: usize) -> f64 {
@@ -362,7 +359,10 @@ impl<'a> Line<'a> {
         let base = self.stops[lo].along - start.beyond;
         let span = self.stops[hi].along + finish.beyond - base;
         let least = if crosses { SHORTEST } else { SLENDER };
-        if span < least * width {
+        // The rounding of a tip adds to a slender part; alone, as in a disc, it is none.
+        let core = self.stops[hi].along - self.stops[lo].along;
+        let tip = [start.kind, finish.kind].contains(&StretchEnd::Tip);
+        if span < least * width || (tip && core < CORE * width) {
             return None;
         }
         let mut places: Vec<f64> = {
@@ -522,9 +522,18 @@ fn fill(skeleton: &Skeleton, from: &Chord, to: &Chord, push: &mut impl FnMut(Cho
     }
 }
 
+/// The re-entrant corner a touching point lies on.
+fn corner_at(walls: &Walls, touch: WallPoint) -> Option<Point> {
+    let ends = [touch.edge, walls.next(touch.edge)].into_iter();
+    ends.filter(|&i| walls.is_corner(i)).map(|i| walls.point(i)).find(|p| distance(*p, touch.at) < 1e-6)
+}
+
 /// The first re-entrant corner along a wall from a touching point, within `reach`: the wall turns there
 /// away from the wood.
 fn corner_ahead(walls: &Walls, touch: WallPoint, with_ring: bool, reach: f64) -> Option<Point> {
+    if let Some(corner) = corner_at(walls, touch) {
+        return Some(corner);
+    }
     let mut i = if with_ring { walls.next(touch.edge) } else { touch.edge };
     let mut gone = distance(touch.at, walls.point(i));
     while gone <= reach {
