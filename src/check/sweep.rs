@@ -89,17 +89,19 @@ pub fn grain_cuts(
     sweep.cuts(thickness.as_mm(), wood)
 }
 
-/// Distance between grain lines for a piece, in mm: 0.5, or a 400th of its size.
+/// Distance between grain lines for a piece, in mm: 1, or a 400th of its size.
 pub(super) fn usual_spacing(shape: &Shape) -> f64 {
     use geo::BoundingRect;
     let size = shape.polygon().bounding_rect().map_or(0.0, |b| b.width().max(b.height()));
-    (size / 400.0).max(0.5)
+    (size / 400.0).max(1.0)
 }
 
 /// Pushes stand this far apart along the walls, or as far as the lines, in mm.
 const LOAD_STEP: f64 = 1.0;
 /// About so many of the weakest lines, for each kind of push, more are drawn.
-const CLOSER: usize = 8;
+const CLOSER: usize = 6;
+/// There, as parts of the distance between two lines.
+const CLOSE_BY: [f64; 10] = [-0.5, -0.4, -0.3, -0.2, -0.1, 0.1, 0.2, 0.3, 0.4, 0.5];
 /// Lines beside a corner keep this far from it, in mm, and so many there are at the most.
 const BESIDE: f64 = 0.01;
 const MOST_BESIDE: usize = 4000;
@@ -201,7 +203,7 @@ impl<'a> Sweep<'a> {
         cuts
     }
 
-    /// More lines, five times as close, about the weakest ones.
+    /// More lines, ten times as close, about the weakest ones.
     fn closer(&self, cuts: &[GrainCut]) -> Vec<f64> {
         let mut heights = Vec::new();
         for kind in [PushKind::Face, PushKind::Side] {
@@ -209,7 +211,7 @@ impl<'a> Sweep<'a> {
             same.sort_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n));
             for cut in same.into_iter().take(CLOSER) {
                 let v = dot(cut.line[0], self.across);
-                heights.extend([-0.4, -0.2, 0.2, 0.4].map(|part| v + part * self.spacing));
+                heights.extend(CLOSE_BY.map(|part| v + part * self.spacing));
             }
         }
         heights.sort_by(f64::total_cmp);

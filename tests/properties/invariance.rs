@@ -91,10 +91,11 @@ proptest! {
         let mut stronger = case.clone();
         stronger.wood.tension_across *= 1.3;
         stronger.wood.shear_along *= 1.1;
-        // Which places are listed at all depends on the wood; the weakest always is.
+        // Which places are listed at all depends on the wood; the weakest always is. Grain lines are drawn closer
+        // about the weakest ones, which need not be the same, and so a corner is found up to 2 % better.
         let (now, then) = (weakest(&case.finding()), weakest(&stronger.finding()));
         if let (Some(now), Some(then)) = (now.first(), then.first()) {
-            prop_assert!(then >= &(now * (1.0 - 1e-9)), "{now} {then}");
+            prop_assert!(then >= &(now * 0.98), "{now} {then}");
         }
     }
 }
