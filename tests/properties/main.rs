@@ -5,4 +5,6 @@ mod debug;
 mod invariance;
 mod pieces;
 mod plates;
+#[path = "../common/samples.rs"]
+mod samples;
 mod skeleton;
