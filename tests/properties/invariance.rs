@@ -27,12 +27,12 @@ fn agree(a: &[f64], b: &[f64], part: f64) -> bool {
     a.len() == b.len() && a.iter().zip(b).all(|(x, y)| (x / y - 1.0).abs() < part)
 }
 
-pub fn moved(case: &Case, dx: f64, dy: f64) -> Case {
+fn moved(case: &Case, dx: f64, dy: f64) -> Case {
     let polygon = case.shape.polygon().affine_transform(&geo::AffineTransform::translate(dx, dy));
     Case { shape: Shape::new(polygon).expect("still a shape"), ..case.clone() }
 }
 
-pub fn turned(case: &Case, degrees: f64) -> Case {
+fn turned(case: &Case, degrees: f64) -> Case {
     let origin = geo::Coord { x: 0.0, y: 0.0 };
     let polygon = case.shape.polygon().affine_transform(&geo::AffineTransform::rotate(degrees, origin));
     let mut turned = Case { shape: Shape::new(polygon).expect("still a shape"), ..case.clone() };
@@ -40,7 +40,7 @@ pub fn turned(case: &Case, degrees: f64) -> Case {
     turned
 }
 
-pub fn mirrored(case: &Case) -> Case {
+fn mirrored(case: &Case) -> Case {
     let origin = geo::Coord { x: 0.0, y: 0.0 };
     let polygon = case.shape.polygon().affine_transform(&geo::AffineTransform::scale(-1.0, 1.0, origin));
     let mut mirrored = Case { shape: Shape::new(polygon).expect("still a shape"), ..case.clone() };
