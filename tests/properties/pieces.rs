@@ -10,7 +10,7 @@ use shortgrain::{
     wood::{Board, OwnValues, Rings, Wood},
 };
 
-pub(crate) use crate::samples::{Case, sample, samples};
+pub(crate) use crate::samples::{Case, samples};
 
 fn rectangle(x: f64, y: f64, width: f64, height: f64, turn: f64) -> Polygon<f64> {
     let (sin, cos) = turn.sin_cos();
