@@ -4,4 +4,6 @@ mod completeness;
 mod invariance;
 mod pieces;
 mod plates;
+#[path = "../common/samples.rs"]
+mod samples;
 mod skeleton;
