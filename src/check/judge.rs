@@ -70,8 +70,8 @@ pub(super) struct Judged {
 
 /// A part at least this much of the biggest is nearly as big: either may be the one that is held.
 const NEARLY: f64 = 0.8;
-/// So many nearly equal parts are held in turn at the most; a lattice has more that are all alike.
-const MOST_HELD: usize = 4;
+/// So many nearly equal parts are held in turn at the most.
+const MOST_HELD: usize = 64;
 
 pub(super) fn judge(
     network: &Network,
@@ -370,7 +370,9 @@ impl Groups {
             }
         }
         let biggest = areas.iter().copied().fold(0.0, f64::max);
-        let held = (0..count).filter(|&group| areas[group] >= NEARLY * biggest).take(MOST_HELD).collect();
+        let mut held: Vec<usize> = (0..count).filter(|&group| areas[group] >= NEARLY * biggest).collect();
+        held.sort_by(|&a, &b| areas[b].total_cmp(&areas[a]));
+        held.truncate(MOST_HELD);
         Self { of, count, held }
     }
 

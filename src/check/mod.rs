@@ -41,7 +41,7 @@ use crate::{
 
 use judge::judge;
 use network::Network;
-use places::Judge;
+use places::{Judge, Run};
 
 /// A stretch shorter than this part of its neck is a place only when it breaks easily.
 const SHORT: f64 = 0.5;
@@ -72,12 +72,15 @@ pub fn check(
     let judged = judge(&network, &stretches, board.thickness.as_mm(), wood);
 
     let judge = Judge { board, wood, pushes };
-    let mut places: Vec<Place> =
-        stretches.iter().zip(&judged).filter_map(|(stretch, judged)| judge.place(stretch, judged)).collect();
+    let (mut places, runs): (Vec<Place>, Vec<Run>) = stretches
+        .iter()
+        .zip(&judged)
+        .filter_map(|(stretch, judged)| Some((judge.place(stretch, judged)?, Run::of(stretch))))
+        .unzip();
     let spacing = options.sweep.unwrap_or_else(|| Length::mm(sweep::usual_spacing(shape)));
     let cuts = grain_cuts(shape, board.grain, board.thickness, wood, spacing);
-    judge.cut_short(&mut places, &cuts);
-    places.extend(judge.missed(&places, &cuts));
+    judge.cut_short(&mut places, &runs, &cuts);
+    places.extend(judge.missed(&places, &runs, &cuts));
     places.sort_by(|a, b| {
         let over = |p: &Place| {
             (p.face.breaks_at_n / pushes.face.as_n()).min(p.side.breaks_at_n / pushes.side.as_n())

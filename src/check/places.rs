@@ -129,14 +129,16 @@ impl Judge<'_> {
 
     /// A grain line through a place may be weaker than any section square to its run: near a slanting end it
     /// is shorter. Where none of the places it runs through says so already, the weakest of them takes it over.
-    pub(super) fn cut_short(&self, places: &mut [Place], cuts: &[GrainCut]) {
+    pub(super) fn cut_short(&self, places: &mut [Place], runs: &[Run], cuts: &[GrainCut]) {
         for cut in cuts {
             let now = |place: &Place| match cut.kind {
                 PushKind::Face => place.face.breaks_at_n,
                 PushKind::Side => place.side.breaks_at_n,
             };
-            let through = places.iter_mut().filter(|place| runs_through(&cut.line, place));
-            let Some(place) = through.min_by(|a, b| now(a).total_cmp(&now(b))) else { continue };
+            let through = places.iter_mut().zip(runs).filter(|(_, run)| run.is_crossed_by(&cut.line));
+            let Some(place) = through.map(|(place, _)| place).min_by(|a, b| now(a).total_cmp(&now(b))) else {
+                continue;
+            };
             if cut.breaks_at_n < MISSED * now(place) {
                 match cut.kind {
                     PushKind::Face => place.face = self.cut(cut),
@@ -171,7 +173,7 @@ impl Judge<'_> {
 
     /// Places that the skeleton does not show, found by their grain lines alone: tongues and corners weaker
     /// than what is listed, or not sound.
-    pub(super) fn missed(&self, places: &[Place], cuts: &[GrainCut]) -> Vec<Place> {
+    pub(super) fn missed(&self, places: &[Place], runs: &[Run], cuts: &[GrainCut]) -> Vec<Place> {
         let ratio = |place: &Place| {
             (place.face.breaks_at_n / self.stated(PushKind::Face))
                 .min(place.side.breaks_at_n / self.stated(PushKind::Side))
@@ -182,12 +184,13 @@ impl Judge<'_> {
             self.over(cut.kind, &cut.index) < MISSED * weakest.min(EASY)
                 || verdict(risk(self.stated(cut.kind), cut.breaks_at_n, spread)) != Verdict::Sound
         };
-        let known = |cut: &GrainCut| places.iter().any(|place| runs_through(&cut.line, place));
-        let mut left: Vec<&GrainCut> = cuts.iter().filter(|cut| matters(cut) && !known(cut)).collect();
+        let known = |cut: &GrainCut| runs.iter().any(|run| run.is_crossed_by(&cut.line));
+        let unknown: Vec<&GrainCut> = cuts.iter().filter(|cut| !known(cut)).collect();
+        let mut left: Vec<&GrainCut> = unknown.iter().copied().filter(|cut| matters(cut)).collect();
         left.sort_by(|a, b| self.over(a.kind, &a.index).total_cmp(&self.over(b.kind, &b.index)));
         let mut found = Vec::new();
         while let Some(&worst) = left.first() {
-            if let Some(place) = self.tongue(worst, cuts) {
+            if let Some(place) = self.tongue(worst, &unknown) {
                 found.push(place);
             }
             left.retain(|cut| !cut.parts_too(worst) && !worst.parts_too(cut));
@@ -195,10 +198,10 @@ impl Judge<'_> {
         found
     }
 
-    /// A place made of one grain line and the tongue it parts.
-    fn tongue(&self, worst: &GrainCut, cuts: &[GrainCut]) -> Option<Place> {
+    /// A place made of one grain line and the tongue it parts; the lines through listed places are theirs alone.
+    fn tongue(&self, worst: &GrainCut, unknown: &[&GrainCut]) -> Option<Place> {
         let weakest = |kind: PushKind| {
-            let same = cuts.iter().filter(|cut| cut.kind == kind && cut.parts_too(worst));
+            let same = unknown.iter().copied().filter(|cut| cut.kind == kind && cut.parts_too(worst));
             same.min_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n))
         };
         let (face, side) = (weakest(PushKind::Face)?, weakest(PushKind::Side)?);
@@ -282,18 +285,31 @@ impl Broken<'_> {
     }
 }
 
-/// Whether a straight line crosses a place's run, or what would be its run half a neck on.
-fn runs_through(line: &[Coord<f64>; 2], place: &Place) -> bool {
-    let side = |p: Coord<f64>, a: Coord<f64>, b: Coord<f64>| cross(b - a, p - a) > 0.0;
-    let crossed = |a: Coord<f64>, b: Coord<f64>| {
-        side(line[0], a, b) != side(line[1], a, b) && side(a, line[0], line[1]) != side(b, line[0], line[1])
-    };
-    let run = &place.run;
-    let on = |from: Coord<f64>, to: Coord<f64>| to + unit(to - from) * (place.neck_mm / 2.0);
-    let last = run.len() - 1;
-    run.windows(2).any(|pair| crossed(pair[0], pair[1]))
-        || crossed(run[0], on(run[1], run[0]))
-        || crossed(run[last], on(run[last - 1], run[last]))
+/// The run of a place from end to end: of a piece that is one single stretch the half that is held too.
+pub(super) struct Run {
+    points: Vec<Coord<f64>>,
+    neck: f64,
+}
+
+impl Run {
+    pub(super) fn of(stretch: &Stretch) -> Self {
+        Self { points: stretch.stations.iter().map(|station| station.at).collect(), neck: stretch.neck }
+    }
+
+    /// Whether a straight line crosses the run, or what would be it half a neck on.
+    fn is_crossed_by(&self, line: &[Coord<f64>; 2]) -> bool {
+        let side = |p: Coord<f64>, a: Coord<f64>, b: Coord<f64>| cross(b - a, p - a) > 0.0;
+        let crossed = |a: Coord<f64>, b: Coord<f64>| {
+            side(line[0], a, b) != side(line[1], a, b)
+                && side(a, line[0], line[1]) != side(b, line[0], line[1])
+        };
+        let run = &self.points;
+        let on = |from: Coord<f64>, to: Coord<f64>| to + unit(to - from) * (self.neck / 2.0);
+        let last = run.len() - 1;
+        run.windows(2).any(|pair| crossed(pair[0], pair[1]))
+            || crossed(run[0], on(run[1], run[0]))
+            || crossed(run[last], on(run[last - 1], run[last]))
+    }
 }
 
 fn remarks(stretch: &Stretch, judged: &Judged, form: Form) -> Vec<String> {

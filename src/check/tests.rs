@@ -82,3 +82,32 @@ fn a_plain_disc_and_a_plain_square_have_no_weak_place() {
         }
     }
 }
+
+/// An arm 20 wide on a thin block 60 wide: the block may part too, but the line at the arm's root is the arm's alone.
+#[test]
+fn a_block_does_not_answer_for_the_arm_on_it() {
+    let piece = polygon![
+        (x: 0.0, y: 0.0), (x: 60.0, y: 0.0), (x: 60.0, y: 40.0), (x: 40.0, y: 40.0),
+        (x: 40.0, y: 60.0), (x: 20.0, y: 60.0), (x: 20.0, y: 40.0), (x: 0.0, y: 40.0)
+    ];
+    let finding = found(piece, 6.4, 0.0);
+    let [arm, block] = &finding.places[..] else { panic!("{:?}", finding.places) };
+    assert!((arm.width_mm - 20.0).abs() < 0.01 && (block.width_mm - 60.0).abs() < 0.01);
+    // Three times the modulus at about twice the lever.
+    for push in [&block.face, &block.side] {
+        assert!((push.section.width - 60.0).abs() < 0.01, "{push:?}");
+    }
+    assert!(block.face.breaks_at_n > 1.4 * arm.face.breaks_at_n);
+}
+
+/// One half of a bar is held, the other pushed; the half that is held is not a second place.
+#[test]
+fn a_bar_that_is_the_whole_piece_is_one_place() {
+    for grain in [0.0, 60.0] {
+        let bar = polygon![(x: 0.0, y: 0.0), (x: 8.0, y: 0.0), (x: 8.0, y: 120.0), (x: 0.0, y: 120.0)];
+        let finding = found(bar, 12.0, grain);
+        assert_eq!(finding.places.len(), 1, "{:?}", finding.places);
+        let [worst, any] = finding.any_breaks;
+        assert!((worst - any).abs() < 1e-12, "{worst} {any}");
+    }
+}

@@ -13,6 +13,9 @@ use crate::strength::{FRAGILE_RISK, FaceForces, SOUND_RISK, Section, SideForces,
 use crate::wood::{Board, Mechanics};
 use geo_types::{Coord, Polygon};
 
+/// Said of a place along the grain that is not sound.
+const ALONG: &str =
+    "No insert: it runs along the grain already; make it wider or thicker, or put a backer behind it.";
 /// Least show face: this much, and a third of the thickness, in mm: common practice.
 const LEAST_SHOW_FACE: f64 = 3.0;
 /// A thinner insert is veneer, in mm: our own choice.
@@ -132,7 +135,11 @@ pub fn first_remedies(
 
 /// Gives a place its insert where it is not sound; where none fits, a remark says why.
 pub fn first_remedy(place: &mut Place, request: &InsertRequest<'_>) {
-    if place.verdict == Verdict::Sound || place.form == Form::Along {
+    if place.verdict == Verdict::Sound {
+        return;
+    }
+    if place.form == Form::Along {
+        place.remarks.push(ALONG.to_owned());
         return;
     }
     match insert(request) {

@@ -211,7 +211,9 @@ impl<'a> Line<'a> {
 
     /// Runs of stops that cross the grain, and what lies between them.
     fn runs(&self, crossing: &Crossing) -> Vec<(Range<usize>, bool)> {
-        let enter = crossing.beyond.as_rad();
+        // A run drawn at exactly that angle stays on the one side, however it is rounded.
+        const ROUNDING: f64 = 1e-6;
+        let enter = crossing.beyond.as_rad() + ROUNDING;
         let leave = enter - crossing.hysteresis.as_rad();
         let mut runs: Vec<(Range<usize>, bool)> = Vec::new();
         let mut from = 0;
@@ -235,11 +237,7 @@ impl<'a> Line<'a> {
         if range.is_empty() {
             return;
         }
-        let radius = |i: usize| self.stops[i].chord.radius;
-        let least = range.clone().map(radius).fold(f64::INFINITY, f64::min);
-        // Of an even stretch the middle stands for the neck.
-        let narrow: Vec<usize> = range.clone().filter(|&i| radius(i) <= least * (1.0 + 1e-4)).collect();
-        let neck = narrow[narrow.len() / 2];
+        let neck = self.narrowest(&range);
         let up = self.opening(neck, &range, 1);
         let down = self.opening(neck, &range, -1);
         let lo = down.map_or(range.start, |open| open.last);
@@ -258,6 +256,30 @@ impl<'a> Line<'a> {
             let rest = self.past_opening(range.start..end + 1, -1);
             self.slender_parts(rest, crosses, branch, found);
         }
+    }
+
+    /// The narrowest stop of a range; of an even part the one in its middle, of several even parts the longest's.
+    fn narrowest(&self, range: &Range<usize>) -> usize {
+        let least = range.clone().map(|i| self.stops[i].chord.radius).fold(f64::INFINITY, f64::min);
+        let narrow = |i: usize| self.stops[i].chord.radius <= least * (1.0 + 1e-4);
+        let along = |i: usize| self.stops[i].along;
+        let mut best = (range.start, -1.0);
+        let mut from = range.start;
+        while from < range.end {
+            let to = (from..range.end).find(|&i| !narrow(i)).unwrap_or(range.end);
+            if to > from {
+                let length = along(to - 1) - along(from);
+                if length > best.1 + 1e-9 {
+                    let middle = along(from) + length / 2.0;
+                    let nearer = |a: &usize, b: &usize| {
+                        (along(*a) - middle).abs().total_cmp(&(along(*b) - middle).abs())
+                    };
+                    best = ((from..to).min_by(nearer).unwrap_or(from), length);
+                }
+            }
+            from = to.max(from) + 1;
+        }
+        best.0
     }
 
     /// What is left of a range once the wood no longer opens, seen from the narrow side; all of it beyond a gap.

@@ -46,7 +46,7 @@ fn a_tip_push_breaks_an_arm_at_any_crossing() {
         let finding = found(arm(), 1.0, 90.0 - crossing);
         let on_arm = |p: &&shortgrain::check::Place| (p.at.x - 30.0).abs() < 1.0 && p.at.y > 40.0;
         let place = finding.places.iter().find(on_arm).expect("the arm is found");
-        assert_eq!(place.form, if crossing < 30.0 { Form::Along } else { Form::Arm }, "{crossing}");
+        assert_eq!(place.form, if crossing > 30.0 { Form::Arm } else { Form::Along }, "{crossing}");
         let lever = 30.0 - WALL_LENGTH / 4.0;
         let by_hand = |lever: f64| {
             [1.0, -1.0]

@@ -68,12 +68,12 @@ pub(crate) fn turned(outline: &Polygon<f64>, degrees: f64, about: [f64; 2]) -> P
     outline.rotate_around_point(degrees, point! { x: about[0], y: about[1] })
 }
 
-/// How far a place lies from a point, in mm.
+/// How far a place's run lies from a point, in mm.
 pub(crate) fn distance(place: &Place, [x, y]: [f64; 2]) -> f64 {
-    (place.at.x - x).hypot(place.at.y - y)
+    place.run.iter().map(|at| (at.x - x).hypot(at.y - y)).fold(f64::INFINITY, f64::min)
 }
 
-/// The place whose middle is nearest to a point, within 3 mm: that of an even bar may be anywhere about it.
+/// The place whose run is nearest to a point, within 3 mm.
 pub(crate) fn near(finding: &Finding, at: [f64; 2]) -> &Place {
     let nearest = finding.places.iter().min_by(|a, b| distance(a, at).total_cmp(&distance(b, at)));
     let place = nearest.expect("there are places");
