@@ -144,8 +144,12 @@ pub(super) fn side_spreads(stations: &[Station]) -> Vec<Spread> {
 
 /// An even push on the left (0) or right (1) wall about a length along the run, clipped to the stretch.
 fn side_spread(stations: &[Station], along: f64, wall: usize) -> Option<Spread> {
-    let span = stations[stations.len() - 1].along;
-    let (from, to) = ((along - WALL_LENGTH / 2.0).max(0.0), (along + WALL_LENGTH / 2.0).min(span));
+    let wall_along = beside_the_run(stations, wall);
+    let (from, to) =
+        ((along - WALL_LENGTH / 2.0).max(wall_along[0]), (along + WALL_LENGTH / 2.0).min(wall_along[1]));
+    if to <= from {
+        return None;
+    }
     let strip = (to - from) / STRIPS as f64;
     let on_wall = |s: f64| {
         let (axis, run, width) = between(stations, s);
@@ -168,6 +172,21 @@ fn side_spread(stations: &[Station], along: f64, wall: usize) -> Option<Spread> 
     }
     let strips = parts.into_iter().map(|(s, at, inward)| (s, side_wrench(at, inward / size))).collect();
     Some(Spread { strips, at: middle / STRIPS as f64, push: Some(push / size), area: 0.0 })
+}
+
+/// From where to where along the run its left (0) or right (1) wall lies beside it. At a tip sections may end on the
+/// wall across the tip, steeper than 45° to the run: that is another wall, pushed another way.
+fn beside_the_run(stations: &[Station], wall: usize) -> [f64; 2] {
+    let steep = |pair: &[Station]| {
+        let way = pair[1].square[wall].at - pair[0].square[wall].at;
+        dot(way, left(pair[0].run)).abs() > dot(way, pair[0].run).abs()
+    };
+    let first = stations.windows(2).position(|pair| !steep(pair));
+    let last = stations.windows(2).rposition(|pair| !steep(pair));
+    match (first, last) {
+        (Some(first), Some(last)) => [stations[first].along, stations[last + 1].along],
+        _ => [0.0, 0.0],
+    }
 }
 
 /// Middle, run and width at a length along a stretch.

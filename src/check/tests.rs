@@ -111,3 +111,18 @@ fn a_bar_that_is_the_whole_piece_is_one_place() {
         assert!((worst - any).abs() < 1e-12, "{worst} {any}");
     }
 }
+
+/// Closed round its opening, the frame's run has no end; both rails count from post to post.
+#[test]
+fn a_frame_has_two_posts_and_two_whole_rails() {
+    let finding = found(frame(), 12.0, 0.0);
+    let spans = |form| {
+        let places = finding.places.iter().filter(|p| p.form == form);
+        places.map(|p| p.span_mm).collect::<Vec<_>>()
+    };
+    for (form, span) in [(Form::Bridge, 40.0), (Form::Along, 84.0)] {
+        let spans = spans(form);
+        assert_eq!(spans.len(), 2, "{form:?} {spans:?}");
+        assert!(spans.iter().all(|s| (s / span - 1.0).abs() < 0.1), "{form:?} {spans:?}");
+    }
+}

@@ -19,6 +19,20 @@ pub struct Crossing {
     pub hysteresis: Angle,
 }
 
+impl Crossing {
+    /// A run that crosses by more than this somewhere is short grain. One drawn at exactly the angle stays on
+    /// the one side, however it is rounded.
+    fn enter(&self) -> f64 {
+        const ROUNDING: f64 = 1e-6;
+        self.beyond.as_rad() + ROUNDING
+    }
+
+    /// And it is so for as long as it crosses by more than this.
+    fn leave(&self) -> f64 {
+        self.enter() - self.hysteresis.as_rad()
+    }
+}
+
 /// What ends a stretch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum StretchEnd {
@@ -120,7 +134,7 @@ impl Stretch {
 pub fn stretches(skeleton: &Skeleton, grain: Angle, crossing: &Crossing) -> Vec<Stretch> {
     let mut found = Vec::new();
     for (index, branch) in skeleton.branches().iter().enumerate() {
-        let line = Line::new(skeleton, branch, grain);
+        let line = Line::new(skeleton, branch, grain, crossing);
         for (range, crosses) in line.runs(crossing) {
             line.slender_parts(range, crosses, index, &mut found);
         }
@@ -149,7 +163,7 @@ struct Line<'a> {
     mesh: &'a Mesh,
     grain: Point,
     stops: Vec<Stop>,
-    /// Links in the order of the stops (a closed branch is opened where its run is nearest the grain).
+    /// Links in the order of the stops (a closed branch is opened where its run turns along the grain).
     order: Vec<usize>,
     ends: [End; 2],
     /// The circles inscribed at the junctions it ends in: centre and radius.
@@ -157,20 +171,20 @@ struct Line<'a> {
 }
 
 impl<'a> Line<'a> {
-    fn new(skeleton: &'a Skeleton, branch: &Branch, grain: Angle) -> Self {
+    fn new(skeleton: &'a Skeleton, branch: &Branch, grain: Angle, limits: &Crossing) -> Self {
         let grain = crate::shape::plane::direction(grain.as_rad());
         let usable = |link: &Link| if link.kept { link.chord } else { None };
         let crossing = |chord: &Chord| angle_between(chord.run(), grain);
         let count = branch.links.len();
         let mut first = 0;
         if branch.ends[0] == End::Closed {
-            let least = branch
+            let crossings: Vec<(usize, f64)> = branch
                 .links
                 .iter()
                 .enumerate()
                 .filter_map(|(i, link)| usable(link).map(|chord| (i, crossing(&chord))))
-                .min_by(|a, b| a.1.total_cmp(&b.1));
-            first = least.map_or(0, |(i, _)| i);
+                .collect();
+            first = opens_at(&crossings, limits.leave());
         }
         let order: Vec<usize> = (0..count).map(|i| (first + i) % count).collect();
         let circles = branch.ends.map(|end| match end {
@@ -211,10 +225,8 @@ impl<'a> Line<'a> {
 
     /// Runs of stops that cross the grain, and what lies between them.
     fn runs(&self, crossing: &Crossing) -> Vec<(Range<usize>, bool)> {
-        // A run drawn at exactly that angle stays on the one side, however it is rounded.
-        const ROUNDING: f64 = 1e-6;
-        let enter = crossing.beyond.as_rad() + ROUNDING;
-        let leave = enter - crossing.hysteresis.as_rad();
+        let enter = crossing.enter();
+        let leave = crossing.leave();
         let mut runs: Vec<(Range<usize>, bool)> = Vec::new();
         let mut from = 0;
         while from < self.stops.len() {
@@ -506,6 +518,19 @@ impl<'a> Line<'a> {
         let run = unit(a.chord.run() * (1.0 - part) + b.chord.run() * part);
         (centre, run)
     }
+}
+
+/// The link a closed branch is opened at: past its steepest one, where the run first turns along the grain, so that no
+/// stretch is cut in two.
+fn opens_at(crossings: &[(usize, f64)], leave: f64) -> usize {
+    let steepest = (0..crossings.len()).rev().max_by(|&a, &b| crossings[a].1.total_cmp(&crossings[b].1));
+    let Some(steepest) = steepest else { return 0 };
+    let (before, after) = crossings.split_at(steepest);
+    after
+        .iter()
+        .chain(before)
+        .find(|(_, crossing)| *crossing <= leave)
+        .map_or(crossings[0].0, |&(link, _)| link)
 }
 
 /// Where a slender part ends because the wood opens out.
