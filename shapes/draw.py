@@ -730,35 +730,37 @@ class Sample:
 SAMPLES = [
     Sample("house-number", house_number, "white oak", "19mm",
            "the seven 6.4 mm bridges on top of and below the counters of 4, 0 and 8 are all short grain and lead the list; "
-           "twice the width makes a bridge about 2 times stronger from the face and 4 times from the side; "
-           "moved to 3 and 9 o'clock the bridges of the 0 run with the grain and bear 3 times as much where shear governs, up to 14 where bending does."),
+           "twice the width makes a bridge about 3 times stronger from the face, where its counter twists it, and 4 times from the side; "
+           "moved to 3 and 9 o'clock the bridges of the 0 run with the grain, are no weak place, and bear 3 times as much where shear governs and about 9 where bending does."),
     Sample("planter-markers", planter_markers, "white oak", "9.5mm",
-           "the grain has to follow the stake, so the level bridges of B, D, P and R are the short ones and go first, "
-           "the reverse of the house number; the 6 mm tip of the stake is thinner than anything but long grain, and sound beside them.",
+           "the grain has to follow the stake, so the level bridges of B, D, P and R are the short ones and go first of all that is slender, "
+           "the reverse of the house number; as weak or weaker is only the rim where a corner of a letter comes close to it; "
+           "the 6 mm tip of the stake is thin too, but long grain and sound.",
            grain="90deg"),
     Sample("clock-dial", clock_dial, "black walnut", "12.7mm",
            "turning does not help: at every grain angle some of the twelve spokes, and the two stretches of rim whose tangent crosses the grain, "
            "are short; a spoke 1.5 times as wide is about 1.5 times stronger from the face and 2.25 times from the side; three-ply cures it."),
     Sample("game-token", game_token, "hard maple", "9.5mm",
-           "of the three 3.2 mm webs the one nearest to square across the grain (80 degrees) goes first, the one at 20 degrees last; "
-           "at no grain angle is the worst web under 60 degrees, so turning alone is not enough.",
+           "of the three 3.2 mm webs the one nearest to square across the grain (80 degrees) goes first, and the one at 20 degrees is long grain; "
+           "at no grain angle is the worst web under 60 degrees, and the best angle gains a seventh over the worst: turning alone is not enough.",
            grain="10deg"),
     Sample("drawer-label", drawer_label, "black cherry", "6.4mm",
            "the two short sides, 9.5 wide and 16 long, are short-grain bars and equal by symmetry; the long rails are long grain and sound; "
            "turning by 90 degrees puts the 57 mm rails across the grain and is worse."),
     Sample("coat-hook-10", coat_hook_10, "white ash", "12.7mm",
-           "the two 5 mm bridges that hold the counter of the 0 come first, then the upright web between 1 and 0; "
+           "the two 5 mm bridges that hold the counter of the 0 come first of all that holds something, and only the sharp tongue under the flag of the 1 "
+           "chips as easily; the upright web between 1 and 0 bears well over half as much again; "
            "the counter alone (form island) is held by nothing else; the rim of the disc is sound."),
     Sample("choir-numerals", choir_numerals, "white oak", "6.4mm",
            "with the grain up the figures the foot of the 2 and the bars of 4, 5 and 7 are short grain and come before every upright stem; "
-           "the turn of the bow in 2 and 5 crosses the grain as well.",
+           "the turn of the bow in 2 and 5 crosses the grain as well and, carrying more, goes even before them.",
            grain="90deg"),
     Sample("bee-hive", bee_hive, "hard maple", "9.5mm",
            "webs lie in three directions 60 degrees apart: one third runs with the grain and is sound, the other two thirds cross it at 60 degrees "
            "and are alike; a turn trades which third is safe, and never saves all."),
     Sample("snow-crystal", snow_crystal, "hard maple", "6.4mm",
            "the four arms at 60 degrees to the grain break near their roots at equal pushes, the two along the grain bear several times as much; "
-           "no grain angle is good: at best some arm still crosses the grain at 60 degrees or more."),
+           "no grain angle is good: at best some arm still crosses the grain at 60 degrees, and bears a third more than one square across it."),
     Sample("number-tray", number_tray, "American beech", "19mm",
            "with the grain upright the 6.4 mm necks of the knobs are short grain and go first; turned to run along the row the same necks are long grain "
            "and bear 3 to 11 times as much: here turning is enough for the knobs.",
@@ -768,7 +770,7 @@ SAMPLES = [
            "the end rim and the 8.6 mm webs between the holes cross the grain and go first."),
     Sample("router-template", router_template, "hard maple", "12.7mm",
            "the ten upright 4.8 mm webs between neighbouring keyhole heads are short grain, the six level ones between the rows are long grain; "
-           "no turn saves both kinds: the right answer is plywood or three-ply, not solid wood."),
+           "the end rims, with all they carry, are as weak as the upright webs; no turn saves both kinds or gains more than a quarter: the right answer is plywood or three-ply, not solid wood."),
 ]
 
 

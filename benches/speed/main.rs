@@ -5,7 +5,9 @@
 //! outline points, and the comparison. "Judging" holds the parts of the piece, the statics and the grain lines. `cargo bench --bench speed -- --quick` leaves out what takes seconds.
 //! Times are the least of several runs: the machine's other work only ever adds.
 
+#![expect(clippy::print_stdout, reason = "a benchmark prints its table")]
 #![expect(clippy::disallowed_methods, reason = "a bench asks the clock; no answer depends on it")]
+#![expect(clippy::print_stdout, reason = "a bench prints its table")]
 
 mod outlines;
 mod widths;

@@ -80,7 +80,7 @@ impl Joint {
     }
 
     /// Indices under a unit of moment, twist or normal force, and shear, the worse of both signs.
-    fn unit_indices(&self, kind: PushKind) -> [f64; 3] {
+    pub(super) fn unit_indices(&self, kind: PushKind) -> [f64; 3] {
         let index = |unit: [f64; 3]| match kind {
             PushKind::Face => {
                 let [moment, torsion, shear] = unit;
@@ -191,13 +191,7 @@ impl Chain {
         let k = steps.partition_point(|step| step.0 <= along).clamp(1, steps.len() - 1);
         let (a, b) = (&steps[k - 1], &steps[k]);
         let part = ((along - a.0) / (b.0 - a.0).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
-        let mut mixed = [[0.0; 3]; 3];
-        for i in 0..3 {
-            for j in 0..3 {
-                mixed[i][j] = a.1[i][j] + (b.1[i][j] - a.1[i][j]) * part;
-            }
-        }
-        mixed
+        [0, 1, 2].map(|i| [0, 1, 2].map(|j| a.1[i][j] + (b.1[i][j] - a.1[i][j]) * part))
     }
 }
 

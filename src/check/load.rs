@@ -10,7 +10,7 @@ pub const PAD_RADIUS: f64 = 5.0;
 /// Length of wall a side push acts on, in mm. Common practice, no published source: about a bit's diameter.
 pub const WALL_LENGTH: f64 = 6.0;
 
-/// Wood narrower than this at a tip, in mm, is no part to be broken off: sanding takes it. Our own choice.
+/// Wood narrower or shorter than this at a tip, in mm, is no part to be broken off: sanding takes it. Our own choice.
 pub const LEAST_WIDTH: f64 = 1.0;
 
 /// A force and its two moments about the origin. Through the thickness: force, moment about x, about y.

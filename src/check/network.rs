@@ -40,7 +40,7 @@ impl Network {
         let components = Components::new(skeleton, stretches);
         let walls = mesh.walls();
         let parts = components
-            .regions(mesh)
+            .regions(mesh, stretches)
             .iter()
             .zip(&components.areas)
             .map(|(region, &area)| Part {
@@ -145,23 +145,25 @@ impl Components {
         Self { of, count: parts, areas, own_areas, ties }
     }
 
-    /// The outline of each part: its walls, and the sides of its triangles where stretches are fenced off.
-    fn regions(&self, mesh: &Mesh) -> Vec<Region> {
+    /// The outline of each part: its walls, and the sections where stretches leave it.
+    fn regions(&self, mesh: &Mesh, stretches: &[Stretch]) -> Vec<Region> {
         let walls = mesh.walls();
         let mut regions = vec![Region::default(); self.count];
-        for (t, part) in self.of.iter().enumerate() {
-            let Some(part) = *part else { continue };
-            for (i, other) in mesh.beyond(t).into_iter().enumerate() {
-                if other != NONE && self.of[other as usize] != Some(part) {
-                    let corners = mesh.corners(t);
-                    let ends = [corners[i], corners[(i + 1) % 3]].map(|p| walls.point(p as usize));
-                    regions[part].chords.push(ends);
-                }
+        // Where the sections at the ends meet the walls: ring, length along it, and how far off the fence may be.
+        let mut cuts: Vec<(usize, f64, f64)> = Vec::new();
+        for (stretch, ties) in stretches.iter().zip(&self.ties) {
+            let (start, finish) = (&stretch.stations[0], &stretch.stations[stretch.stations.len() - 1]);
+            // The part lies to the left of its chords.
+            let chords = [[start.square[1], start.square[0]], [finish.square[0], finish.square[1]]];
+            for (chord, part) in chords.into_iter().zip(ties) {
+                let Some(part) = *part else { continue };
+                regions[part].chords.push(chord.map(|wall| wall.at));
+                cuts.extend(chord.map(|wall| (walls.ring_of(wall.edge), wall.arc, stretch.neck / 2.0)));
             }
         }
         for ring in 0..walls.rings() {
             for (part, arc) in self.arcs(mesh, ring) {
-                regions[part].arcs.push(arc);
+                regions[part].arcs.push(snapped(arc, &cuts, walls.ring_length(ring)));
             }
         }
         regions
@@ -201,4 +203,20 @@ impl Components {
             from = to;
         }
     }
+}
+
+/// An arc whose ends are moved to the sections next to them: the mesh has its edges only near there.
+fn snapped(arc: Arc, cuts: &[(usize, f64, f64)], length: f64) -> Arc {
+    if arc.length >= length {
+        return arc;
+    }
+    let near = |at: f64| {
+        let away = |cut: f64| (cut - at + length / 2.0).rem_euclid(length) - length / 2.0;
+        let same = cuts.iter().filter(|(ring, ..)| *ring == arc.ring);
+        let within = same.filter(|(_, cut, reach)| away(*cut).abs() <= *reach);
+        within.map(|(_, cut, _)| away(*cut)).min_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or(0.0)
+    };
+    let (start, end) = (near(arc.from), near(arc.from + arc.length));
+    let moved = arc.length + end - start;
+    if moved <= 0.0 { arc } else { Arc { from: arc.from + start, length: moved, ..arc } }
 }

@@ -25,7 +25,8 @@ pub struct Options {
     pub crossing: Angle,
     /// How far the crossing must fall below that before a stretch ends, so that it does not flicker.
     pub hysteresis: Angle,
-    /// Distance between the grain lines that are tried one by one; by default 0.5 mm, more on pieces over 200 mm.
+    /// Distance between the grain lines that are tried one by one; by default 1 mm, more on pieces over 400 mm;
+    /// about the weakest ones a tenth of it.
     pub sweep: Option<Length>,
 }
 

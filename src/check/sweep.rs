@@ -89,17 +89,19 @@ pub fn grain_cuts(
     sweep.cuts(thickness.as_mm(), wood)
 }
 
-/// Distance between grain lines for a piece, in mm: 0.5, or a 400th of its size.
+/// Distance between grain lines for a piece, in mm: 1, or a 400th of its size.
 pub(super) fn usual_spacing(shape: &Shape) -> f64 {
     use geo::BoundingRect;
     let size = shape.polygon().bounding_rect().map_or(0.0, |b| b.width().max(b.height()));
-    (size / 400.0).max(0.5)
+    (size / 400.0).max(1.0)
 }
 
 /// Pushes stand this far apart along the walls, or as far as the lines, in mm.
 const LOAD_STEP: f64 = 1.0;
 /// About so many of the weakest lines, for each kind of push, more are drawn.
-const CLOSER: usize = 8;
+const CLOSER: usize = 6;
+/// There, as parts of the distance between two lines.
+const CLOSE_BY: [f64; 10] = [-0.5, -0.4, -0.3, -0.2, -0.1, 0.1, 0.2, 0.3, 0.4, 0.5];
 /// Lines beside a corner keep this far from it, in mm, and so many there are at the most.
 const BESIDE: f64 = 0.01;
 const MOST_BESIDE: usize = 4000;
@@ -201,7 +203,7 @@ impl<'a> Sweep<'a> {
         cuts
     }
 
-    /// More lines, five times as close, about the weakest ones.
+    /// More lines, ten times as close, about the weakest ones.
     fn closer(&self, cuts: &[GrainCut]) -> Vec<f64> {
         let mut heights = Vec::new();
         for kind in [PushKind::Face, PushKind::Side] {
@@ -209,7 +211,7 @@ impl<'a> Sweep<'a> {
             same.sort_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n));
             for cut in same.into_iter().take(CLOSER) {
                 let v = dot(cut.line[0], self.across);
-                heights.extend([-0.4, -0.2, 0.2, 0.4].map(|part| v + part * self.spacing));
+                heights.extend(CLOSE_BY.map(|part| v + part * self.spacing));
             }
         }
         heights.sort_by(f64::total_cmp);
@@ -304,7 +306,11 @@ impl<'a> Sweep<'a> {
             let part = if upward { reach[1] - v } else { v - reach[0] };
             (part / (reach[1] - reach[0]).max(1e-9)).clamp(0.0, 1.0)
         };
+        let worst_face = std::cell::Cell::new(0.0);
         let mut keep = |index: Index, forces, kind: PushKind, push_at, push, pad_area| {
+            if kind == PushKind::Face {
+                worst_face.set(index.value.max(worst_face.get()));
+            }
             let worst = &mut worst[kind as usize];
             if index.value > worst.as_ref().map_or(0.0, |worst| worst.index.value) {
                 *worst = Some(GrainCut {
@@ -325,20 +331,28 @@ impl<'a> Sweep<'a> {
             }
         };
         let side = Side { from, to, ring, gone, length };
-        for tried in in_range(&self.faces[ring], from.arc, gone, length) {
-            if !inside(tried.arc) {
+        // Pads beyond the line first: what they do often leaves nothing to find for those across it.
+        let mut across_line = Vec::new();
+        for tried in in_range(&self.faces[ring], from.arc, gone, length).filter(|tried| inside(tried.arc)) {
+            let share = beyond(tried.reach);
+            if share >= 1.0 {
+                let forces = joint.face_forces(face_wrench(tried.load.at, 1.0));
+                let index = joint.resistance.face(&forces);
+                keep(index, Forces::Face(forces), PushKind::Face, tried.load.at, None, tried.load.area);
+            } else if share > 0.0 {
+                across_line.push(tried);
+            }
+        }
+        let unit_indices = (!across_line.is_empty()).then(|| joint.unit_indices(PushKind::Face));
+        for tried in across_line {
+            // A pad across the line pushes off only the part of it that lies beyond, somewhere within the pad.
+            let lever = distance(tried.load.at, station.at) + 2.0 * PAD_RADIUS;
+            let bound =
+                unit_indices.map_or(0.0, |[moment, torsion, shear]| lever * (moment + torsion) + shear);
+            if bound <= worst_face.get() {
                 continue;
             }
-            // A pad across the line pushes off only the part of it that lies beyond.
-            let share = beyond(tried.reach);
-            let load = if share >= 1.0 {
-                Some((tried.load, 1.0))
-            } else if share > 0.0 {
-                self.clipped(tried, &side)
-            } else {
-                None
-            };
-            if let Some((load, share)) = load {
+            if let Some((load, share)) = self.clipped(tried, &side) {
                 let forces = joint.face_forces(face_wrench(load.at, share));
                 let index = joint.resistance.face(&forces);
                 keep(index, Forces::Face(forces), PushKind::Face, tried.load.at, None, tried.load.area);
@@ -362,6 +376,9 @@ impl<'a> Sweep<'a> {
                 let push = Some(tried.load.push);
                 keep(index, Forces::Side(forces), PushKind::Side, tried.load.at, push, 0.0);
             }
+        }
+        if farthest.0 < LEAST_WIDTH {
+            return None;
         }
         Some(
             worst

@@ -317,7 +317,7 @@ impl<'a> Line<'a> {
             wide = next;
         }
         let mut last = wide;
-        while last != neck && self.growth(last, range, step) > PARALLEL {
+        while last != neck && (self.growth(last, range, step) > PARALLEL || self.turns_about_corner(last)) {
             last = last.wrapping_add_signed(-step);
         }
         let way = (self.stops[wide].along - self.stops[last].along).abs();

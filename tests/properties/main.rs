@@ -1,8 +1,9 @@
 //! What holds for every piece, on the samples and on random ones; a failing random case prints itself.
 
 mod completeness;
-mod debug;
 mod invariance;
 mod pieces;
 mod plates;
+#[path = "../common/samples.rs"]
+mod samples;
 mod skeleton;

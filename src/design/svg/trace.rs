@@ -181,7 +181,8 @@ impl<'a> Tracing<'a> {
         let limit = self.options.limits.points;
         let mut drawn = Vec::new();
         for (mut shape, path) in std::mem::take(&mut self.paths) {
-            shape.contours = flattened(&(shift * path), tolerance);
+            // Half on each side, so that a web between two curves is right to the tolerance.
+            shape.contours = flattened(&(shift * path), tolerance / 2.0);
             points += shape.contours.iter().map(|c| c.points.len()).sum::<usize>();
             if points > limit {
                 self.fault(shape.label.place(), FaultKind::TooMuch { what: "points", limit });

@@ -1,0 +1,33 @@
+//! Drawer label: the two short sides are short-grain bars, and turning is worse.
+
+use shortgrain::check::Verdict;
+
+use crate::ask::{about, force, long, near, only, short};
+
+#[test]
+fn the_two_short_sides_are_the_short_grain_and_equal() {
+    let finding = only("drawer-label").finding();
+    let (left, right) = (near(&finding, [9.75, 27.0]), near(&finding, [76.25, 27.0]));
+    assert_eq!(short(&finding).len(), 2);
+    about(left.face.breaks_at_n / right.face.breaks_at_n, 1.0, 0.001);
+    about(left.side.breaks_at_n / right.side.breaks_at_n, 1.0, 0.001);
+    about(left.neck_mm, 9.5, 0.01);
+    assert_eq!([left.verdict, right.verdict], [Verdict::Fragile; 2]);
+}
+
+#[test]
+fn the_long_rails_are_sound() {
+    let finding = only("drawer-label").finding();
+    let (rails, weakest) = (long(&finding), force(&finding.places[0]));
+    assert!(rails.len() >= 2 && rails.iter().all(|rail| rail.verdict == Verdict::Sound));
+    assert!(rails.iter().all(|rail| force(rail) > 8.0 * weakest), "{rails:?}");
+}
+
+#[test]
+fn turning_is_worse() {
+    let case = only("drawer-label");
+    let (level, upright) = (case.finding(), case.with_grain(90.0).finding());
+    assert!(short(&upright).iter().all(|rail| (13.0..15.0).contains(&rail.neck_mm)));
+    // Half as wide again, but pushed at from 57 mm away and not from 16.
+    about(force(&level.places[0]) / force(&upright.places[0]), 1.45, 0.2);
+}

@@ -1,0 +1,64 @@
+//! Planter markers: the grain has to follow the stake, so the level bridges are the short ones.
+
+use shortgrain::check::{Finding, Form, Place, Verdict};
+
+use crate::ask::{about, force, near, piece, short};
+
+/// Letters with counters: each bridge's middle.
+const LETTERS: [(&str, &[[f64; 2]]); 4] = [
+    ("marker-B", &[[23.6, 164.0], [23.6, 151.0], [35.6, 151.0], [35.7, 164.0]]),
+    ("marker-D", &[[136.1, 157.5], [156.9, 157.5]]),
+    ("marker-P", &[[198.4, 164.1], [212.4, 164.1]]),
+    ("marker-R", &[[256.3, 164.1], [270.3, 164.1]]),
+];
+
+/// Slender places across the grain, weakest first; a place shorter than half its width is a corner that comes
+/// close to the rim.
+fn slender(finding: &Finding) -> Vec<&Place> {
+    short(finding).into_iter().filter(|place| place.span_mm > 0.5 * place.neck_mm).collect()
+}
+
+#[test]
+fn the_level_bridges_are_the_short_ones_and_go_first_of_all_that_is_slender() {
+    for (marker, bridges) in LETTERS {
+        let finding = piece("planter-markers", marker).finding();
+        let first: Vec<usize> = slender(&finding).iter().take(bridges.len()).map(|place| place.id).collect();
+        for &at in bridges {
+            let bridge = near(&finding, at);
+            about(bridge.neck_mm, 3.2, 0.02);
+            about(bridge.crossing_deg, 90.0, 0.01);
+            assert!(bridge.form == Form::Island && bridge.verdict != Verdict::Sound, "{marker}: {bridge:?}");
+            assert!(first.contains(&bridge.id), "{marker}: {} of {first:?}", bridge.id);
+        }
+    }
+}
+
+#[test]
+fn what_else_goes_first_is_the_rim_where_a_corner_of_the_letter_comes_close_to_it() {
+    for (marker, bridges) in LETTERS {
+        let finding = piece("planter-markers", marker).finding();
+        let weakest = bridges.iter().map(|&at| near(&finding, at).id).min().expect("bridges");
+        for place in finding.places.iter().take_while(|place| place.id < weakest) {
+            assert!(place.span_mm < 0.5 * place.neck_mm && place.neck_mm < 9.0, "{marker}: {place:?}");
+        }
+    }
+}
+
+#[test]
+fn with_level_grain_the_same_bridges_are_not_short() {
+    for (marker, _) in LETTERS {
+        let finding = piece("planter-markers", marker).with_grain(0.0).finding();
+        assert!(short(&finding).iter().all(|place| place.neck_mm > 3.3), "{marker}");
+    }
+}
+
+#[test]
+fn the_tip_of_the_stake_is_thin_and_sound() {
+    for (k, letter) in ["B", "C", "D", "P", "R", "S"].iter().enumerate() {
+        let finding = piece("planter-markers", &format!("marker-{letter}")).finding();
+        let stake = near(&finding, [30.5 + 58.0 * k as f64, 8.5]);
+        assert_eq!((stake.form, stake.verdict), (Form::Along, Verdict::Sound), "{letter}");
+        about(stake.neck_mm, 6.0, 0.02);
+        assert!(force(stake) > 2.5 * force(&finding.places[0]), "{letter}");
+    }
+}
