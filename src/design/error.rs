@@ -152,6 +152,13 @@ pub enum FaultKind {
         /// What is wrong with it.
         reason: String,
     },
+    /// A page size that cannot be read.
+    BadSize {
+        /// The attribute.
+        name: String,
+        /// Its value, shortened.
+        value: String,
+    },
     /// A shape with a width, height or radius of zero or less.
     NoExtent {
         /// The attribute that says so.
@@ -261,6 +268,11 @@ impl fmt::Display for FaultKind {
             Self::BadAttribute { name, value, reason } => {
                 write!(f, "{name}=\"{value}\" cannot be read: {reason}; mend the number or draw the shape again")
             }
+            Self::BadSize { name, value } => write!(
+                f,
+                "{name}=\"{value}\" is not a length such as 305mm or 12in; write one, or leave it out and say \
+                 --drawn-in mm (or in, px)"
+            ),
             Self::NoExtent { attribute, value } if value.is_empty() => {
                 write!(f, "the shape has no {attribute} and so no area; give it one or delete the shape")
             }

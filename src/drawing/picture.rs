@@ -29,6 +29,8 @@ pub struct Sheet<'a> {
     pub units: Units,
     /// Each piece with what was found on it.
     pub pieces: &'a [(&'a Shape, &'a Finding)],
+    /// Sentences to be read first, under the board.
+    pub notes: &'a [&'a str],
     /// Sentences for the small print.
     pub cautions: &'a [&'a str],
 }
@@ -207,6 +209,12 @@ fn heading(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
             group = group.add(text([0.0, y], &words, Type::plain(3.4)));
         }
     }
+    for note in sheet.notes {
+        for words in letters::wrap(note, 3.4, inner / 1.1) {
+            y += 5.0;
+            group = group.add(text([0.0, y], &words, Type::bold(3.4)));
+        }
+    }
     page.add(group, 0.0, y + GAP);
 }
 
@@ -277,9 +285,10 @@ fn key(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
     y += 6.0;
     let mut notes =
         "Where both pushes break one line, it is drawn for the push that is the greater risk.".to_owned();
-    let shown: usize = sheet.pieces.iter().map(|(_, finding)| piece::shown_pushes(finding)).sum();
+    let shown: usize =
+        sheet.pieces.iter().map(|(_, finding)| piece::shown_pushes(finding, sheet.units).len()).sum();
     if shown < places().count() {
-        notes.push_str(" Pushes are shown for the weakest places only.");
+        notes.push_str(" Pushes are shown for the weakest places only, and for one of several alike.");
     }
     for words in letters::wrap(&notes, 2.6, inner) {
         y += 2.0;
@@ -344,6 +353,7 @@ mod tests {
             pushes: &Pushes::default(),
             units,
             pieces: &pieces,
+            notes: &[],
             cautions: &["Advice, not a guarantee: wood varies from board to board."],
         };
         picture(&sheet)

@@ -9,6 +9,7 @@ use super::mark::{self, ARROW, CROSS};
 use super::pen::{
     GRAIN, Hang, INK, PAPER, Pen, Spot, Type, WOOD, circle, line, rings, shape, text, text_with_halo,
 };
+use super::table;
 use super::words;
 use crate::check::{Finding, Place, PushKind, Verdict};
 use crate::shape::Shape;
@@ -65,6 +66,7 @@ struct Canvas<'a> {
     side: Side,
     /// What is said beside its heading.
     note: String,
+    units: Units,
     /// Page position of the piece's upper left corner.
     origin: Spot,
     size: Spot,
@@ -82,7 +84,10 @@ impl<'a> Canvas<'a> {
     ) -> Self {
         let bounds = bounds(shape);
         let note = match side {
-            Side::Face => String::new(),
+            Side::Face => {
+                let [wide, tall] = [bounds[2] - bounds[0], bounds[3] - bounds[1]];
+                format!("overall {} × {}", words::bare_length(units, wide), words::length(units, tall))
+            }
             Side::Back => {
                 let middle = words::length(units, f64::midpoint(bounds[0], bounds[2]));
                 format!("mirrored left to right about x = {middle} (marks)")
@@ -98,6 +103,7 @@ impl<'a> Canvas<'a> {
             grain_deg,
             side,
             note,
+            units,
             origin: [(width - wide) / 2.0, head + margin],
             size: [width, head + tall + 2.0 * margin],
             bounds,
@@ -293,7 +299,7 @@ impl<'a> Canvas<'a> {
     /// Where places were pushed; those pushed alike share a mark.
     fn pushes(&self) -> Vec<Pushed> {
         let mut all: Vec<Pushed> = Vec::new();
-        for place in self.finding.places.iter().take(shown_pushes(self.finding)) {
+        for place in shown_pushes(self.finding, self.units) {
             for push in [&place.face, &place.side] {
                 let at = self.spot(push.push_at);
                 let tail = push.direction_deg.map_or(at, |deg| {
@@ -385,11 +391,16 @@ impl<'a> Canvas<'a> {
     }
 }
 
-/// How many places, from the weakest on, show where they were pushed: all that are not sound, the weakest when
-/// all are sound, but in a crowd only the first few.
-pub(super) fn shown_pushes(finding: &Finding) -> usize {
+/// The places that show where they were pushed: all that are not sound, the weakest when all are sound, but in a
+/// crowd only the first few, and of neighbours that read alike one.
+pub(super) fn shown_pushes(finding: &Finding, units: Units) -> Vec<&Place> {
     let weak = finding.places.iter().filter(|place| place.verdict != Verdict::Sound).count();
-    if weak > CROWD { FEW } else { weak.max(1) }
+    let shown = &finding.places[..weak.max(1).min(finding.places.len())];
+    if weak > CROWD {
+        table::runs(shown, units).into_iter().filter_map(|alike| alike.first()).take(FEW).collect()
+    } else {
+        shown.iter().collect()
+    }
 }
 
 /// Pushes of more places than this would hide the piece.

@@ -57,7 +57,8 @@ pub(super) fn table(findings: &[&Finding], named: bool, units: Units) -> (Group,
             group = group.add(row(alike, units, y));
             y += ROW;
             if let Some(insert) = &alike[0].insert {
-                for words in insert_words(insert, units) {
+                let with = if alike.len() > 1 { "each with" } else { "with" };
+                for words in insert_words(insert, with, units) {
                     group = group.add(text([COLUMNS[0].wide, y + 3.2], &words, Type::plain(2.6)));
                     y += 4.4;
                 }
@@ -89,10 +90,10 @@ fn cell(column: &Column, x: f64, base: f64, words: &str, face: Type) -> svg::nod
     }
 }
 
-/// Neighbours in the list that read alike share a row, unless they get inserts of their own.
-fn runs(places: &[Place], units: Units) -> Vec<&[Place]> {
-    let alike =
-        |a: &Place, b: &Place| a.insert.is_none() && b.insert.is_none() && cells(a, units) == cells(b, units);
+/// Neighbours in the list that read alike share a row; their inserts have to read alike too.
+pub(super) fn runs(places: &[Place], units: Units) -> Vec<&[Place]> {
+    let mended = |place: &Place| place.insert.as_ref().map(|insert| insert_words(insert, "", units));
+    let alike = |a: &Place, b: &Place| cells(a, units) == cells(b, units) && mended(a) == mended(b);
     places.chunk_by(alike).collect()
 }
 
@@ -132,9 +133,9 @@ fn row(alike: &[Place], units: Units, y: f64) -> Group {
 }
 
 /// What an insert is and does, in lines no wider than the table.
-fn insert_words(insert: &Insert, units: Units) -> Vec<String> {
+fn insert_words(insert: &Insert, with: &str, units: Units) -> Vec<String> {
     let sizes = [insert.length_mm, insert.width_mm, insert.depth_mm].map(|mm| words::bare_length(units, mm));
-    let mut words = format!("with an insert {} {}", sizes.join(" × "), units.length_unit());
+    let mut words = format!("{with} an insert {} {}", sizes.join(" × "), units.length_unit());
     for side in &insert.after {
         words.push_str(&format!(", {} push about {}", side.kind, words::strength(units, side.breaks_at_n)));
         words.push_str(&format!(" (risk {})", words::risk(side.risk)));

@@ -66,11 +66,42 @@ pub fn risk(risk: f64) -> String {
         "over 99 %".to_owned()
     } else if risk < 0.10 {
         format!("about {:.0} %", (risk * 100.0).floor())
+    } else if risk > 0.20 && risk < 0.225 {
+        "over 20 %".to_owned()
     } else if risk < 0.975 {
         format!("about {:.0} %", (risk * 20.0).round() * 5.0)
     } else {
         format!("about {:.0} %", risk * 100.0)
     }
+}
+
+/// A sentence of the library, which speaks in millimetres, in the reader's units: `reaches 11 mm past` becomes
+/// `reaches 0.43 in past`.
+pub fn sentence(units: Units, metric: &str) -> String {
+    if units == Units::Metric {
+        return metric.to_owned();
+    }
+    let inches = |word: &str| word.parse::<f64>().ok().map(|mm| format!("{:.2}", Length::mm(mm).as_inch()));
+    let mut words: Vec<String> = metric.split(' ').map(str::to_owned).collect();
+    for i in 1..words.len() {
+        let Some(after) = words[i].strip_prefix("mm") else { continue };
+        // Neither an area nor another word.
+        if after.starts_with(|c: char| c.is_alphanumeric() || "²³".contains(c)) {
+            continue;
+        }
+        let after = format!("in{after}");
+        let Some(number) = inches(&words[i - 1]) else { continue };
+        words[i] = after;
+        words[i - 1] = number;
+        // `from 50 to 100 mm`
+        if i >= 3
+            && words[i - 2] == "to"
+            && let Some(number) = inches(&words[i - 3])
+        {
+            words[i - 3] = number;
+        }
+    }
+    words.join(" ")
 }
 
 fn in_units(units: Units, newtons: f64) -> f64 {
@@ -116,10 +147,22 @@ mod tests {
     }
 
     #[test]
+    fn a_sentence_comes_in_the_units_of_its_reader() {
+        let metric = "It reaches 11 mm past the line, 3.5 mm; from 50 to 100 mm think of 2 inserts; 5 mm² and mm stay.";
+        assert_eq!(sentence(Units::Metric, metric), metric);
+        assert_eq!(
+            sentence(Units::Inch, metric),
+            "It reaches 0.43 in past the line, 0.14 in; from 1.97 to 3.94 in think of 2 inserts; 5 mm² and mm stay."
+        );
+    }
+
+    #[test]
     fn a_risk_is_never_rounded_across_the_line_of_its_verdict() {
         assert_eq!(risk(0.004), "under 1 %");
         assert_eq!(risk(0.068), "about 6 %");
         assert_eq!(risk(0.43), "about 45 %");
+        assert_eq!(risk(0.198), "about 20 %");
+        assert_eq!(risk(0.201), "over 20 %");
         assert_eq!(risk(0.98), "about 98 %");
         assert_eq!(risk(0.999), "over 99 %");
     }

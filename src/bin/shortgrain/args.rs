@@ -68,6 +68,9 @@ pub(crate) struct CheckArgs {
     pub(crate) picture: Option<PathBuf>,
 
     /// Write each proposed insert's outline, true size, into this directory
+    ///
+    /// One SVG file each, DESIGN-place-N-insert.svg, seen from the back; with several pieces in a drawing
+    /// DESIGN-PIECE-place-N-insert.svg. N is the place's number in the table.
     #[arg(long, value_name = "DIR", help_heading = "Answer")]
     pub(crate) inserts: Option<PathBuf>,
 
@@ -126,7 +129,7 @@ pub(crate) struct PushArgs {
     pub(crate) side: Option<Force>,
 
     /// From this angle between run and grain a part counts as short grain
-    #[arg(long, value_name = "ANGLE", default_value = "30deg")]
+    #[arg(long, value_name = "ANGLE", default_value = "30deg", allow_hyphen_values = true)]
     pub(crate) crossing: Angle,
 }
 
@@ -152,11 +155,11 @@ pub(crate) struct DrawingArgs {
     pub(crate) page: Option<PageArg>,
 
     /// Largest distance between a curve and the straight pieces that stand for it [default: 0.02mm]
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) tolerance: Option<Length>,
 
     /// Widest gap in an outline that is closed unasked [default: 0.05mm]
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) gap: Option<Length>,
 }
 
@@ -185,7 +188,8 @@ pub(crate) struct OutArgs {
 /// Any usual name will do, in any order: "hard maple", "sugar maple", "maple, sugar", "Acer saccharum".
 ///
 /// Each value says where it stands: published (printed in the named source), recalled (as published,
-/// from memory), estimated (by a published rule from other values), yours.
+/// from memory), estimated (by a published rule from other values), yours. Everything known of a wood is
+/// shown, and there is nothing to draw: --explain and --picture belong to `check`.
 #[derive(Debug, Group)]
 #[command(after_help = "Example: shortgrain wood hard maple --moisture 8")]
 pub(crate) struct WoodArgs {

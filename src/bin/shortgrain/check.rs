@@ -79,7 +79,7 @@ fn write(checked: &[Checked], args: &CheckArgs, json: Option<&(&PathBuf, String)
 /// Reads all drawings, with the faults of all of them.
 fn read(args: &CheckArgs) -> (Vec<(PathBuf, Design)>, Faults) {
     let mut designs = Vec::new();
-    let mut faults = Faults::new();
+    let mut faults = job::reading_faults(&args.drawing);
     for path in &args.designs {
         let name = path.display().to_string();
         // A board file that cannot be read is told of where the board is settled; here its words are missing.
@@ -208,6 +208,8 @@ fn picture(checked: &[Checked], args: &CheckArgs) -> String {
         .flat_map(|one| one.design.pieces.iter().map(|piece| &piece.shape).zip(&one.findings))
         .collect();
     let title: Vec<String> = checked.iter().map(|one| report::title(&one.file)).collect();
+    let notes: Vec<String> = checked.iter().flat_map(report::loose).collect();
+    let notes: Vec<&str> = notes.iter().map(String::as_str).collect();
     let cautions = report::all_cautions(checked);
     let cautions: Vec<&str> = cautions.iter().map(String::as_str).collect();
     drawing::picture(&Sheet {
@@ -217,6 +219,7 @@ fn picture(checked: &[Checked], args: &CheckArgs) -> String {
         pushes: &first.job.pushes,
         units: args.out.units,
         pieces: &pieces,
+        notes: &notes,
         cautions: &cautions,
     })
 }
@@ -233,14 +236,24 @@ fn inserts(checked: &[Checked], folder: Option<&Path>) -> Vec<(PathBuf, String)>
                         1 => report::title(&one.file),
                         _ => format!("{}-{}", report::title(&one.file), finding.name),
                     };
-                    let name = format!("{piece}-insert-{}", place.id);
-                    let file = folder.join(format!("{}.svg", file_name(&name)));
+                    let name = format!("{piece}-place-{}-insert", place.id);
+                    let file = unused(&all, folder, &file_name(&name));
                     all.push((file, drawing::insert_outline(&name, insert)));
                 }
             }
         }
     }
     all
+}
+
+/// A file name of its own, though designs or pieces are called alike.
+fn unused(all: &[(PathBuf, String)], folder: &Path, name: &str) -> PathBuf {
+    let numbered = (2..).map(|n| format!("{name}-{n}"));
+    std::iter::once(name.to_owned())
+        .chain(numbered)
+        .map(|name| folder.join(format!("{name}.svg")))
+        .find(|file| all.iter().all(|(other, _)| other != file))
+        .expect("there are more numbers than files")
 }
 
 /// A piece's name as a file's: letters, digits and a few marks, the rest as `_`.

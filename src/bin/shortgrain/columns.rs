@@ -53,11 +53,26 @@ impl Columns {
     }
 }
 
-/// Breaks a sentence at spaces into lines of at most `limit` letters; the later ones get `indent` spaces more.
+/// Units that follow their number after a space.
+const UNITS: [&str; 6] = ["mm", "in", "N", "lbf", "MPa", "%"];
+
+/// Breaks a sentence at spaces into lines of at most `limit` letters; the later ones get `indent` spaces more. A
+/// number and its unit stay together.
 pub(crate) fn wrap(sentence: &str, limit: usize, indent: usize) -> String {
     let mut text = String::new();
     let mut used = 0;
+    let mut words: Vec<String> = Vec::new();
     for word in sentence.split_whitespace() {
+        let unit = UNITS.contains(&word.trim_end_matches(['.', ',', ';', ':', ')']));
+        match words.last_mut() {
+            Some(before) if unit && before.ends_with(|c: char| c.is_ascii_digit()) => {
+                before.push(' ');
+                before.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    for word in &words {
         let wide = word.chars().count();
         if used > 0 && used + 1 + wide > limit {
             text.push('\n');
@@ -89,5 +104,6 @@ mod tests {
     #[test]
     fn wrapped_words_keep_their_order_and_their_indent() {
         assert_eq!(wrap("one two three four", 9, 2), "one two\n  three\n  four\n");
+        assert_eq!(wrap("risk about 70 %.", 13, 2), "risk about\n  70 %.\n");
     }
 }

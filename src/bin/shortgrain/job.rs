@@ -5,6 +5,7 @@ use std::path::Path;
 
 use shortgrain::check::{self, Pushes};
 use shortgrain::design::{self, BoardFile};
+use shortgrain::units::Length;
 use shortgrain::wood::{Board, Mechanics, OwnValues, Value, Wood};
 
 use crate::args::{BoardArgs, CheckArgs, DrawingArgs};
@@ -120,6 +121,21 @@ pub(crate) fn settle(design: &Path, file: &BoardFile, args: &CheckArgs) -> Resul
         usual_pushes: face.is_none() && side.is_none(),
         options: check::Options { crossing: pushes.crossing, ..check::Options::default() },
     })
+}
+
+/// What is wrong with how a drawing is to be read.
+pub(crate) fn reading_faults(args: &DrawingArgs) -> Faults {
+    let mut faults = Faults::new();
+    let out = |length: Option<Length>, least: f64, most: f64| {
+        length.is_some_and(|length| !(least..=most).contains(&length.as_mm()))
+    };
+    if out(args.tolerance, 0.0005, 1.0) {
+        faults.push("--tolerance is from 0.0005mm to 1mm; 0.02mm is usual".to_owned());
+    }
+    if out(args.gap, 0.0, 5.0) {
+        faults.push("--gap is from 0mm to 5mm; join wider gaps in the drawing".to_owned());
+    }
+    faults
 }
 
 /// How a drawing is to be read.

@@ -28,21 +28,35 @@ pub(crate) fn check(checked: &Checked, units: Units, explain: bool) -> String {
     let _ = writeln!(text, "{verdict}  {}: {}", title(&checked.file), headline(checked, units));
     text.push_str(&wrap(&board(checked, units), LINE, 0));
     text.push_str(&wrap(&pushes(job, units), LINE, 0));
-    for (finding, loose) in checked.findings.iter().zip(&checked.loose) {
+    for sentence in loose(checked) {
+        text.push_str(&wrap(&sentence, LINE, 0));
+    }
+    if explain && units == Units::Inch {
+        text.push_str("The working is in mm, N and MPa, the units its formulas hold in.\n");
+    }
+    for finding in &checked.findings {
         text.push('\n');
         if checked.findings.len() > 1 {
             let _ = writeln!(text, "{}: {}", finding.name, finding.verdict);
         }
-        if let Some(around) = loose {
-            let _ = writeln!(
-                text,
-                "comes loose: {} lies in an opening of {around} and hangs on nothing",
-                finding.name
-            );
-        }
         piece(&mut text, finding, job, units, explain);
     }
     text
+}
+
+/// Each piece that hangs on nothing, in a sentence.
+pub(crate) fn loose(checked: &Checked) -> Vec<String> {
+    let pieces = checked.findings.iter().zip(&checked.loose);
+    pieces
+        .filter_map(|(finding, around)| {
+            let around = around.as_ref()?;
+            let name = &finding.name;
+            Some(format!(
+                "Comes loose: {name} lies in an opening of {around} and hangs on nothing. Unless it is a piece of its \
+                 own, give it a bridge."
+            ))
+        })
+        .collect()
 }
 
 /// How many places are weak, in words.
@@ -78,15 +92,13 @@ fn board(checked: &Checked, units: Units) -> String {
     };
     let [wide, tall] = checked.design.reading.size();
     format!(
-        "{}, {} thick, {rings}, {} % moisture, grain at {}°. Overall {:.1} x {:.1} mm ({:.3} x {:.3} in).",
+        "{}, {} thick, {rings}, {} % moisture, grain at {}°. Overall {} x {}.",
         job.wood.name(),
         words::size(units, job.board.thickness.as_mm()),
         trimmed(job.board.moisture_pct),
         trimmed(job.board.grain.as_deg().rem_euclid(180.0)),
-        wide.as_mm(),
-        tall.as_mm(),
-        wide.as_inch(),
-        tall.as_inch(),
+        words::bare_length(units, wide.as_mm()),
+        words::length(units, tall.as_mm()),
     )
 }
 
@@ -100,9 +112,9 @@ fn pushes(job: &Job, units: Units) -> String {
 }
 
 fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain: bool) {
-    if finding.places.is_empty() {
+    if finding.places.is_empty() && finding.remarks.is_empty() {
         text.push_str("No thin part runs across the grain here: there is no weak place to judge.\n");
-    } else {
+    } else if !finding.places.is_empty() {
         text.push_str(&table(finding, units));
     }
     let shown = |place: &&Place| explain || place.verdict != Verdict::Sound;
@@ -112,16 +124,23 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
     let places: Vec<&Place> = finding.places.iter().filter(shown).collect();
     let often = often_said(&places);
     let seldom = |remark: &&String| !often.iter().any(|(said, _)| said == *remark);
-    for place in &places {
+    let same = |a: &&Place, b: &&Place| !explain && alike(a, b, units);
+    for group in places.chunk_by(same) {
+        let Some((place, others)) = group.split_first() else { continue };
         let number = format!("{:>2}  ", place.id);
         text.push_str(&indented(&number, &sentence(place, job, units)));
+        if !others.is_empty() {
+            let others: Vec<String> =
+                others.iter().map(|other| format!("{} at {}", other.id, where_at(other.at, units))).collect();
+            text.push_str(&indented("    ", &format!("alike: {}", others.join("; "))));
+        }
         for remark in place.remarks.iter().filter(seldom) {
-            text.push_str(&indented("    ", remark));
+            text.push_str(&indented("    ", &words::sentence(units, remark)));
         }
         if let Some(insert) = &place.insert {
             text.push_str(&indented("    ", &insert_sentence(insert, units)));
             for remark in insert.remarks.iter().filter(seldom) {
-                text.push_str(&indented("    ", remark));
+                text.push_str(&indented("    ", &words::sentence(units, remark)));
             }
         }
         if explain {
@@ -131,7 +150,7 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
         }
     }
     for (remark, ids) in &often {
-        text.push_str(&indented(&format!("Of {}: ", listed(ids)), remark));
+        text.push_str(&indented(&format!("Of {}: ", listed(ids)), &words::sentence(units, remark)));
     }
     let unsaid = finding.places.iter().filter(|place| !shown(place)).count();
     if unsaid > 0 && unsaid < finding.places.len() {
@@ -146,8 +165,21 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
         let _ = writeln!(text, "If each place is pushed once, the chance that any breaks is {range}.");
     }
     for remark in &finding.remarks {
-        text.push_str(&indented("", remark));
+        text.push_str(&indented("", &words::sentence(units, remark)));
     }
+}
+
+/// Whether one paragraph can speak of both places.
+fn alike(a: &Place, b: &Place, units: Units) -> bool {
+    let (row, other) = (cells(a, units), cells(b, units));
+    let mended = |place: &Place| {
+        place.insert.as_ref().map(|insert| (insert_sentence(insert, units), insert.remarks.clone()))
+    };
+    row[1] == other[1]
+        && row[3..] == other[3..]
+        && (worse(a).kind, worse(a).mode, worse(a).case) == (worse(b).kind, worse(b).mode, worse(b).case)
+        && a.remarks == b.remarks
+        && mended(a) == mended(b)
 }
 
 /// A remark heard at so many places is said once, after them all.
@@ -281,16 +313,37 @@ fn sentence(place: &Place, job: &Job, units: Units) -> String {
         PushKind::Face => "on the face",
         PushKind::Side => "on a side",
     };
+    let what = match place.form {
+        Form::Along => "long grain".to_owned(),
+        form => form.to_string(),
+    };
     format!(
-        "{} at {}: {wood}; pushed {how} at {}{load}, it {} at about {}. Risk at {}: {}.",
-        place.form,
+        "{what} at {}: {wood}; pushed {how} at {}{load}, it {}{} at about {}. Risk at {}: {}.",
         where_at(place.at, units),
         where_at(push.push_at, units),
         breaks(push.mode),
+        through(push, units),
         words::strength(units, push.breaks_at_n),
         words::given_force(units, stated(push, job)),
         words::risk(push.risk),
     )
+}
+
+/// Where it parts: the middle of each interval of the break line, which the picture draws in full.
+fn through(push: &Push, units: Units) -> String {
+    let middles: Vec<String> = push
+        .break_line
+        .iter()
+        .map(|[a, b]| {
+            where_at(geo_types::Coord { x: f64::midpoint(a.x, b.x), y: f64::midpoint(a.y, b.y) }, units)
+        })
+        .collect();
+    match middles.as_slice() {
+        [] => String::new(),
+        [one] => format!(" through {one}"),
+        [first, .., last] if middles.len() == 2 => format!(" through {first} and {last}"),
+        [first, ..] => format!(" through {first} and {} more", middles.len() - 1),
+    }
 }
 
 fn breaks(mode: Mode) -> &'static str {

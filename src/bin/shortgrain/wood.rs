@@ -118,12 +118,26 @@ fn one(wood: &Wood, values: &[Value], board: &Board, units: Units) -> String {
         text.push_str(&wrap(note, 100, 0));
     }
     let _ = writeln!(text, "At {} % moisture:\n", board.moisture_pct);
+    // Sources are long and often the same: each is said once, below.
+    let mut sources: Vec<&str> = Vec::new();
     let mut columns = Columns::new("lrlll");
     for value in values {
         let (number, unit) = shown(value, units);
-        columns.row([value.property.label(), &number, unit, value.status.word(), &value.source]);
+        let source = match sources.iter().position(|source| *source == value.source) {
+            Some(known) => known,
+            None => {
+                sources.push(&value.source);
+                sources.len() - 1
+            }
+        };
+        let source = format!("[{}]", source + 1);
+        columns.row([value.property.label(), &number, unit, value.status.word(), &source]);
     }
     text.push_str(&columns.text(0));
+    text.push('\n');
+    for (i, source) in sources.iter().enumerate() {
+        text.push_str(&wrap(&format!("[{}] {source}", i + 1), 96, 4));
+    }
     let notes: Vec<&Value> = values.iter().filter(|value| value.note.is_some()).collect();
     if !notes.is_empty() {
         text.push('\n');

@@ -87,13 +87,9 @@ fn side(root: roxmltree::Node<'_, '_>, name: &str) -> Result<Option<Side>, Fault
     let Some(text) = root.attribute(name).map(str::trim).filter(|text| *text != "auto") else {
         return Ok(None);
     };
-    let bad = |reason: &str| FaultKind::BadAttribute {
-        name: name.to_owned(),
-        value: super::vet::shortened(text),
-        reason: reason.to_owned(),
-    };
-    let length = Length::from_str(text)
-        .map_err(|_| bad("it is not a length such as 305mm; --drawn-in does not need it"))?;
+    let value = || super::vet::shortened(text);
+    let length =
+        Length::from_str(text).map_err(|_| FaultKind::BadSize { name: name.to_owned(), value: value() })?;
     let unit = match length.unit {
         SvgUnit::None | SvgUnit::Px => LengthUnit::Px,
         SvgUnit::In => LengthUnit::In,
@@ -105,7 +101,11 @@ fn side(root: roxmltree::Node<'_, '_>, name: &str) -> Result<Option<Side>, Fault
     };
     let mm = length.number * unit.in_mm();
     if !mm.is_finite() || mm <= 0.0 {
-        return Err(bad("a page has to be larger than nothing"));
+        return Err(FaultKind::BadAttribute {
+            name: name.to_owned(),
+            value: value(),
+            reason: "a page has to be larger than nothing".to_owned(),
+        });
     }
     Ok(Some(Side { mm, pixels: unit == LengthUnit::Px, as_written: format!("{name}=\"{text}\"") }))
 }

@@ -1,0 +1,382 @@
+//! The JSON that `check` gives to programs: its names, its nesting, its units and its order.
+//!
+//! The shape below is written by hand and is the promise; `docs/json.md` says it in words. A name that goes, comes
+//! or changes its kind fails here, and has to be told in `CHANGELOG.md`.
+
+use std::process::Command;
+
+use serde_json::Value;
+use shortgrain::drawing::words;
+use shortgrain::units::Units;
+
+/// What stands at a place of the answer.
+enum Kind {
+    Text,
+    /// A unit; empty where a value has none.
+    Unit,
+    Flag,
+    Count,
+    /// In the unit its name ends in.
+    Number,
+    /// A number, or `null` where there is none.
+    Maybe,
+    /// x and y.
+    Spot,
+    /// So many numbers.
+    Numbers(usize),
+    List(Box<Kind>),
+    /// Exactly these names.
+    Object(Vec<(&'static str, Kind)>),
+    /// These names, and any of the others.
+    Loose(Vec<(&'static str, Kind)>, Vec<(&'static str, Kind)>),
+}
+
+use Kind::{Count, Flag, Loose, Maybe, Number, Numbers, Object, Spot, Text, Unit};
+
+fn list(kind: Kind) -> Kind {
+    Kind::List(Box::new(kind))
+}
+
+fn answer() -> Kind {
+    Object(vec![
+        ("schema", Text),
+        (
+            "board",
+            Object(vec![
+                ("wood", Text),
+                ("thickness_mm", Number),
+                ("grain_deg", Number),
+                ("rings", Text),
+                ("moisture_pct", Number),
+            ]),
+        ),
+        ("wood", Object(vec![("name", Text), ("values", list(value()))])),
+        ("push", Object(vec![("face_n", Number), ("side_n", Number), ("from", Text)])),
+        ("pieces", list(piece())),
+        ("cautions", list(Text)),
+    ])
+}
+
+fn value() -> Kind {
+    let always = vec![("name", Text), ("value", Number), ("unit", Unit), ("status", Text), ("source", Text)];
+    Loose(always, vec![("note", Text)])
+}
+
+fn piece() -> Kind {
+    Object(vec![
+        ("name", Text),
+        ("design", Text),
+        ("bounds_mm", Numbers(4)),
+        ("area_mm2", Number),
+        ("openings", Count),
+        ("loose", Flag),
+        ("verdict", Text),
+        ("any_breaks", Numbers(2)),
+        ("weak_places", list(place())),
+        ("remedies", list(remedy())),
+        ("remarks", list(Text)),
+    ])
+}
+
+fn place() -> Kind {
+    Object(vec![
+        ("id", Count),
+        ("form", Text),
+        ("width_mm", Number),
+        ("neck_mm", Number),
+        ("span_mm", Number),
+        ("crossing_deg", Number),
+        ("at_mm", Spot),
+        ("face_push", push(vec![("from", Text), ("dents_at_n", Maybe)])),
+        ("side_push", push(vec![("direction_deg", Number)])),
+        ("verdict", Text),
+        ("remarks", list(Text)),
+    ])
+}
+
+fn push(more: Vec<(&'static str, Kind)>) -> Kind {
+    let mut all = vec![
+        ("breaks_at_n", Number),
+        ("low_n", Number),
+        ("risk", Number),
+        ("push_at_mm", Spot),
+        ("mode", Text),
+        ("held", Text),
+        ("closed_form_n", Number),
+        ("break_line_mm", list(list(Spot))),
+    ];
+    all.extend(more);
+    Object(all)
+}
+
+fn remedy() -> Kind {
+    let after = || {
+        Object(vec![
+            ("breaks_at_n", Number),
+            ("low_n", Number),
+            ("risk", Number),
+            ("gain", Number),
+            ("gives_way", Text),
+        ])
+    };
+    Object(vec![
+        ("kind", Text),
+        ("place", Count),
+        ("summary", Text),
+        ("reaches_goal", Flag),
+        ("shortfall", Number),
+        ("after", Object(vec![("verdict", Text), ("face_push", after()), ("side_push", after())])),
+        (
+            "insert",
+            Object(vec![
+                ("outline_mm", list(list(Spot))),
+                ("after_piercing_mm", list(list(list(Spot)))),
+                ("grain_deg", Number),
+                ("depth_mm", Number),
+                ("show_face_mm", Number),
+                ("length_mm", Number),
+                ("width_mm", Number),
+            ]),
+        ),
+        ("remarks", list(Text)),
+    ])
+}
+
+/// Everything in which `found` is not of `kind`.
+fn faults(kind: &Kind, found: &Value, at: &str, out: &mut Vec<String>) {
+    let numbers = |count: usize| {
+        found.as_array().is_some_and(|all| all.len() == count && all.iter().all(Value::is_number))
+    };
+    let right = match kind {
+        Text => found.as_str().is_some_and(|text| !text.is_empty()),
+        Unit => found.is_string(),
+        Flag => found.is_boolean(),
+        Count => found.is_u64(),
+        Number => found.as_f64().is_some_and(f64::is_finite),
+        Maybe => found.is_null() || found.as_f64().is_some_and(f64::is_finite),
+        Spot => numbers(2),
+        Numbers(count) => numbers(*count),
+        Kind::List(each) => match found.as_array() {
+            Some(all) => {
+                for (i, one) in all.iter().enumerate() {
+                    faults(each, one, &format!("{at}[{i}]"), out);
+                }
+                true
+            }
+            None => false,
+        },
+        Object(names) => named(names, &[], found, at, out),
+        Loose(names, others) => named(names, others, found, at, out),
+    };
+    if !right {
+        out.push(format!("{at}: {found}"));
+    }
+}
+
+fn named(
+    names: &[(&'static str, Kind)],
+    others: &[(&'static str, Kind)],
+    found: &Value,
+    at: &str,
+    out: &mut Vec<String>,
+) -> bool {
+    let Some(object) = found.as_object() else { return false };
+    for (name, kind) in names {
+        match object.get(*name) {
+            Some(one) => faults(kind, one, &format!("{at}.{name}"), out),
+            None => out.push(format!("{at}.{name} is missing")),
+        }
+    }
+    for (name, one) in object {
+        match others.iter().find(|(other, _)| other == name) {
+            Some((_, kind)) => faults(kind, one, &format!("{at}.{name}"), out),
+            None if names.iter().any(|(known, _)| known == name) => {}
+            None => out.push(format!("{at}.{name} is not a promised name")),
+        }
+    }
+    true
+}
+
+/// What a command prints, run beside the manifest.
+fn printed(args: &[&str]) -> String {
+    let done = Command::new(env!("CARGO_BIN_EXE_shortgrain"))
+        .args(args)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .expect("the command runs");
+    assert!(done.stderr.is_empty(), "{args:?}: {}", String::from_utf8_lossy(&done.stderr));
+    String::from_utf8(done.stdout).expect("the answer is text")
+}
+
+const DESIGNS: [&str; 4] = [
+    "shapes/house-number/house-number.svg",
+    "shapes/drawer-label/drawer-label.svg",
+    "shapes/planter-markers/planter-markers.svg",
+    "shapes/pasta-gauge/pasta-gauge.svg",
+];
+
+fn checked(design: &str) -> Value {
+    serde_json::from_str(&printed(&["check", design, "--json", "-"])).expect("the answer is JSON")
+}
+
+fn all<'a>(found: &'a Value, name: &str) -> &'a [Value] {
+    found[name].as_array().unwrap_or_else(|| panic!("{name} is a list"))
+}
+
+fn number(found: &Value, name: &str) -> f64 {
+    found[name].as_f64().unwrap_or_else(|| panic!("{name} is a number"))
+}
+
+#[test]
+fn every_name_is_there_and_no_other() {
+    let mut remedies = 0;
+    for design in DESIGNS {
+        let found = checked(design);
+        let mut wrong = Vec::new();
+        faults(&answer(), &found, design, &mut wrong);
+        assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+        assert_eq!(found["schema"], "shortgrain/check/1");
+        remedies += all(&found, "pieces").iter().map(|piece| all(piece, "remedies").len()).sum::<usize>();
+    }
+    assert!(remedies > 0, "no design shows a remedy, so its names were not held");
+}
+
+#[test]
+fn words_come_from_short_lists() {
+    for design in DESIGNS {
+        let found = checked(design);
+        let one_of = |text: &Value, words: &[&str]| {
+            assert!(words.iter().any(|word| text == word), "{design}: {text} is none of {words:?}");
+        };
+        one_of(&found["board"]["rings"], &["unknown", "flat", "quarter", "rift"]);
+        for value in all(&found["wood"], "values") {
+            one_of(&value["status"], &["published", "recalled", "estimated", "yours"]);
+        }
+        for piece in all(&found, "pieces") {
+            one_of(&piece["verdict"], &["sound", "careful", "fragile"]);
+            for place in all(piece, "weak_places") {
+                one_of(&place["form"], &["arm", "bridge", "island", "along"]);
+                one_of(&place["verdict"], &["sound", "careful", "fragile"]);
+                one_of(&place["face_push"]["from"], &["face", "back"]);
+                for push in [&place["face_push"], &place["side_push"]] {
+                    one_of(&push["mode"], &["split", "shear_along", "rolling", "fibre", "glue"]);
+                    one_of(&push["held"], &["place", "carried"]);
+                }
+            }
+            for remedy in all(piece, "remedies") {
+                one_of(&remedy["kind"], &["insert"]);
+            }
+        }
+    }
+}
+
+/// Weakest first: the greater of a place's two risks never rises down the list, and ids count from 1.
+#[test]
+fn places_stand_weakest_first() {
+    let mut seen = 0;
+    for design in DESIGNS {
+        for piece in all(&checked(design), "pieces") {
+            let places = all(piece, "weak_places");
+            let risk =
+                |place: &Value| number(&place["face_push"], "risk").max(number(&place["side_push"], "risk"));
+            for (i, place) in places.iter().enumerate() {
+                assert_eq!(place["id"], i + 1);
+            }
+            for pair in places.windows(2) {
+                assert!(risk(&pair[0]) >= risk(&pair[1]), "{design}: {} before {}", pair[0], pair[1]);
+            }
+            seen += places.len();
+            let worst = places.first().map_or("sound", |place| place["verdict"].as_str().expect("a word"));
+            assert_eq!(piece["verdict"], worst, "a piece is what its worst place is");
+            for remedy in all(piece, "remedies") {
+                assert!(
+                    places.iter().any(|place| place["id"] == remedy["place"] && place["verdict"] != "sound")
+                );
+            }
+        }
+    }
+    assert!(seen > 30, "only {seen} places were looked at");
+}
+
+/// Millimetres: spots lie on the piece, whose bounds are the drawing's (the label's `viewBox`: 76 x 44 mm of wood).
+#[test]
+fn spots_lie_within_the_bounds() {
+    let label = checked("shapes/drawer-label/drawer-label.svg");
+    let bounds: Vec<f64> =
+        all(&label["pieces"][0], "bounds_mm").iter().map(|one| one.as_f64().expect("a number")).collect();
+    assert!((bounds[2] - bounds[0] - 76.0).abs() < 0.001 && (bounds[3] - bounds[1] - 44.0).abs() < 0.001);
+    for design in DESIGNS {
+        for piece in all(&checked(design), "pieces") {
+            let bounds: Vec<f64> =
+                all(piece, "bounds_mm").iter().map(|one| one.as_f64().expect("a number")).collect();
+            let inside = |spot: &Value, more: f64| {
+                let at = [0, 1].map(|i| spot[i].as_f64().expect("a number"));
+                let within = (0..2).all(|i| at[i] >= bounds[i] - more && at[i] <= bounds[i + 2] + more);
+                assert!(within, "{design}: {spot} is off {bounds:?}");
+            };
+            for place in all(piece, "weak_places") {
+                inside(&place["at_mm"], 0.001);
+                for push in [&place["face_push"], &place["side_push"]] {
+                    inside(&push["push_at_mm"], 0.001);
+                    for line in all(push, "break_line_mm") {
+                        assert_eq!(line.as_array().map(Vec::len), Some(2), "an interval has two ends");
+                        inside(&line[0], 0.02);
+                        inside(&line[1], 0.02);
+                    }
+                    let (low, mean) = (number(push, "low_n"), number(push, "breaks_at_n"));
+                    assert!(0.0 < low && low < mean, "the 5 % point lies below the mean");
+                    assert!((0.0..=1.0).contains(&number(push, "risk")), "a risk is a probability");
+                }
+            }
+        }
+    }
+}
+
+/// The report's table and the JSON are one answer.
+#[test]
+fn the_report_shows_the_same_numbers() {
+    let design = "tests/transcripts/drawings/plain/fork.svg";
+    let board = ["--wood", "cherry", "--thickness", "19mm", "--grain", "0deg"];
+    let with = |more: &[&'static str]| {
+        let mut args = vec!["check", design];
+        args.extend(board);
+        args.extend(more);
+        printed(&args)
+    };
+    let found: Value = serde_json::from_str(&with(&["--json", "-"])).expect("the answer is JSON");
+    let report = with(&[]);
+    let places = all(&found["pieces"][0], "weak_places");
+    assert!(places.len() >= 2);
+    for place in places {
+        let id = place["id"].to_string();
+        let row = report
+            .lines()
+            .find(|line| line.split_whitespace().next() == Some(id.as_str()) && line.contains(" %"))
+            .unwrap_or_else(|| panic!("place {id} has a row in\n{report}"));
+        let strength = |push: &str| words::strength(Units::Metric, number(&place[push], "breaks_at_n"));
+        let risk = |push: &str| words::risk(number(&place[push], "risk"));
+        let cells = [
+            place["form"].as_str().expect("a word").to_owned(),
+            words::length(Units::Metric, number(place, "width_mm")),
+            format!("{:.0}°", number(place, "crossing_deg")),
+            strength("face_push"),
+            risk("face_push"),
+            strength("side_push"),
+            risk("side_push"),
+            place["verdict"].as_str().expect("a word").to_owned(),
+        ];
+        let mut rest = row;
+        for cell in &cells {
+            let at = rest.find(cell.as_str()).unwrap_or_else(|| panic!("{cell} in its turn in: {row}"));
+            rest = &rest[at + cell.len()..];
+        }
+    }
+}
+
+/// The force unit of the reader changes nothing for a program.
+#[test]
+fn json_is_metric_whatever_the_reader_wants() {
+    let design = DESIGNS[1];
+    let metric = printed(&["check", design, "--json", "-"]);
+    assert_eq!(metric, printed(&["check", design, "--json", "-", "--units", "in"]));
+}
