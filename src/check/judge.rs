@@ -72,6 +72,12 @@ pub(super) struct Judged {
 const NEARLY: f64 = 0.8;
 /// So many nearly equal parts are held in turn at the most.
 const MOST_HELD: usize = 64;
+/// On pieces with more parts than this, those that stretches along the grain join move as one.
+const MOST_PARTS: usize = 240;
+/// And of those only so many are held in turn.
+const MOST_GROUPS_HELD: usize = 4;
+/// The work of solving for many parts, in multiplications, shared among the ways to hold them.
+const MOST_WORK: usize = 3_000_000_000;
 
 pub(super) fn judge(
     network: &Network,
@@ -237,96 +243,165 @@ fn beyond(network: &Network, stretches: &[Stretch], k: usize, outward: bool) -> 
     Loads::together(on_parts.chain(on_stretches.map(|(s, _)| &network.loads[s])))
 }
 
-/// All weak places are taken out at once; the biggest part that remains is held, all else is loaded. Of
-/// several parts that are nearly as big, each is held in turn.
+/// All weak places are taken out at once; of the biggest thing that remains its biggest part is held, all else
+/// is loaded and every slender stretch gives. Of several things that are nearly as big, each is held in turn.
 fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]) {
     let groups = Groups::new(network, stretches);
-    let active: Vec<(usize, [usize; 2])> = (0..stretches.len())
-        .filter(|&s| stretches[s].crosses)
-        .filter_map(|s| groups.ends(network, s).map(|ends| (s, ends)))
-        .filter(|(_, ends)| ends[0] != ends[1])
-        .collect();
-    if active.is_empty() {
-        return;
-    }
-    let chains: Vec<Chain> = active.iter().map(|&(s, _)| judged[s].chain.clone()).collect();
-    let carried = Carried {
-        groups: &groups,
-        loads: (0..groups.count).map(|group| groups.loads(network, stretches, group)).collect(),
-        rim: (0..groups.count).map(|group| groups.at_the_rim(network, group)).collect(),
-        active: &active,
-        chains: &chains,
-    };
-    for &held in &groups.held {
-        carried.judge(held, stretches, judged);
+    let shared: Vec<On> = (0..groups.count).map(|group| groups.on(network, stretches, group)).collect();
+    for nodes in groups.ways_to_hold(network, stretches) {
+        let active: Vec<(usize, [usize; 2])> = (0..stretches.len())
+            .filter_map(|s| nodes.ends(network, s).map(|ends| (s, ends)))
+            .filter(|(_, ends)| ends[0] != ends[1])
+            .collect();
+        if active.iter().all(|&(s, _)| !stretches[s].crosses) {
+            continue;
+        }
+        let chains: Vec<Chain> = active.iter().map(|&(s, _)| judged[s].chain.clone()).collect();
+        let ends: Vec<[Option<usize>; 2]> = active.iter().map(|&(_, ends)| ends.map(Some)).collect();
+        let refs: Vec<&Chain> = chains.iter().collect();
+        let carried = Carried {
+            frame: Frame::new(&refs, &ends, nodes.count, nodes.held),
+            loads: (0..nodes.count).map(|node| nodes.loads(network, node)).collect(),
+            on: (0..nodes.count).map(|node| shared[groups.of[nodes.a_part(node)]]).collect(),
+            held: nodes.held,
+            active: &active,
+            chains: &chains,
+            stretches,
+        };
+        carried.judge(judged);
     }
 }
 
-/// The piece as chains between groups of parts.
+/// The piece as chains between rigid parts.
 struct Carried<'a> {
-    groups: &'a Groups,
+    frame: Frame,
+    /// Loads on each part, and what a push there is a push on.
     loads: Vec<Loads>,
-    rim: Vec<bool>,
+    on: Vec<On>,
+    held: usize,
     active: &'a [(usize, [usize; 2])],
     chains: &'a [Chain],
+    stretches: &'a [Stretch],
+}
+
+/// A push on a stretch as what its two ends pass on.
+struct Passed {
+    kind: PushKind,
+    at: Point,
+    push: Option<Point>,
+    area: f64,
+    ends: [(usize, Wrench); 2],
 }
 
 impl Carried<'_> {
-    fn judge(&self, held: usize, stretches: &[Stretch], judged: &mut [Judged]) {
-        let ends: Vec<[Option<usize>; 2]> = self.active.iter().map(|&(_, ends)| ends.map(Some)).collect();
-        let chains: Vec<&Chain> = self.chains.iter().collect();
-        let frame = Frame::new(&chains, &ends, self.groups.count, held);
-        for (chain, &(s, ends)) in self.chains.iter().zip(self.active) {
+    fn judge(&self, judged: &mut [Judged]) {
+        let passed = self.pushes_along();
+        for (c, (chain, &(s, ends))) in self.chains.iter().zip(self.active).enumerate() {
             let worst = judged[s].worst;
             let mut search = Search { chain, worst, case: Case::Carried, on: On::Own };
-            for (group, loads) in self.loads.iter().enumerate().filter(|(group, _)| *group != held) {
-                search.on = self.on(group);
+            for (node, loads) in self.loads.iter().enumerate().filter(|(node, _)| *node != self.held) {
+                search.on = self.on[node];
                 for load in &loads.faces {
-                    search.face(load, frame.wrench(PushKind::Face, chain, ends, group, load.wrench()));
+                    search.face(load, self.frame.wrench(PushKind::Face, chain, ends, node, load.wrench()));
                 }
                 for load in &loads.sides {
-                    search.side(load, frame.wrench(PushKind::Side, chain, ends, group, load.wrench()));
+                    search.side(load, self.frame.wrench(PushKind::Side, chain, ends, node, load.wrench()));
+                }
+            }
+            for (_, push) in passed.iter().filter(|(from, _)| *from != c) {
+                let mut wrench = [0.0; 3];
+                for &(node, load) in &push.ends {
+                    add(&mut wrench, self.frame.wrench(push.kind, chain, ends, node, load));
+                }
+                search.on = self.on[push.ends[0].0];
+                match push.push {
+                    None => search.face(&FaceLoad { at: push.at, area: push.area }, wrench),
+                    Some(direction) => search.side(&SideLoad { at: push.at, push: direction }, wrench),
                 }
             }
             search.on = On::Own;
-            self.pushes_on_itself(&frame, &mut search, &stretches[s], ends);
+            for (spread, push) in self.pushes_on(c) {
+                let mut base = chain.held_at_both_ends(push.kind, &spread);
+                for &(node, load) in &push.ends {
+                    add(&mut base, self.frame.wrench(push.kind, chain, ends, node, load));
+                }
+                search.spread(push.kind, &spread, base);
+            }
             judged[s].worst = search.worst;
         }
     }
 
-    /// What a push on a group is a push on.
-    fn on(&self, group: usize) -> On {
-        let carriers = self.active.iter().filter(|(_, ends)| ends.contains(&group)).count();
-        match (carriers > 1, self.rim[group]) {
-            (false, _) => On::Own,
-            (true, true) => On::Shared,
-            (true, false) => On::Island,
-        }
-    }
-
-    /// Pushes on a stretch while the wood at its ends gives.
-    fn pushes_on_itself(&self, frame: &Frame, search: &mut Search<'_>, stretch: &Stretch, ends: [usize; 2]) {
-        let chain = search.chain;
-        let stations = &stretch.stations;
-        for (kind, spreads) in
-            [(PushKind::Face, face_spreads(stations)), (PushKind::Side, side_spreads(stations))]
-        {
-            for spread in &spreads {
-                let mut base = chain.held_at_both_ends(kind, spread);
-                // Both ends pass on what they would hold.
+    /// Pushes on a stretch, and what each of its ends passes on: what it would hold if it could not give.
+    fn pushes_on(&self, c: usize) -> Vec<(Spread, Passed)> {
+        let (chain, (s, ends)) = (&self.chains[c], self.active[c]);
+        let stations = &self.stretches[s].stations;
+        let both =
+            [(PushKind::Face, face_spreads(stations)), (PushKind::Side, side_spreads(stations))].into_iter();
+        both.flat_map(|(kind, spreads)| spreads.into_iter().map(move |spread| (kind, spread)))
+            .map(|(kind, spread)| {
+                let base = chain.held_at_both_ends(kind, &spread);
                 let at_finish = base.map(|x| -x);
                 let mut at_start = spread.total();
                 add(&mut at_start, base);
-                for (group, load) in [(ends[0], at_start), (ends[1], at_finish)] {
-                    add(&mut base, frame.wrench(kind, chain, ends, group, load));
-                }
-                search.spread(kind, spread, base);
-            }
-        }
+                let ends = [(ends[0], at_start), (ends[1], at_finish)];
+                let passed = Passed { kind, at: spread.at, push: spread.push, area: spread.area, ends };
+                (spread, passed)
+            })
+            .collect()
+    }
+
+    /// Pushes on the stretches along the grain, which reach everything else through their ends.
+    fn pushes_along(&self) -> Vec<(usize, Passed)> {
+        let along = (0..self.active.len()).filter(|&c| !self.stretches[self.active[c].0].crosses);
+        along.flat_map(|c| self.pushes_on(c).into_iter().map(move |(_, passed)| (c, passed))).collect()
     }
 }
 
-/// Parts that stay together when all weak places are taken out.
+/// Which parts move as one, and which of them is held.
+struct Nodes {
+    of: Vec<usize>,
+    count: usize,
+    held: usize,
+}
+
+impl Nodes {
+    /// The parts of a group held; of the rest each by itself.
+    fn new(parts: usize, held: &[usize]) -> Self {
+        let mut count = 1;
+        let of = (0..parts)
+            .map(|part| {
+                if held.contains(&part) {
+                    return 0;
+                }
+                count += 1;
+                count - 1
+            })
+            .collect();
+        Self { of, count, held: 0 }
+    }
+
+    fn ends(&self, network: &Network, stretch: usize) -> Option<[usize; 2]> {
+        let [Some(start), Some(finish)] = network.ties[stretch] else { return None };
+        Some([self.of[start], self.of[finish]])
+    }
+
+    fn a_part(&self, node: usize) -> usize {
+        self.of.iter().position(|&of| of == node).expect("every node is made of parts")
+    }
+
+    /// Loads on the parts of a node and on the tongues that hang on them.
+    fn loads(&self, network: &Network, node: usize) -> Loads {
+        let inside = |part: &usize| self.of[*part] == node;
+        let parts = network.parts.iter().enumerate().filter(|(i, _)| inside(i)).map(|(_, part)| &part.loads);
+        let tongues = network.ties.iter().enumerate().filter(|(_, ties)| {
+            let mut ends = ties.iter().flatten();
+            matches!((ends.next(), ends.next()), (Some(part), None) if inside(part))
+        });
+        Loads::together(parts.chain(tongues.map(|(s, _)| &network.loads[s])))
+    }
+}
+
+/// Parts that stay together when all weak places are taken out: stretches along the grain join them.
 struct Groups {
     of: Vec<usize>,
     count: usize,
@@ -376,24 +451,55 @@ impl Groups {
         Self { of, count, held }
     }
 
-    fn at_the_rim(&self, network: &Network, group: usize) -> bool {
-        network.parts.iter().zip(&self.of).any(|(part, &of)| of == group && part.at_the_rim)
-    }
-
-    fn ends(&self, network: &Network, stretch: usize) -> Option<[usize; 2]> {
-        let [Some(start), Some(finish)] = network.ties[stretch] else { return None };
-        Some([self.of[start], self.of[finish]])
-    }
-
-    /// Loads on a group: on its parts, on what runs along the grain in it, and on tongues that hang on it.
-    fn loads(&self, network: &Network, stretches: &[Stretch], group: usize) -> Loads {
-        let inside = |part: &usize| self.of[*part] == group;
-        let parts = network.parts.iter().enumerate().filter(|(i, _)| inside(i)).map(|(_, part)| &part.loads);
-        let hanging = network.ties.iter().enumerate().filter(|(s, ties)| {
-            let tongue = ties.iter().flatten().count() == 1;
-            (tongue || !stretches[*s].crosses) && ties.iter().flatten().any(inside)
+    /// What a push on a group is a push on.
+    fn on(&self, network: &Network, stretches: &[Stretch], group: usize) -> On {
+        let inside = |part: usize| self.of[part] == group;
+        let at_the_rim =
+            network.parts.iter().enumerate().any(|(part, found)| inside(part) && found.at_the_rim);
+        let carriers = network.ties.iter().zip(stretches).filter(|(ties, stretch)| {
+            let [Some(a), Some(b)] = **ties else { return false };
+            stretch.crosses && inside(a) != inside(b)
         });
-        Loads::together(parts.chain(hanging.map(|(s, _)| &network.loads[s])))
+        match (carriers.count() > 1, at_the_rim) {
+            (false, _) => On::Own,
+            (true, true) => On::Shared,
+            (true, false) => On::Island,
+        }
+    }
+
+    /// For each group that may be held, its biggest part or stretch held and every other part free; on
+    /// pieces with very many parts the groups move as one.
+    fn ways_to_hold(&self, network: &Network, stretches: &[Stretch]) -> Vec<Nodes> {
+        let parts = network.parts.len();
+        if parts > MOST_PARTS {
+            let whole = |&held: &usize| Nodes { of: self.of.clone(), count: self.count, held };
+            return self.held.iter().take(MOST_GROUPS_HELD).map(whole).collect();
+        }
+        let most = (MOST_WORK / (3 * parts.max(1)).pow(3)).max(1);
+        self.held
+            .iter()
+            .take(most)
+            .map(|&group| Nodes::new(parts, &self.biggest(network, stretches, group)))
+            .collect()
+    }
+
+    /// The biggest part of a group, or the ends of its biggest stretch when that is bigger.
+    fn biggest(&self, network: &Network, stretches: &[Stretch], group: usize) -> Vec<usize> {
+        let mut best = (0.0, Vec::new());
+        for (part, found) in network.parts.iter().enumerate().filter(|(part, _)| self.of[*part] == group) {
+            if found.area > best.0 * (1.0 + 1e-6) {
+                best = (found.area, vec![part]);
+            }
+        }
+        for (s, ties) in network.ties.iter().enumerate().filter(|(s, _)| !stretches[*s].crosses) {
+            let ends: Vec<usize> = ties.iter().flatten().copied().collect();
+            if ends.first().is_some_and(|&part| self.of[part] == group)
+                && network.areas[s] > best.0 * (1.0 + 1e-6)
+            {
+                best = (network.areas[s], ends);
+            }
+        }
+        best.1
     }
 }
 
