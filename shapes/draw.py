@@ -770,7 +770,7 @@ SAMPLES = [
            "the end rim and the 8.6 mm webs between the holes cross the grain and go first."),
     Sample("router-template", router_template, "hard maple", "12.7mm",
            "the ten upright 4.8 mm webs between neighbouring keyhole heads are short grain, the six level ones between the rows are long grain; "
-           "the end rims, with all they carry, are as weak as the upright webs; no turn saves both kinds or gains more than a quarter: the right answer is plywood or three-ply, not solid wood."),
+           "the upright webs go first, the end rims with all they carry bear about twice as much; no turn saves both kinds or gains more than a quarter: the right answer is plywood or three-ply, not solid wood."),
 ]
 
 

@@ -79,9 +79,9 @@ pub struct Push {
     pub dents_at_n: Option<f64>,
     /// What was held.
     pub case: Case,
-    /// The section that breaks, square to the run.
+    /// The worst section square to the run (for a break that only its grain line shows, the grain plane).
     pub section: Section,
-    /// The forces on it for a push of 1 N.
+    /// Forces on it for a push of 1 N, such that it breaks at `breaks_at_n`.
     pub forces: Forces,
     /// Every number of the formula, so that a person can redo it with a pencil.
     pub working: Working,

@@ -243,12 +243,12 @@ fn beyond(network: &Network, stretches: &[Stretch], k: usize, outward: bool) -> 
     Loads::together(on_parts.chain(on_stretches.map(|(s, _)| &network.loads[s])))
 }
 
-/// All weak places are taken out at once; of the biggest thing that remains its biggest part is held, all else
-/// is loaded and every slender stretch gives. Of several things that are nearly as big, each is held in turn.
+/// All weak places are taken out at once; the biggest thing that remains is held, all else is loaded, and every
+/// slender stretch outside it gives. Of several things that are nearly as big, each is held in turn.
 fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]) {
     let groups = Groups::new(network, stretches);
     let shared: Vec<On> = (0..groups.count).map(|group| groups.on(network, stretches, group)).collect();
-    for nodes in groups.ways_to_hold(network, stretches) {
+    for nodes in groups.ways_to_hold(network) {
         let active: Vec<(usize, [usize; 2])> = (0..stretches.len())
             .filter_map(|s| nodes.ends(network, s).map(|ends| (s, ends)))
             .filter(|(_, ends)| ends[0] != ends[1])
@@ -467,39 +467,17 @@ impl Groups {
         }
     }
 
-    /// For each group that may be held, its biggest part or stretch held and every other part free; on
-    /// pieces with very many parts the groups move as one.
-    fn ways_to_hold(&self, network: &Network, stretches: &[Stretch]) -> Vec<Nodes> {
+    /// Each group that may be held, every part outside it free; on pieces with very many parts the groups move
+    /// as one.
+    fn ways_to_hold(&self, network: &Network) -> Vec<Nodes> {
         let parts = network.parts.len();
         if parts > MOST_PARTS {
             let whole = |&held: &usize| Nodes { of: self.of.clone(), count: self.count, held };
             return self.held.iter().take(MOST_GROUPS_HELD).map(whole).collect();
         }
         let most = (MOST_WORK / (3 * parts.max(1)).pow(3)).max(1);
-        self.held
-            .iter()
-            .take(most)
-            .map(|&group| Nodes::new(parts, &self.biggest(network, stretches, group)))
-            .collect()
-    }
-
-    /// The biggest part of a group, or the ends of its biggest stretch when that is bigger.
-    fn biggest(&self, network: &Network, stretches: &[Stretch], group: usize) -> Vec<usize> {
-        let mut best = (0.0, Vec::new());
-        for (part, found) in network.parts.iter().enumerate().filter(|(part, _)| self.of[*part] == group) {
-            if found.area > best.0 * (1.0 + 1e-6) {
-                best = (found.area, vec![part]);
-            }
-        }
-        for (s, ties) in network.ties.iter().enumerate().filter(|(s, _)| !stretches[*s].crosses) {
-            let ends: Vec<usize> = ties.iter().flatten().copied().collect();
-            if ends.first().is_some_and(|&part| self.of[part] == group)
-                && network.areas[s] > best.0 * (1.0 + 1e-6)
-            {
-                best = (network.areas[s], ends);
-            }
-        }
-        best.1
+        let inside = |group: usize| (0..parts).filter(|&part| self.of[part] == group).collect::<Vec<_>>();
+        self.held.iter().take(most).map(|&group| Nodes::new(parts, &inside(group))).collect()
     }
 }
 

@@ -71,7 +71,7 @@ pub fn check(
     let network = Network::new(&skeleton, &stretches);
     let judged = judge(&network, &stretches, board.thickness.as_mm(), wood);
 
-    let judge = Judge { board, wood, pushes };
+    let judge = Judge { board, wood, pushes, area: shape.area() };
     let (mut places, runs): (Vec<Place>, Vec<Run>) = stretches
         .iter()
         .zip(&judged)

@@ -6,8 +6,8 @@ use crate::{
     section::{Station, Stretch},
     shape::plane::{cross, direction, distance, dot, left, unit},
     strength::{
-        Index, Mode, Section, Working, WorkingLine, dents_at, explain_face, explain_side, low, risk,
-        variation,
+        FaceForces, Index, Mode, Section, SideForces, Working, WorkingLine, dents_at, explain_face,
+        explain_side, low, risk, variation,
     },
     units::Angle,
     wood::{Board, Mechanics},
@@ -21,12 +21,16 @@ use super::{
 
 /// A grain line is missed when it is weaker than this part of the weakest place listed.
 const MISSED: f64 = 0.98;
+/// Two tongues that together are more than this part of the piece are its two halves.
+const HALVES: f64 = 0.9;
 
 /// What every place is judged by.
 pub(super) struct Judge<'a> {
     pub(super) board: &'a Board,
     pub(super) wood: &'a Mechanics,
     pub(super) pushes: &'a Pushes,
+    /// Area of the piece, in mm².
+    pub(super) area: f64,
 }
 
 impl Judge<'_> {
@@ -141,12 +145,31 @@ impl Judge<'_> {
             };
             if cut.breaks_at_n < MISSED * now(place) {
                 match cut.kind {
-                    PushKind::Face => place.face = self.cut(cut),
-                    PushKind::Side => place.side = self.cut(cut),
+                    PushKind::Face => place.face = self.cut_through(cut, &place.face),
+                    PushKind::Side => place.side = self.cut_through(cut, &place.side),
                 }
                 *place = self.finish(place.clone());
             }
         }
+    }
+
+    /// A grain line's break in place of a push on the section square to the run. That section stays, for a
+    /// remedy to start from, with forces that break it at the same push.
+    fn cut_through(&self, cut: &GrainCut, before: &Push) -> Push {
+        let times = before.breaks_at_n / cut.breaks_at_n;
+        let forces = match before.forces {
+            Forces::Face(f) => Forces::Face(FaceForces {
+                moment: f.moment * times,
+                torsion: f.torsion * times,
+                shear: f.shear * times,
+            }),
+            Forces::Side(f) => Forces::Side(SideForces {
+                moment: f.moment * times,
+                normal: f.normal * times,
+                shear: f.shear * times,
+            }),
+        };
+        Push { section: before.section, forces, ..self.cut(cut) }
     }
 
     /// A grain line's break, as a push.
@@ -179,9 +202,11 @@ impl Judge<'_> {
                 .min(place.side.breaks_at_n / self.stated(PushKind::Side))
         };
         let weakest = places.iter().map(ratio).fold(f64::INFINITY, f64::min);
+        // Where nothing is listed there is nothing to be weaker than; then only what is not sound counts.
+        let weakest = if weakest.is_finite() { weakest.min(EASY) } else { 0.0 };
         let matters = |cut: &GrainCut| {
             let spread = variation(&cut.index.shares, self.wood);
-            self.over(cut.kind, &cut.index) < MISSED * weakest.min(EASY)
+            self.over(cut.kind, &cut.index) < MISSED * weakest
                 || verdict(risk(self.stated(cut.kind), cut.breaks_at_n, spread)) != Verdict::Sound
         };
         let known = |cut: &GrainCut| runs.iter().any(|run| run.is_crossed_by(&cut.line));
@@ -193,7 +218,9 @@ impl Judge<'_> {
             if let Some(place) = self.tongue(worst, &unknown) {
                 found.push(place);
             }
-            left.retain(|cut| !cut.parts_too(worst) && !worst.parts_too(cut));
+            // Neither the same tongue again nor, of a piece parted in the middle, its other half.
+            let halves = |cut: &GrainCut| cut.area + worst.area > HALVES * self.area;
+            left.retain(|cut| !cut.parts_too(worst) && !worst.parts_too(cut) && !halves(cut));
         }
         found
     }

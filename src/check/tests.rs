@@ -126,3 +126,13 @@ fn a_frame_has_two_posts_and_two_whole_rails() {
         assert!(spans.iter().all(|s| (s / span - 1.0).abs() < 0.1), "{form:?} {spans:?}");
     }
 }
+
+#[test]
+fn a_large_plain_disc_has_no_weak_place_either() {
+    let disc: Vec<(f64, f64)> = (0..300)
+        .map(|i| (f64::from(i) / 300.0 * std::f64::consts::TAU).sin_cos())
+        .map(|(sin, cos)| (75.0 * cos, 75.0 * sin))
+        .collect();
+    let finding = found(Polygon::new(disc.into(), Vec::new()), 12.0, 20.0);
+    assert!(finding.places.is_empty(), "{:?}", finding.places);
+}

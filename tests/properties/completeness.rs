@@ -17,6 +17,8 @@ use crate::pieces::{Case, random_case, random_shape, samples};
 const AGREEMENT: f64 = 0.95;
 /// Places that take more than this many times the stated push are not looked for.
 const EASY: f64 = 6.0;
+/// Of a piece without any place nothing may break more easily than this many times the stated push: it is sound.
+const SOUND: f64 = 2.0;
 
 fn stated(case: &Case, kind: PushKind) -> f64 {
     match kind {
@@ -75,7 +77,8 @@ fn crossed(line: &[Coord<f64>; 2], run: &[Coord<f64>]) -> bool {
 /// What is weaker than all that is listed, in words; nothing when all is well.
 fn missed(case: &Case, spacing: f64) -> Option<String> {
     let finding = case.finding();
-    let listed = weakest_listed(case, &finding).min(EASY);
+    let weakest = weakest_listed(case, &finding);
+    let listed = if weakest.is_finite() { weakest.min(EASY) } else { SOUND };
     let cuts =
         grain_cuts(&case.shape, case.board.grain, case.board.thickness, &case.wood, Length::mm(spacing));
     for cut in &cuts {

@@ -40,9 +40,10 @@ fn the_other_two_thirds_cross_it_at_60_degrees_and_are_alike() {
         forces.fold(f64::INFINITY, f64::min)
     };
     // Mirror images but for the half pitch that odd columns are lower by.
-    about(weakest(60) / weakest(120), 1.0, 0.02);
+    about(weakest(60) / weakest(120), 1.0, 0.05);
+    // Those that other webs lean on carry more than those at the edge.
     let strongest = others.iter().map(|web| force(web)).fold(0.0, f64::max);
-    assert!(strongest < 1.6 * weakest(60).min(weakest(120)));
+    assert!(strongest < 2.5 * weakest(60).min(weakest(120)));
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Router template: webs both ways, so that no turn saves both.
 
-use shortgrain::check::{Form, Verdict};
+use shortgrain::check::{Form, Place, Verdict};
 
 use crate::ask::{about, force, long, only, short};
 
@@ -14,18 +14,20 @@ fn ten_upright_webs_are_short_grain_and_six_level_ones_are_long() {
     assert!(level.iter().all(|web| (web.neck_mm - 4.8).abs() < 0.05 && web.verdict == Verdict::Sound));
     let weakest_level = level.iter().map(|web| force(web)).fold(f64::INFINITY, f64::min);
     let strongest_upright = upright.iter().map(|web| force(web)).fold(0.0, f64::max);
-    assert!(weakest_level > 8.0 * strongest_upright, "{weakest_level} {strongest_upright}");
+    assert!(weakest_level > 5.0 * strongest_upright, "{weakest_level} {strongest_upright}");
 }
 
 #[test]
-fn the_end_rims_are_weak_with_the_webs() {
+fn the_webs_go_first_and_the_end_rims_bear_about_twice_as_much() {
     let finding = only("router-template").finding();
-    let first = &finding.places[0];
-    let rims: Vec<_> = finding.places.iter().filter(|place| place.id <= 4 && place.neck_mm > 20.0).collect();
+    assert!(finding.places[..10].iter().all(|place| place.neck_mm < 5.0));
+    let at_the_end = |place: &&Place| place.neck_mm > 20.0 && (place.at.x < 40.0 || place.at.x > 275.0);
+    let rims: Vec<&Place> = finding.places.iter().filter(at_the_end).collect();
     assert_eq!(rims.len(), 4, "each end rim in two stretches");
-    assert!(rims.iter().all(|rim| (rim.at.x < 40.0 || rim.at.x > 275.0) && rim.crossing_deg > 85.0));
-    let web = finding.places.iter().find(|place| place.neck_mm < 5.0).expect("there are webs");
-    about(force(web) / force(first), 1.03, 0.1);
+    for rim in rims {
+        assert!(rim.crossing_deg > 85.0);
+        about(force(rim) / force(&finding.places[0]), 2.2, 0.4);
+    }
 }
 
 #[test]
