@@ -6,8 +6,6 @@
 //! Times are the least of several runs: the machine's other work only ever adds.
 
 #![expect(clippy::print_stdout, reason = "a benchmark prints its table")]
-#![expect(clippy::disallowed_methods, reason = "a bench asks the clock; no answer depends on it")]
-#![expect(clippy::print_stdout, reason = "a bench prints its table")]
 
 mod outlines;
 mod widths;

@@ -3,6 +3,8 @@
 //! Beside each stands where it is printed, and whether it was looked up (published), written down from memory
 //! (recalled), comes from a separate study of ours, or is our own arithmetic.
 
+#![allow(clippy::print_stdout, reason = "a test may show its numbers, with --nocapture")]
+
 mod agreement;
 mod by_hand;
 mod geometry;
