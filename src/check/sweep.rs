@@ -97,7 +97,7 @@ pub(super) fn usual_spacing(shape: &Shape) -> f64 {
 }
 
 /// Pushes stand this far apart along the walls, or as far as the lines, in mm.
-const LOAD_STEP: f64 = 1.0;
+const LOAD_STEP: f64 = 2.0;
 /// About so many of the weakest lines, for each kind of push, more are drawn.
 const CLOSER: usize = 6;
 /// There, as parts of the distance between two lines.

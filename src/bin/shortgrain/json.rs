@@ -162,8 +162,10 @@ fn remedy(place: &Place) -> Option<Value> {
         format!("makes place {} {}", place.id, insert.verdict)
     } else {
         format!(
-            "leaves place {} {}, short of sound by a factor of {:.1}",
-            place.id, insert.verdict, insert.shortfall
+            "leaves place {} {}, short of sound by {}",
+            place.id,
+            insert.verdict,
+            crate::report::short_by(insert.shortfall)
         )
     };
     Some(json!({
