@@ -11,6 +11,7 @@ use crate::check::{Finding, Forces, Form, Insert, InsertSide, Place, PushKind, P
 use crate::shape::Shape;
 use crate::strength::{FRAGILE_RISK, FaceForces, SOUND_RISK, Section, SideForces, low, risk, variation};
 use crate::wood::{Board, Mechanics};
+use geo::Intersects;
 use geo_types::{Coord, Polygon};
 
 /// Said of a place along the grain that is not sound.
@@ -130,6 +131,25 @@ pub fn first_remedies(
             side: SideLoad { section: place.side.section, forces: side, push: pushes.side.as_n() },
         };
         first_remedy(place, &request);
+    }
+    tell_overlaps(finding);
+}
+
+/// Two strips that overlap want to be one; each was found without the other.
+fn tell_overlaps(finding: &mut Finding) {
+    for i in 1..finding.places.len() {
+        let (before, rest) = finding.places.split_at_mut(i);
+        let Some(insert) = &mut rest[0].insert else { continue };
+        let overlapped = before.iter().filter(|place| {
+            place.insert.as_ref().is_some_and(|other| other.outline.intersects(&insert.outline))
+        });
+        let ids: Vec<String> = overlapped.map(|place| place.id.to_string()).collect();
+        if !ids.is_empty() {
+            insert.remarks.push(format!(
+                "It overlaps the insert of place {}: cut one strip that serves both.",
+                ids.join(" and ")
+            ));
+        }
     }
 }
 
