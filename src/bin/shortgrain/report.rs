@@ -449,7 +449,8 @@ fn trim(text: &str) -> String {
 const CAUTIONS: [&str; 4] = [
     "Advice, not a guarantee: wood varies from board to board. Test on scrap of the same board.",
     "After loading a drawing measure one dimension you know (--measure) before you cut.",
-    "Knots, cracks and grain that wanders are not in these numbers.",
+    "Knots, cracks and grain that wanders are not in these numbers, nor are sharp inside corners: those \
+     take up to a fifth (our own study), so round them.",
     "Not for wood that carries people's weight or guards a hazard: local codes and licensed practice decide.",
 ];
 
