@@ -32,7 +32,10 @@ use geo::BoundingRect;
 
 use crate::{
     section::{Crossing, Stretch, stretches},
-    shape::Shape,
+    shape::{
+        Shape,
+        plane::{Point, distance},
+    },
     skeleton::{MeshError, Pruning, Skeleton},
     strength::{FRAGILE_RISK, SHEAR_WINDOW, SOUND_RISK, any_breaks},
     units::Length,
@@ -95,6 +98,8 @@ pub fn check(
     for (i, place) in places.iter_mut().enumerate() {
         place.id = i + 1;
     }
+    let nothing = places.is_empty().then(|| NOTHING.to_owned());
+    let hair = hair(&skeleton, &places);
     let bounds = shape.polygon().bounding_rect();
     let bounds = bounds.map_or([0.0; 4], |b| [b.min().x, b.min().y, b.max().x, b.max().y]);
     let risks: Vec<f64> = places.iter().map(|p| p.face.risk.max(p.side.risk)).collect();
@@ -105,9 +110,25 @@ pub fn check(
         openings: shape.polygon().interiors().len(),
         verdict: places.iter().map(|place| place.verdict).max().unwrap_or(Verdict::Sound),
         any_breaks: any_breaks(&risks),
-        remarks: if places.is_empty() { vec![NOTHING.to_owned()] } else { Vec::new() },
+        remarks: nothing.into_iter().chain(hair).collect(),
         places,
     })
+}
+
+/// Says where wood is too thin to be judged and is no listed place's.
+fn hair(skeleton: &Skeleton, places: &[Place]) -> Option<String> {
+    let links = skeleton.branches().iter().flat_map(|branch| &branch.links).filter(|link| link.kept);
+    let thin = links.filter_map(|link| link.chord).filter(|chord| 2.0 * chord.radius < LEAST_WIDTH);
+    let listed = |at: Point| {
+        places.iter().any(|place| place.run.iter().any(|&p| distance(p, at) < LEAST_WIDTH + place.neck_mm))
+    };
+    let chord = thin.filter(|chord| !listed(chord.centre)).min_by(|a, b| a.radius.total_cmp(&b.radius))?;
+    Some(format!(
+        "At {:.0}, {:.0} mm the wood is only {:.1} mm thin and is not judged: expect it to break; widen it or cut it through",
+        chord.centre.x,
+        chord.centre.y,
+        2.0 * chord.radius
+    ))
 }
 
 /// Whether a stretch counts as slender: half as long as wide, or so narrow that it shears off easily as

@@ -136,3 +136,19 @@ fn a_large_plain_disc_has_no_weak_place_either() {
     let finding = found(Polygon::new(disc.into(), Vec::new()), 12.0, 20.0);
     assert!(finding.places.is_empty(), "{:?}", finding.places);
 }
+
+/// Two plates joined by a web of 0.6 mm between two openings that nearly meet.
+#[test]
+fn a_hair_of_wood_is_not_passed_over_in_silence() {
+    let piece = polygon!(
+        exterior: [(x: 0.0, y: 0.0), (x: 60.0, y: 0.0), (x: 60.0, y: 40.0), (x: 0.0, y: 40.0)],
+        interiors: [
+            [(x: 12.0, y: 20.0), (x: 20.0, y: 28.0), (x: 29.7, y: 20.0), (x: 20.0, y: 12.0)],
+            [(x: 30.3, y: 20.0), (x: 40.0, y: 28.0), (x: 48.0, y: 20.0), (x: 40.0, y: 12.0)],
+        ]
+    );
+    let finding = found(piece, 12.0, 0.0);
+    let listed = finding.places.iter().any(|place| place.neck_mm < 1.0);
+    let said = finding.remarks.iter().any(|remark| remark.contains("0.6 mm thin"));
+    assert!(listed || said, "{:?} {:?}", finding.places, finding.remarks);
+}

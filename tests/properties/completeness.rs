@@ -135,7 +135,7 @@ fn finer_lines_find_nothing_more_on_a_sample() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, max_global_rejects: 4000, ..ProptestConfig::default() })]
+    #![proptest_config(crate::pieces::cases(200))]
 
     #[test]
     fn no_grain_line_of_a_random_piece_is_weaker_than_its_weakest_place(

@@ -82,7 +82,7 @@ fn the_same_sample_gives_the_same_answer_to_the_last_bit() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, max_global_rejects: 4000, ..ProptestConfig::default() })]
+    #![proptest_config(crate::pieces::cases(60))]
 
     #[test]
     fn stronger_wood_is_never_weaker(shape in random_shape(), grain in 0..12) {

@@ -2,7 +2,7 @@
 
 use geo::{BooleanOps, MultiPolygon, Polygon};
 use geo_types::{Coord, LineString};
-use proptest::prelude::*;
+use proptest::{prelude::*, test_runner::RngSeed};
 use shortgrain::{
     check::Pushes,
     shape::Shape,
@@ -58,8 +58,24 @@ prop_compose! {
         // A polish of 0.8 mm leaves no hair and no crumb, as no bit would.
         let polished = left.buffer(-0.8).buffer(0.8);
         let biggest = polished.into_iter().max_by(|a, b| a.unsigned_area().total_cmp(&b.unsigned_area()))?;
+        // Where two rounded corners meet, the polish itself may leave a hair; no web under 1 mm is a web to be judged.
+        let thinner = biggest.buffer(-0.5);
+        let one = matches!(&thinner.0[..], [only] if only.interiors().len() == biggest.interiors().len());
+        if !one {
+            return None;
+        }
         (biggest.unsigned_area() > 150.0).then(|| Shape::new(biggest).ok()).flatten()
     }
+}
+
+/// So many random cases, the same every time: a build does not fail by chance. `PROPTEST_RNG_SEED` tries others.
+pub(crate) fn cases(count: u32) -> ProptestConfig {
+    let usual = ProptestConfig::default();
+    let rng_seed = match usual.rng_seed {
+        RngSeed::Random => RngSeed::Fixed(408),
+        fixed @ RngSeed::Fixed(_) => fixed,
+    };
+    ProptestConfig { cases: count, max_global_rejects: 20 * count, rng_seed, ..usual }
 }
 
 /// A random piece on a board of cherry.

@@ -32,7 +32,7 @@ fn to_nearest_wall(shape: &Shape, p: geo_types::Coord<f64>) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 500, ..ProptestConfig::default() })]
+    #![proptest_config(crate::pieces::cases(500))]
 
     /// A radius may exceed the distance to the nearest wall by 0.2 % and 1e-4 mm (what the skeleton promises), and
     /// falls short of it never.
