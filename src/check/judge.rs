@@ -1,8 +1,8 @@
 //! The worst push on each stretch: every place it may act, everything that may be held.
 
 use crate::{
-    section::{Station, Stretch},
-    shape::plane::Point,
+    section::{Station, Stretch, StretchEnd},
+    shape::plane::{Point, dot},
     strength::Index,
     wood::Mechanics,
 };
@@ -135,6 +135,11 @@ fn judge_alone(
             }
             for load in &beyond.sides {
                 search.side(load, load.wrench().map(|x| sign * x));
+            }
+            if role != Role::Whole && stretch.ends[usize::from(outward)] == StretchEnd::Tip {
+                for load in &network.tips[k] {
+                    search.tip(load, stretch, outward);
+                }
             }
         }
     }
@@ -505,6 +510,20 @@ impl Search<'_> {
         }
         for joint in 0..self.chain.stations.len() {
             self.joint(PushKind::Side, joint, wrench, load.at, Some(load.push), 0.0);
+        }
+    }
+
+    /// A push on the wall round a tip crosses the sections between it and the held end, as far as they have their
+    /// full width.
+    fn tip(&mut self, load: &SideLoad, stretch: &Stretch, outward: bool) {
+        let sign = if outward { 1.0 } else { -1.0 };
+        let wrench = load.wrench().map(|x| sign * x);
+        for joint in 0..self.chain.stations.len() {
+            let station = &self.chain.stations[joint];
+            let ahead = sign * dot(load.at - station.at, station.run);
+            if stretch.full.contains(&station.along) && ahead > 0.0 {
+                self.joint(PushKind::Side, joint, wrench, load.at, Some(load.push), 0.0);
+            }
         }
     }
 

@@ -259,13 +259,14 @@ pub(super) struct Loads {
 }
 
 impl Loads {
-    /// The loads on a stretch that stays whole.
-    pub(super) fn on_stretch(stations: &[Station]) -> Self {
+    /// The loads on a stretch that stays whole; `tips` are those round its tips.
+    pub(super) fn on_stretch(stations: &[Station], tips: &[SideLoad]) -> Self {
         let faces: Vec<_> =
             face_spreads(stations).iter().map(|s| FaceLoad { at: s.at, area: s.area }).collect();
         let sides: Vec<_> = side_spreads(stations)
             .iter()
             .filter_map(|s| s.push.map(|push| SideLoad { at: resultant(s, push), push }))
+            .chain(tips.iter().copied())
             .collect();
         Self { faces: outermost_faces(&faces), sides: outermost_sides(&sides) }
     }

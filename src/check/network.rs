@@ -1,13 +1,13 @@
 //! How stretches and the wood between them hang together.
 
 use crate::{
-    section::{Stretch, StretchEnd},
+    section::{Station, Stretch, StretchEnd},
     shape::plane::Point,
-    skeleton::{Mesh, NONE, Skeleton},
+    skeleton::{Mesh, NONE, Skeleton, Walls},
 };
 
 use super::{
-    load::Loads,
+    load::{Loads, SideLoad, WALL_LENGTH},
     region::{Arc, Region},
 };
 
@@ -21,6 +21,8 @@ pub(super) struct Network {
     pub(super) areas: Vec<f64>,
     /// Loads on each stretch while it stays whole.
     pub(super) loads: Vec<Loads>,
+    /// Side pushes round the tips of each stretch.
+    pub(super) tips: Vec<Vec<SideLoad>>,
 }
 
 /// Wood between stretches.
@@ -53,9 +55,32 @@ impl Network {
                 },
             })
             .collect();
-        let loads = stretches.iter().map(|stretch| Loads::on_stretch(&stretch.stations)).collect();
-        Self { parts, ties: components.ties, areas: components.own_areas, loads }
+        let tips: Vec<Vec<SideLoad>> = stretches.iter().map(|stretch| tip_loads(walls, stretch)).collect();
+        let on_stretch =
+            |(stretch, tips): (&Stretch, &Vec<SideLoad>)| Loads::on_stretch(&stretch.stations, tips);
+        let loads = stretches.iter().zip(&tips).map(on_stretch).collect();
+        Self { parts, ties: components.ties, areas: components.own_areas, loads, tips }
     }
+}
+
+/// Pushes on the walls round the tips of a stretch, from where it has its full width on. A pointed tip has no wall
+/// long enough to be pushed on; its very end is chipped off, which grain lines tell.
+fn tip_loads(walls: &Walls, stretch: &Stretch) -> Vec<SideLoad> {
+    let full = |station: &&Station| stretch.full.contains(&station.along);
+    // The wood lies left of the ring: it comes to a finish on the right wall, to a start on the left.
+    let finish = stretch.stations.iter().rfind(full).map(|station| [station.square[1], station.square[0]]);
+    let start = stretch.stations.iter().find(full).map(|station| station.square);
+    let mut loads = Vec::new();
+    for (end, wall) in stretch.ends.iter().zip([start, finish]) {
+        let Some([from, to]) = wall.filter(|_| *end == StretchEnd::Tip) else { continue };
+        let ring = walls.ring_of(from.edge);
+        if ring == walls.ring_of(to.edge) {
+            let length = (to.arc - from.arc).rem_euclid(walls.ring_length(ring));
+            let region = Region { arcs: vec![Arc { ring, from: from.arc, length }], chords: Vec::new() };
+            loads.extend(region.side_loads_on(walls, WALL_LENGTH / 2.0));
+        }
+    }
+    loads
 }
 
 /// Triangles sorted into what lies between stretches.

@@ -72,12 +72,20 @@ impl Region {
 
     /// Pushes on the region's walls, each over [`WALL_LENGTH`] of one wall, clipped to it.
     pub(super) fn side_loads(&self, walls: &Walls) -> Vec<SideLoad> {
+        self.side_loads_on(walls, 0.0)
+    }
+
+    /// The same on walls of at least a length, in mm, only.
+    pub(super) fn side_loads_on(&self, walls: &Walls, least: f64) -> Vec<SideLoad> {
         let mut loads = Vec::new();
         let total: f64 = self.arcs.iter().map(|arc| arc.length).sum();
         let step = STEP.max(total / MOST_STEPS);
         for arc in &self.arcs {
             for wall in straight_on(&points(walls, arc)) {
-                side_loads_of(&wall, step, |push| loads.push(push.load));
+                let length: f64 = wall.windows(2).map(|pair| distance(pair[0], pair[1])).sum();
+                if length >= least {
+                    side_loads_of(&wall, step, |push| loads.push(push.load));
+                }
             }
         }
         loads
