@@ -99,16 +99,8 @@ pub(super) fn runs(places: &[Place], units: Units) -> Vec<&[Place]> {
 
 /// What a place's row says.
 fn cells(place: &Place, units: Units) -> [String; 8] {
-    [
-        place.form.to_string(),
-        words::length(units, place.width_mm),
-        format!("{:.0}°", place.crossing_deg),
-        words::strength(units, place.face.breaks_at_n),
-        words::risk(place.face.risk),
-        words::strength(units, place.side.breaks_at_n),
-        words::risk(place.side.risk),
-        place.verdict.to_string(),
-    ]
+    let [width, crossing, face, face_risk, side, side_risk, verdict] = words::answers(units, place);
+    [place.form.to_string(), width, crossing, face, face_risk, side, side_risk, verdict]
 }
 
 fn row(alike: &[Place], units: Units, y: f64) -> Group {

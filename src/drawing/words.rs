@@ -3,6 +3,7 @@
 //! Wood is known to about a third, so a strength has no decimals and a risk is rounded; a length has the
 //! digits a caliper shows.
 
+use crate::check::Place;
 use crate::units::{Force, Length, Units};
 
 /// No hand pushes harder than this, in N; a greater number would only look exact.
@@ -114,6 +115,20 @@ fn in_units(units: Units, newtons: f64) -> f64 {
 fn trimmed(value: f64, digits: usize) -> String {
     let text = format!("{value:.digits$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+/// What a table says of a place, in this order: width, crossing angle, the force and risk of a face push, those of
+/// a side push, verdict. Report and sheet share it, so they cannot differ.
+pub fn answers(units: Units, place: &Place) -> [String; 7] {
+    [
+        length(units, place.width_mm),
+        format!("{:.0}°", place.crossing_deg),
+        strength(units, place.face.breaks_at_n),
+        risk(place.face.risk),
+        strength(units, place.side.breaks_at_n),
+        risk(place.side.risk),
+        place.verdict.to_string(),
+    ]
 }
 
 #[cfg(test)]

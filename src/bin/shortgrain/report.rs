@@ -256,18 +256,9 @@ fn table(finding: &Finding, units: Units) -> String {
 
 /// A place's row of the table.
 fn cells(place: &Place, units: Units) -> [String; 10] {
-    [
-        place.id.to_string(),
-        place.form.to_string(),
-        where_at(place.at, units),
-        words::length(units, place.width_mm),
-        format!("{:.0}°", place.crossing_deg),
-        words::strength(units, place.face.breaks_at_n),
-        words::risk(place.face.risk),
-        words::strength(units, place.side.breaks_at_n),
-        words::risk(place.side.risk),
-        place.verdict.to_string(),
-    ]
+    let [width, crossing, face, face_risk, side, side_risk, verdict] = words::answers(units, place);
+    let (id, form) = (place.id.to_string(), place.form.to_string());
+    [id, form, where_at(place.at, units), width, crossing, face, face_risk, side, side_risk, verdict]
 }
 
 /// A place in the drawing: whole millimetres, hundredths of an inch.
