@@ -7,6 +7,7 @@ pub mod mend;
 pub mod section;
 pub mod shape;
 pub mod skeleton;
+pub mod solid;
 pub mod strength;
 pub mod units;
 pub mod wood;

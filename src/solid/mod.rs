@@ -1,0 +1,15 @@
+//! Layered wood as a three-dimensional orthotropic solid: a plan, plies and loads in, tractions on planes out.
+//!
+//! A piece, or the part of it about a weak place, is cut into triangles seen from the face ([`Plan`] →
+//! [`Mesh`]) and into layers through its thickness. Each triangle of each layer is an element that bends
+//! quadratically in every direction. What the wood is, which strengths it has and which planes count is
+//! left to others: this folder knows only stiffness, holds, loads, and the mean tractions on a
+//! plane asked for.
+//!
+//! Axes: x right, y up, z out of the face; the back is z = 0. Units: mm, N, MPa, radians.
+
+mod mesh;
+mod plan;
+
+pub use mesh::{Edge, Mesh};
+pub use plan::Plan;
