@@ -8,8 +8,29 @@
 //!
 //! Axes: x right, y up, z out of the face; the back is z = 0. Units: mm, N, MPa, radians.
 
+mod body;
+mod elastic;
+mod element;
+mod factor;
+mod fault;
+mod held;
+mod matrix;
 mod mesh;
+mod nodes;
 mod plan;
+mod solid;
+mod stiffness;
 
-pub use mesh::{Edge, Mesh};
+pub use body::{Body, Cut, Layer, Parting};
+pub use elastic::Elastic;
+pub use element::ElementStiffness;
+pub use factor::Factor;
+pub use fault::{LoosePart, SolidFault};
+pub use held::Held;
+pub use mesh::{Edge, Mesh, grid};
 pub use plan::Plan;
+pub use solid::{Solid, Sparse};
+pub use stiffness::Stiffness;
+
+#[cfg(test)]
+mod tests;

@@ -67,6 +67,8 @@ impl Wood {
             shear_modulus_through: get(P::ShearModulusThrough),
             shear_modulus_rolling: get(P::ShearModulusRolling),
             poisson_face: get(P::PoissonFace),
+            poisson_through: get(P::PoissonThrough),
+            poisson_rolling: get(P::PoissonRolling),
             variation_across: if board.moisture_pct < VERY_DRY { 0.30 } else { 0.25 },
             variation_estimate: if estimated { self.class().variation_of_estimate() } else { 0.0 },
         })
@@ -137,7 +139,7 @@ impl Wood {
 }
 
 /// What [`Mechanics`] cannot do without.
-const NEEDED: [P; 12] = [
+const NEEDED: [P; 14] = [
     P::TensionAcross,
     P::ShearAlong,
     P::RollingShear,
@@ -150,6 +152,8 @@ const NEEDED: [P; 12] = [
     P::ShearModulusThrough,
     P::ShearModulusRolling,
     P::PoissonFace,
+    P::PoissonThrough,
+    P::PoissonRolling,
 ];
 
 /// The values found so far; each property finds those it rests on here.
@@ -188,7 +192,9 @@ impl Work<'_> {
                 self.by_rings(property, P::ShearModulusLr, P::ShearModulusLt, Turned::shear)
             }
             P::ShearModulusRolling => self.rolling_modulus(),
-            P::PoissonFace => self.poisson_face(),
+            P::PoissonFace => self.poisson_along(property, P::PoissonLt, P::PoissonLr),
+            P::PoissonThrough => self.poisson_along(property, P::PoissonLr, P::PoissonLt),
+            P::PoissonRolling => self.poisson_rolling(),
             P::ShrinkageRadial | P::ShrinkageTangential => {
                 self.wood.movement.get(&property).map(|printed| from_table(property, printed))
             }
@@ -323,18 +329,43 @@ impl Work<'_> {
         Some(Value::new(P::ShearModulusRolling, turned.rolling(), turned.status.and(rolling.status), RIFT))
     }
 
-    /// Poisson's ratio in plane; between radial and tangential their mean, which is exact at 45 degrees.
-    fn poisson_face(&self) -> Option<Value> {
-        let (lt, lr) = (self.values.get(&P::PoissonLt)?, self.values.get(&P::PoissonLr)?);
+    /// Poisson's ratio for a pull along the grain; between radial and tangential their mean, which is exact at
+    /// 45 degrees.
+    fn poisson_along(&self, property: P, flat: P, quarter: P) -> Option<Value> {
+        let (flat, quarter) = (self.values.get(&flat)?, self.values.get(&quarter)?);
         Some(match self.board.rings {
-            Rings::Flat => renamed(P::PoissonFace, lt, "flat-sawn"),
-            Rings::Quarter => renamed(P::PoissonFace, lr, "quarter-sawn"),
+            Rings::Flat => renamed(property, flat, "flat-sawn"),
+            Rings::Quarter => renamed(property, quarter, "quarter-sawn"),
             Rings::Unknown | Rings::Rift => Value::new(
-                P::PoissonFace,
-                f64::midpoint(lt.value, lr.value),
-                lt.status.and(lr.status),
-                format!("mean of along to radial and along to tangential: {}", lt.source),
+                property,
+                f64::midpoint(flat.value, quarter.value),
+                flat.status.and(quarter.status),
+                format!("mean of along to radial and along to tangential: {}", flat.source),
             ),
+        })
+    }
+
+    /// Poisson's ratio for a pull in plane. Radial and tangential are coupled by `ν_RT / E_R = ν_TR / E_T`
+    /// whichever of them lies in plane.
+    fn poisson_rolling(&self) -> Option<Value> {
+        let property = P::PoissonRolling;
+        let (plane, printed) = (self.values.get(&P::YoungInPlane)?, self.values.get(&P::PoissonRt)?);
+        let radial = self.values.get(&P::YoungRadial)?;
+        Some(match self.board.rings {
+            Rings::Quarter => renamed(property, printed, "quarter-sawn"),
+            Rings::Flat | Rings::Unknown => Value::new(
+                property,
+                printed.value * plane.value / radial.value,
+                printed.status.and(plane.status).and(radial.status),
+                format!(
+                    "radial to tangential times stiffness in plane over radial (symmetry): {}",
+                    printed.source
+                ),
+            ),
+            Rings::Rift => {
+                let turned = self.turned()?;
+                Value::new(property, turned.poisson(), turned.status.and(printed.status), RIFT)
+            }
         })
     }
 

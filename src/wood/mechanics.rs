@@ -32,6 +32,10 @@ pub struct Mechanics {
     pub shear_modulus_rolling: f64,
     /// Poisson's ratio, pulled along the grain, contraction in plane.
     pub poisson_face: f64,
+    /// Poisson's ratio, pulled along the grain, contraction through the thickness.
+    pub poisson_through: f64,
+    /// Poisson's ratio, pulled across the grain in plane, contraction through the thickness.
+    pub poisson_rolling: f64,
     /// Coefficient of variation of tension across and rolling shear: 0.25, or 0.30 in very dry wood.
     pub variation_across: f64,
     /// Extra coefficient of variation where tension across is estimated: 0.19 hardwood, 0.16

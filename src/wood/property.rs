@@ -56,6 +56,10 @@ pub enum Property {
     ShearModulusRolling,
     /// Poisson's ratio, pulled along, contraction in plane.
     PoissonFace,
+    /// Poisson's ratio, pulled along, contraction through the board's thickness.
+    PoissonThrough,
+    /// Poisson's ratio, pulled in plane, contraction through the board's thickness.
+    PoissonRolling,
     /// Shrinkage from green to oven-dry, radial.
     ShrinkageRadial,
     /// Shrinkage from green to oven-dry, tangential.
@@ -68,7 +72,7 @@ pub enum Property {
 
 impl Property {
     /// Every property, in order.
-    pub const ALL: [Self; 27] = [
+    pub const ALL: [Self; 29] = [
         Self::Gravity,
         Self::TensionAcross,
         Self::ShearAlong,
@@ -92,6 +96,8 @@ impl Property {
         Self::ShearModulusThrough,
         Self::ShearModulusRolling,
         Self::PoissonFace,
+        Self::PoissonThrough,
+        Self::PoissonRolling,
         Self::ShrinkageRadial,
         Self::ShrinkageTangential,
         Self::MovementRadial,
@@ -172,6 +178,8 @@ impl Property {
                 ("shear_modulus_rolling_mpa", "shear stiffness across the grain (rolling)", "MPa", STIFFNESS)
             }
             Self::PoissonFace => ("poisson_face", "Poisson's ratio, along to in plane", "", POISSON),
+            Self::PoissonThrough => ("poisson_through", "Poisson's ratio, along to through", "", POISSON),
+            Self::PoissonRolling => ("poisson_rolling", "Poisson's ratio, in plane to through", "", POISSON),
             Self::ShrinkageRadial => {
                 ("shrinkage_radial_pct", "shrinkage green to dry, radial", "%", [0.1, 30.0])
             }

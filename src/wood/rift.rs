@@ -10,6 +10,7 @@ use super::Status;
 /// 1/E = ¼·(1/E_R + 1/E_T + 1/G_RT − 2·ν_RT/E_R)
 /// 1/G = 1/E_R + 1/E_T + 2·ν_RT/E_R           (rolling)
 /// 1/G = ½·(1/G_LR + 1/G_LT)                  (with the grain)
+/// ν/E = ¼·(1/G_RT − 1/E_R − 1/E_T + 2·ν_RT/E_R)
 /// ```
 ///
 /// Since wood resists rolling so little, it is far softer across at 45 degrees than both ways square to it.
@@ -25,6 +26,10 @@ pub(super) struct Turned {
 impl Turned {
     pub(super) fn young(&self) -> f64 {
         4.0 / (self.radial + self.tangential + 2.0 * self.coupling + self.rolling)
+    }
+
+    pub(super) fn poisson(&self) -> f64 {
+        0.25 * self.young() * (self.rolling - self.radial - self.tangential - 2.0 * self.coupling)
     }
 
     pub(super) fn rolling(&self) -> f64 {
@@ -55,6 +60,7 @@ mod tests {
             status: Status::Published,
         };
         assert!((turned.young() - young).abs() < 1e-9);
+        assert!((turned.poisson() - poisson).abs() < 1e-12);
         assert!((turned.rolling() - shear).abs() < 1e-9 && (turned.shear() - shear).abs() < 1e-9);
     }
 }

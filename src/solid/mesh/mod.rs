@@ -1,5 +1,9 @@
 //! Triangles with straight sides and a node in the middle of each side.
 
+mod grid;
+
+pub use grid::grid;
+
 use std::collections::BTreeMap;
 
 use crate::shape::plane::{Point, cross, distance, nearest_on_segment};
@@ -42,10 +46,8 @@ impl Mesh {
                 u32::try_from(points.len() - 1).expect("a mesh has far fewer than 2^32 nodes")
             })
         };
-        let triangles = triangles
-            .iter()
-            .map(|&[a, b, c]| [a, b, c, middle(a, b), middle(b, c), middle(c, a)])
-            .collect();
+        let triangles =
+            triangles.iter().map(|&[a, b, c]| [a, b, c, middle(a, b), middle(b, c), middle(c, a)]).collect();
         Self { points, corners: count, triangles, zones }
     }
 
