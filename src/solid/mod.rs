@@ -11,5 +11,5 @@
 mod mesh;
 mod plan;
 
-pub use mesh::{Edge, Mesh};
-pub use plan::Plan;
+pub use mesh::{Edge, Flaw, Mesh, MeshFault};
+pub use plan::{Grading, Plan};
