@@ -19,6 +19,12 @@ impl Held {
         Self { unknowns: (0..solid.node_count()).flat_map(held).collect() }
     }
 
+    /// Holds every node that stands over one of these mesh nodes, which come in rising order.
+    pub fn over(solid: &Solid, columns: &[u32]) -> Self {
+        let held = |node| [columns.binary_search(&solid.column(node)).is_ok(); 3];
+        Self { unknowns: (0..solid.node_count()).flat_map(held).collect() }
+    }
+
     /// Whether an unknown is held.
     pub fn contains(&self, dof: usize) -> bool {
         self.unknowns[dof]
@@ -93,13 +99,12 @@ struct Part {
 fn parts(solid: &Solid) -> Vec<Part> {
     let mut links: Vec<u32> = (0..solid.node_count() as u32).collect();
     for (_, _, nodes) in solid.elements() {
-        let first = first(&mut links, nodes[0]);
+        let mut lowest = first(&mut links, nodes[0]);
         for &node in nodes {
-            let other = self::first(&mut links, node);
-            let (low, high) = (first.min(other), first.max(other));
+            let other = first(&mut links, node);
+            let (low, high) = (lowest.min(other), lowest.max(other));
             links[high as usize] = low;
-            // `first` may have been the higher one.
-            links[first as usize] = low;
+            lowest = low;
         }
     }
     let mut found: std::collections::BTreeMap<u32, Vec<u32>> = std::collections::BTreeMap::new();

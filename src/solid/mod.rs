@@ -14,12 +14,14 @@ mod element;
 mod factor;
 mod fault;
 mod held;
+mod load;
 mod matrix;
 mod mesh;
 mod nodes;
 mod plan;
 mod solid;
 mod stiffness;
+mod traction;
 
 pub use body::{Body, Cut, Layer, Parting};
 pub use elastic::Elastic;
@@ -27,10 +29,12 @@ pub use element::ElementStiffness;
 pub use factor::Factor;
 pub use fault::{LoosePart, SolidFault};
 pub use held::Held;
-pub use mesh::{Edge, Mesh, grid};
-pub use plan::Plan;
+pub use load::{Face, Load, LoadPart};
+pub use mesh::{Edge, Flaw, Mesh, MeshFault, Part, grid};
+pub use plan::{Grading, Plan};
 pub use solid::{Solid, Sparse};
 pub use stiffness::Stiffness;
+pub use traction::{Asked, Plane, Window};
 
 #[cfg(test)]
 mod tests;

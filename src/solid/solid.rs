@@ -96,10 +96,20 @@ impl Solid {
         layer: usize,
         displacement: &[f64],
     ) -> Option<[[f64; 3]; 18]> {
+        self.forces_of(triangle, layer, &self.gathered(triangle, layer, displacement)?)
+    }
+
+    /// The forces that keep an element's nodes displaced so, by local node; `None` where there is no wood.
+    pub(super) fn forces_of(
+        &self,
+        triangle: usize,
+        layer: usize,
+        displacements: &[[f64; 3]; 18],
+    ) -> Option<[[f64; 3]; 18]> {
         let wood = self.body.wood(triangle, layer)?;
         let plane = InPlane::new(&self.body.mesh, triangle, wood);
         let through = Through::new(self.body.layers[layer].height());
-        Some(plane.forces(&through, &self.gathered(triangle, layer, displacement)?))
+        Some(plane.forces(&through, displacements))
     }
 
     /// The forces on all nodes that keep the body in its deformed shape, by unknown. Where nothing is held they

@@ -1,12 +1,24 @@
 //! Triangles with straight sides and a node in the middle of each side.
 
+mod division;
+mod fault;
+mod flaws;
+mod generate;
 mod grid;
-
-pub use grid::grid;
+mod network;
+mod part;
+mod refine;
+mod rings;
+mod wood;
 
 use std::collections::BTreeMap;
 
 use crate::shape::plane::{Point, cross, distance, nearest_on_segment};
+
+pub use fault::MeshFault;
+pub use flaws::Flaw;
+pub use grid::grid;
+pub use part::Part;
 
 /// A conforming mesh of six-node triangles.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,6 +31,12 @@ pub struct Mesh {
     pub triangles: Vec<[u32; 6]>,
     /// Of each triangle the zones of its plan it lies in: bit `i` for zone `i`.
     pub zones: Vec<u32>,
+    /// Of each ring of the plan its corners in order.
+    rings: Vec<Vec<u32>>,
+    /// Of each line of the plan the stretches that run through the wood, each as its corners in order.
+    lines: Vec<Vec<Vec<u32>>>,
+    /// Corners of the plan narrower than 60°, with their angle in radians.
+    narrow: Vec<(Point, f64)>,
 }
 
 /// A side of a triangle: its first corner, the node in its middle, its last corner.
@@ -28,6 +46,15 @@ pub struct Edge {
     pub nodes: [u32; 3],
     /// The triangle to the left of its direction, and the one to the right.
     pub sides: [Option<u32>; 2],
+}
+
+impl Edge {
+    /// The same side the other way round.
+    #[must_use]
+    pub const fn turned(self) -> Self {
+        let ([a, middle, b], [left, right]) = (self.nodes, self.sides);
+        Self { nodes: [b, middle, a], sides: [right, left] }
+    }
 }
 
 impl Mesh {
@@ -48,7 +75,59 @@ impl Mesh {
         };
         let triangles =
             triangles.iter().map(|&[a, b, c]| [a, b, c, middle(a, b), middle(b, c), middle(c, a)]).collect();
-        Self { points, corners: count, triangles, zones }
+        Self {
+            points,
+            corners: count,
+            triangles,
+            zones,
+            rings: Vec::new(),
+            lines: Vec::new(),
+            narrow: Vec::new(),
+        }
+    }
+
+    /// Of each ring of the plan its corners in order; empty for a mesh put together by hand.
+    ///
+    /// Points a ring did not need for its shape are not among them.
+    pub fn rings(&self) -> &[Vec<u32>] {
+        &self.rings
+    }
+
+    /// Corners of the plan, within the wood, where walls, lines or zones meet at less than 60°, with that
+    /// angle in radians. Only near one that is narrower than about 25° may a triangle be as narrow.
+    pub fn narrow_corners(&self) -> &[(Point, f64)] {
+        &self.narrow
+    }
+
+    /// The sides on a line of the plan: the stretches of it that run through the wood, in its
+    /// order, each as an unbroken chain in its direction.
+    ///
+    /// Where the line passed a corner of a ring, a zone or another line by less than the distance at which points
+    /// become one, the chain goes through that corner: it can bend by a twentieth of the size wanted there.
+    /// Where the line runs along a wall, its sides have a triangle on one side only.
+    ///
+    /// # Panics
+    ///
+    /// If the plan had no such line.
+    pub fn line(&self, line: usize) -> Vec<Vec<Edge>> {
+        self.lines_of([line]).remove(0)
+    }
+
+    /// [`Mesh::line`] for several lines at once, which takes no longer than for one.
+    ///
+    /// # Panics
+    ///
+    /// If the plan had no such line.
+    pub fn lines_of(&self, lines: impl IntoIterator<Item = usize>) -> Vec<Vec<Vec<Edge>>> {
+        let edges = self.edges();
+        let edge = |from: u32, to: u32| {
+            let place = edges
+                .binary_search_by_key(&[from.min(to), from.max(to)], |edge| [edge.nodes[0], edge.nodes[2]])
+                .expect("a line's corners are joined by sides");
+            if from < to { edges[place] } else { edges[place].turned() }
+        };
+        let chain = |corners: &Vec<u32>| corners.windows(2).map(|ends| edge(ends[0], ends[1])).collect();
+        lines.into_iter().map(|line| self.lines[line].iter().map(chain).collect()).collect()
     }
 
     /// Twice the area of a triangle, in mm².
@@ -91,11 +170,7 @@ impl Mesh {
             .into_iter()
             .filter_map(|edge| {
                 let (start, finish) = (on(edge.nodes[0])?, on(edge.nodes[2])?);
-                let turned = Edge {
-                    nodes: [edge.nodes[2], edge.nodes[1], edge.nodes[0]],
-                    sides: [edge.sides[1], edge.sides[0]],
-                };
-                Some(if start < finish { (start, edge) } else { (finish, turned) })
+                Some(if start < finish { (start, edge) } else { (finish, edge.turned()) })
             })
             .collect();
         found.sort_by(|a, b| a.0.total_cmp(&b.0));
