@@ -11,6 +11,7 @@
 mod body;
 mod elastic;
 mod element;
+mod elements;
 mod factor;
 mod fault;
 mod held;
@@ -21,13 +22,13 @@ mod matrix;
 mod mesh;
 mod nodes;
 mod plan;
-mod solid;
 mod stiffness;
 mod threads;
 
 pub use body::{Body, Cut, Layer, Parting};
 pub use elastic::Elastic;
 pub use element::ElementStiffness;
+pub use elements::{Solid, Sparse};
 pub use factor::Factor;
 pub use fault::{LoosePart, SolidFault};
 pub use held::Held;
@@ -35,7 +36,6 @@ pub use influence::Influence;
 pub use loads::Flat;
 pub use mesh::{Edge, Mesh, grid};
 pub use plan::Plan;
-pub use solid::{Solid, Sparse};
 pub use stiffness::Stiffness;
 
 #[cfg(test)]
