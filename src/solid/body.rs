@@ -114,7 +114,8 @@ impl Body {
         }
         for triangle in 0..triangles {
             let [a, ..] = self.mesh.corner_points(triangle);
-            if !(self.mesh.doubled_area(triangle) > 0.0) {
+            let area = self.mesh.doubled_area(triangle);
+            if area.is_nan() || area <= 0.0 {
                 faults.push(SolidFault::FlatTriangle { triangle, x: a.x, y: a.y });
             }
         }

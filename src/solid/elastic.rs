@@ -104,3 +104,58 @@ fn inverse(m: [[f64; 3]; 3]) -> [[f64; 3]; 3] {
     let determinant: f64 = (0..3).map(|j| m[0][j] * cofactor(0, j)).sum();
     std::array::from_fn(|i| std::array::from_fn(|j| cofactor(j, i) / determinant))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Angle, Length};
+    use crate::wood::{Board, OwnValues, Rings, Wood};
+
+    #[test]
+    fn a_pull_along_gives_the_moduli_and_ratios_back() {
+        let (young, shear, poisson) = ([11_000.0, 900.0, 2000.0], [1000.0, 1600.0, 350.0], [0.43, 0.39, 0.3]);
+        let wood = Elastic::new(young, shear, poisson).unwrap().stiffness(0.0);
+        // Strains of a pull of 1 MPa in each direction, from the definitions.
+        let pulls = [
+            [1.0 / young[0], -poisson[0] / young[0], -poisson[1] / young[0]],
+            [-poisson[0] / young[0], 1.0 / young[1], -poisson[2] / young[1]],
+            [-poisson[1] / young[0], -poisson[2] / young[1], 1.0 / young[2]],
+        ];
+        for (axis, [x, y, z]) in pulls.into_iter().enumerate() {
+            for (other, stress) in wood.stress([x, y, z, 0.0, 0.0, 0.0]).into_iter().enumerate() {
+                assert!((stress - f64::from(u8::from(other == axis))).abs() < 1e-12);
+            }
+        }
+        let sheared = wood.stress([0.0, 0.0, 0.0, 1.0, 2.0, 3.0]);
+        assert_eq!(sheared[3..], [350.0, 3200.0, 3000.0]);
+    }
+
+    #[test]
+    fn every_wood_of_the_tables_is_stable_however_it_is_sawn() {
+        for wood in Wood::all() {
+            for rings in [Rings::Unknown, Rings::Flat, Rings::Quarter, Rings::Rift] {
+                for moisture_pct in [0.0, 8.0, 30.0] {
+                    let board =
+                        Board { thickness: Length::mm(19.0), grain: Angle::deg(0.0), rings, moisture_pct };
+                    let mechanics = wood.mechanics(&board, &OwnValues::none()).unwrap();
+                    let found = Elastic::of(&mechanics);
+                    assert!(found.is_ok(), "{} {rings:?}: {found:?}", wood.name());
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn what_no_material_can_be_is_refused() {
+        assert!(matches!(Elastic::isotropic(0.0, 0.3), Err(SolidFault::NotAModulus { .. })));
+        assert!(matches!(Elastic::isotropic(f64::NAN, 0.3), Err(SolidFault::NotAModulus { .. })));
+        assert!(
+            matches!(Elastic::isotropic(1.0, 0.5), Err(SolidFault::NotStable { .. })),
+            "keeps its volume"
+        );
+        assert!(matches!(Elastic::isotropic(1.0, f64::NAN), Err(SolidFault::NotAModulus { .. })));
+        assert!(Elastic::isotropic(1.0, -0.9).is_ok() && Elastic::isotropic(1.0, 0.499).is_ok());
+        let uneven = Elastic::new([1.0, 1.0, 1.0], [1.0; 3], [0.3, 0.3, f64::NAN]);
+        assert!(matches!(uneven, Err(SolidFault::NotStable { .. })));
+    }
+}

@@ -190,3 +190,113 @@ fn slope_couplings(wood: &Stiffness) -> [[[[f64; 3]; 3]; 3]; 3] {
         })
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shape::plane::point;
+    use crate::solid::{Body, Elastic, Layer, Solid};
+    use crate::strength::tests::cherry;
+
+    fn one() -> Solid {
+        let corners = vec![point(1.0, 2.0), point(7.5, 1.0), point(3.0, 6.0)];
+        let mesh = Mesh::new(corners, &[[0, 1, 2]], vec![0]);
+        let wood = Elastic::of(&cherry()).unwrap().stiffness(0.5);
+        Solid::new(Body::new(mesh, vec![Layer::plain(0.0, 4.0, 0)], vec![wood])).unwrap()
+    }
+
+    /// Sums `Bᵀ·C·B` over points, four by four in the plane (Gauss on a square folded to a triangle) and
+    /// three through the thickness, which is exact for these polynomials too.
+    #[test]
+    fn products_of_integrals_equal_integrals_of_products() {
+        let solid = one();
+        let exact = solid.element_stiffness(0, 0).unwrap();
+        let mesh = &solid.body().mesh;
+        let corners = mesh.corner_points(0);
+        let c = solid.body().woods[0].matrix();
+        let gauss4 = [
+            (0.069_431_844_202_973_71, 0.173_927_422_568_726_93),
+            (0.330_009_478_207_571_87, 0.326_072_577_431_273_07),
+            (0.669_990_521_792_428_1, 0.326_072_577_431_273_07),
+            (0.930_568_155_797_026_3, 0.173_927_422_568_726_93),
+        ];
+        let mut sum = vec![[0.0; DOFS]; DOFS];
+        for (u, wu) in gauss4 {
+            for (v, wv) in gauss4 {
+                for (h, wh) in gauss4 {
+                    let area = [1.0 - u, u * (1.0 - v), u * v];
+                    let weight = wu * wv * wh * u * mesh.doubled_area(0) * 4.0;
+                    let (n, dn) = (shape(area), slopes(corners, area));
+                    let (m, dm) = (level(h), level_slopes(h));
+                    let mut b = [[0.0; DOFS]; 6];
+                    for local in 0..18 {
+                        let (i, a) = (local % 6, local / 6);
+                        let [x, y, z] = [dn[i][0] * m[a], dn[i][1] * m[a], n[i] * dm[a] / 4.0];
+                        let at = 3 * local;
+                        (b[0][at], b[1][at + 1], b[2][at + 2]) = (x, y, z);
+                        (b[3][at + 1], b[3][at + 2]) = (z, y);
+                        (b[4][at], b[4][at + 2]) = (z, x);
+                        (b[5][at], b[5][at + 1]) = (y, x);
+                    }
+                    for r in 0..DOFS {
+                        for s in 0..DOFS {
+                            for k in 0..6 {
+                                for l in 0..6 {
+                                    sum[r][s] += weight * b[k][r] * c[k][l] * b[l][s];
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        let largest = exact.iter().flatten().fold(0.0_f64, |most, value| most.max(value.abs()));
+        for (exact, sum) in exact.iter().flatten().zip(sum.iter().flatten()) {
+            assert!((exact - sum).abs() < 1e-13 * largest, "{exact} {sum}");
+        }
+    }
+
+    /// An element resists every deformation but six: no force answers a movement as a whole, and Cholesky's
+    /// method finds exactly 48 pivots.
+    #[test]
+    fn only_moving_as_a_whole_costs_no_energy() {
+        let solid = one();
+        let mut k = solid.element_stiffness(0, 0).unwrap();
+        let largest = k.iter().flatten().fold(0.0_f64, |most, value| most.max(value.abs()));
+        let nodes = *solid.element_nodes(0, 0).unwrap();
+        for mode in 0..6 {
+            let mut moved = vec![0.0; solid.dof_count()];
+            for node in 0..18 {
+                let [x, y, z] = solid.position(node);
+                let whole = [
+                    [1.0, 0.0, 0.0],
+                    [0.0, 1.0, 0.0],
+                    [0.0, 0.0, 1.0],
+                    [0.0, -z, y],
+                    [z, 0.0, -x],
+                    [-y, x, 0.0],
+                ];
+                moved[3 * node..3 * node + 3].copy_from_slice(&whole[mode]);
+            }
+            let forces = solid.forces(&moved);
+            assert!(forces.iter().all(|force| force.abs() < 1e-13 * 10.0 * largest), "{mode}: {forces:?}");
+            assert_eq!(nodes.len(), 18);
+        }
+        let mut pivots = 0;
+        let mut used = [false; DOFS];
+        while let Some(at) = (0..DOFS).filter(|&i| !used[i]).max_by(|&i, &j| k[i][i].total_cmp(&k[j][j])) {
+            if k[at][at] < 1e-10 * largest {
+                break;
+            }
+            (used[at], pivots) = (true, pivots + 1);
+            let row = k[at];
+            for i in (0..DOFS).filter(|&i| !used[i]) {
+                let share = row[i] / row[at];
+                (0..DOFS).for_each(|j| k[i][j] -= share * row[j]);
+            }
+        }
+        assert_eq!(pivots, DOFS - 6);
+        let left = (0..DOFS).filter(|&i| !used[i]).map(|i| k[i][i].abs()).fold(0.0, f64::max);
+        assert!(left < 1e-12 * largest, "{left}");
+    }
+}

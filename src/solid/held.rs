@@ -1,7 +1,9 @@
 //! What of a body is held, and whether that is enough.
 
 use super::fault::LoosePart;
+use super::links::Links;
 use super::{Solid, SolidFault};
+use std::collections::BTreeMap;
 
 /// The unknowns of a solid that are held at zero.
 #[derive(Clone, Debug, PartialEq)]
@@ -97,19 +99,13 @@ struct Part {
 }
 
 fn parts(solid: &Solid) -> Vec<Part> {
-    let mut links: Vec<u32> = (0..solid.node_count() as u32).collect();
+    let mut links = Links::new(solid.node_count());
     for (_, _, nodes) in solid.elements() {
-        let mut lowest = first(&mut links, nodes[0]);
-        for &node in nodes {
-            let other = first(&mut links, node);
-            let (low, high) = (lowest.min(other), lowest.max(other));
-            links[high as usize] = low;
-            lowest = low;
-        }
+        nodes.iter().for_each(|&node| links.join(nodes[0], node));
     }
-    let mut found: std::collections::BTreeMap<u32, Vec<u32>> = std::collections::BTreeMap::new();
+    let mut found: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
     for node in 0..solid.node_count() as u32 {
-        found.entry(first(&mut links, node)).or_default().push(node);
+        found.entry(links.first(node)).or_default().push(node);
     }
     found.into_values().map(|nodes| Part::new(solid, nodes)).collect()
 }
@@ -128,15 +124,6 @@ impl Part {
         let size = (0..3).map(|axis| high[axis] - low[axis]).fold(0.0, f64::max);
         Self { nodes, middle, size, ways: 0 }
     }
-}
-
-fn first(links: &mut [u32], mut node: u32) -> u32 {
-    while links[node as usize] != node {
-        let next = links[node as usize];
-        links[node as usize] = links[next as usize];
-        node = next;
-    }
-    node
 }
 
 /// The rank of a matrix that is a sum of squares, by elimination with the largest pivot first.

@@ -11,29 +11,36 @@
 mod body;
 mod elastic;
 mod element;
+mod elements;
 mod factor;
 mod fault;
 mod held;
+mod influence;
+mod links;
 mod load;
 mod matrix;
 mod mesh;
 mod nodes;
 mod plan;
-mod solid;
 mod stiffness;
+mod surface;
+mod threads;
 mod traction;
 
 pub use body::{Body, Cut, Layer, Parting};
 pub use elastic::Elastic;
 pub use element::ElementStiffness;
+pub use elements::{Solid, Sparse};
 pub use factor::Factor;
 pub use fault::{LoosePart, SolidFault};
 pub use held::Held;
+pub use influence::Influence;
 pub use load::{Face, Load, LoadPart};
 pub use mesh::{Edge, Flaw, Mesh, MeshFault, Part, grid};
 pub use plan::{Grading, Plan};
-pub use solid::{Solid, Sparse};
 pub use stiffness::Stiffness;
+pub use surface::Flat;
+pub(crate) use threads::in_order;
 pub use traction::{Asked, Plane, Window};
 
 #[cfg(test)]

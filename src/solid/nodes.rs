@@ -8,6 +8,7 @@
 //! The nodes of one mesh node form a column and have consecutive numbers, and columns stand in the order in
 //! which the solver eliminates them.
 
+use super::links::Links;
 use super::{Body, Mesh};
 use faer::dyn_stack::{MemBuffer, MemStack};
 use faer::sparse::SymbolicSparseColMatRef;
@@ -41,23 +42,18 @@ impl Nodes {
 /// Slots (element, local node) with those that are one node linked.
 struct Shared {
     triangles: usize,
-    /// A slot's link towards its set's first slot; [`NONE`] without wood.
-    links: Vec<u32>,
+    /// Whether an element has wood.
+    wooden: Vec<bool>,
+    links: Links,
 }
 
 impl Shared {
     fn new(body: &Body) -> Self {
         let triangles = body.mesh.triangles.len();
-        let mut links = vec![NONE; 18 * triangles * body.layers.len()];
-        for layer in 0..body.layers.len() {
-            for triangle in 0..triangles {
-                if body.wood(triangle, layer).is_some() {
-                    let first = 18 * (layer * triangles + triangle);
-                    (first..first + 18).for_each(|slot| links[slot] = slot as u32);
-                }
-            }
-        }
-        Self { triangles, links }
+        let wooden = (0..triangles * body.layers.len())
+            .map(|element| body.wood(element % triangles, element / triangles).is_some())
+            .collect();
+        Self { triangles, wooden, links: Links::new(18 * triangles * body.layers.len()) }
     }
 
     fn slot(&self, layer: usize, triangle: usize, level: usize, node: usize) -> usize {
@@ -103,29 +99,18 @@ impl Shared {
 
     /// Makes two slots one node, if both are in wood.
     fn join(&mut self, a: usize, b: usize) {
-        if self.links[a] == NONE || self.links[b] == NONE {
-            return;
+        if self.wooden[a / 18] && self.wooden[b / 18] {
+            self.links.join(a as u32, b as u32);
         }
-        let (a, b) = (self.first(a), self.first(b));
-        // The lower one stays first, so that numbers do not depend on the order of joining.
-        self.links[a.max(b)] = a.min(b) as u32;
-    }
-
-    fn first(&mut self, mut slot: usize) -> usize {
-        while self.links[slot] as usize != slot {
-            let next = self.links[slot] as usize;
-            self.links[slot] = self.links[next];
-            slot = next;
-        }
-        slot
     }
 
     fn numbered(mut self, body: &Body) -> Nodes {
         let mesh = &body.mesh;
         let ranks = elimination_ranks(mesh);
         let mut firsts = Vec::new();
-        for slot in 0..self.links.len() {
-            if self.links[slot] as usize == slot {
+        let slots = 18 * self.wooden.len();
+        for slot in 0..slots {
+            if self.wooden[slot / 18] && self.links.first(slot as u32) as usize == slot {
                 let (element, local) = (slot / 18, slot % 18);
                 let (layer, triangle) = (element / self.triangles, element % self.triangles);
                 let column = mesh.triangles[triangle][local % 6];
@@ -134,7 +119,7 @@ impl Shared {
             }
         }
         firsts.sort_unstable();
-        let mut numbers = vec![NONE; self.links.len()];
+        let mut numbers = vec![NONE; slots];
         let mut places = Vec::with_capacity(firsts.len());
         for (number, &(_, level, slot, column)) in firsts.iter().enumerate() {
             numbers[slot] = number as u32;
@@ -147,10 +132,11 @@ impl Shared {
             };
             places.push((column, height));
         }
-        let mut elements = vec![[NONE; 18]; self.links.len() / 18];
+        let mut elements = vec![[NONE; 18]; self.wooden.len()];
         for (index, element) in elements.iter_mut().enumerate() {
-            if self.links[18 * index] != NONE {
-                *element = std::array::from_fn(|local| numbers[self.first(18 * index + local)]);
+            if self.wooden[index] {
+                let number = |local| numbers[self.links.first((18 * index + local) as u32) as usize];
+                *element = std::array::from_fn(number);
             }
         }
         Nodes { elements, places }
@@ -194,4 +180,100 @@ fn elimination_ranks(mesh: &Mesh) -> Vec<u32> {
     )
     .expect("a mesh of fewer than 2^32 nodes can be ordered");
     ranks
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::shape::plane::point;
+    use crate::solid::{Body, Cut, Elastic, Layer, Parting, Solid, Stiffness, grid};
+
+    fn wood() -> Stiffness {
+        Elastic::isotropic(1000.0, 0.3).unwrap().stiffness(0.0)
+    }
+
+    /// 4 × 2 cells, the right half of them zone 0; mesh nodes stand at 9 × 5 points.
+    fn body(layers: usize) -> Body {
+        let mut mesh = grid(point(0.0, 0.0), point(8.0, 4.0), 4, 2);
+        for triangle in 0..mesh.triangles.len() {
+            let [a, b, c] = mesh.corner_points(triangle);
+            mesh.zones[triangle] = u32::from((a.x + b.x + c.x) / 3.0 > 4.0);
+        }
+        let layer = |k: usize| Layer::plain(k as f64, k as f64 + 1.0, 0);
+        Body::new(mesh, (0..layers).map(layer).collect(), vec![wood(), wood()])
+    }
+
+    fn count(body: Body) -> usize {
+        Solid::new(body).unwrap().node_count()
+    }
+
+    #[test]
+    fn plain_layers_share_all_they_touch() {
+        assert_eq!(count(body(1)), 45 * 3);
+        assert_eq!(count(body(3)), 45 * 7);
+    }
+
+    #[test]
+    fn where_there_is_no_wood_there_are_no_nodes() {
+        let mut pocket = body(2);
+        pocket.layers[0].zones.push((0, None));
+        // Right of the middle the lower layer is missing: 20 columns lose its two lower levels.
+        assert_eq!(count(pocket), 45 * 5 - 20 * 2);
+        let mut backer = body(2);
+        backer.layers[0].wood = None;
+        backer.layers[0].zones.push((0, Some(1)));
+        // The right half and the middle line have it: 25 columns.
+        assert_eq!(count(backer), 45 * 3 + 25 * 2);
+    }
+
+    #[test]
+    fn the_last_zone_that_applies_wins() {
+        let mut refilled = body(1);
+        refilled.layers[0].zones = vec![(0, None), (0, Some(1))];
+        assert_eq!(refilled.wood(0, 0), Some(&wood()));
+        assert_eq!(count(refilled), 45 * 3);
+    }
+
+    /// An insert below the middle line, its wall open: that wall's lower nodes double, those at the floor stay one.
+    #[test]
+    fn an_open_wall_stays_joined_at_its_floor() {
+        let mut insert = body(2);
+        let sides = insert.mesh.edges_on(point(4.0, 0.0), point(4.0, 4.0));
+        assert_eq!(sides.len(), 2);
+        insert.cuts.push(Cut { sides, layers: 0..1 });
+        assert_eq!(count(insert), 45 * 5 + 5 * 2);
+    }
+
+    /// A crack through everything that ends inside: its tip stays one.
+    #[test]
+    fn a_crack_stays_joined_at_its_tip() {
+        let mut cracked = body(1);
+        let sides = cracked.mesh.edges_on(point(4.0, 0.0), point(4.0, 2.0));
+        cracked.cuts.push(Cut { sides, layers: 0..1 });
+        assert_eq!(count(cracked), 45 * 3 + 2 * 3);
+    }
+
+    /// Plies parted over the right half: that half's interface doubles, but for the line where they still meet.
+    #[test]
+    fn a_parted_floor_stays_joined_at_its_rim() {
+        let mut parted = body(2);
+        parted.partings.push(Parting { below: 0, triangles: parted.triangles_in(0) });
+        assert_eq!(count(parted), 45 * 5 + 20);
+    }
+
+    #[test]
+    fn a_column_has_consecutive_numbers() {
+        let mut insert = body(3);
+        let sides = insert.mesh.edges_on(point(4.0, 0.0), point(4.0, 4.0));
+        insert.cuts.push(Cut { sides, layers: 0..2 });
+        let solid = Solid::new(insert).unwrap();
+        let mut seen = std::collections::BTreeSet::new();
+        let mut last = None;
+        for node in 0..solid.node_count() {
+            let column = solid.column(node);
+            assert!(last == Some(column) || seen.insert(column), "column {column} is left and entered again");
+            last = Some(column);
+            let at = solid.body().mesh.points[column as usize];
+            assert_eq!(solid.position(node)[..2], [at.x, at.y]);
+        }
+    }
 }

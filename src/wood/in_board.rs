@@ -523,7 +523,8 @@ mod tests {
             }
         }
 
-        /// A figure of one's own stands exactly as given, and a higher one lowers nothing else.
+        /// A figure of one's own stands exactly as given, and a higher one lowers nothing else but Poisson's ratios,
+        /// which tell of shape, not of strength.
         #[test]
         fn own_figures_stand_and_stronger_is_never_weaker(
             wood in any_wood(), index in 0..P::ALL.len(), share in 0.0..1.0f64, more in 1.0..3.0f64, moisture in 0.0..30.0f64,
@@ -542,7 +543,8 @@ mod tests {
             prop_assert_eq!((own.value, own.status), (value, Status::Yours));
             for (lower, higher) in lower.iter().zip(with((value * more).min(high))) {
                 prop_assert_eq!(lower.property, higher.property);
-                prop_assert!(higher.value >= lower.value * (1.0 - 1e-12), "{} {}", lower.value, higher.value);
+                let is_ratio = matches!(lower.property, P::PoissonFace | P::PoissonThrough | P::PoissonRolling);
+                prop_assert!(is_ratio || higher.value >= lower.value * (1.0 - 1e-12), "{} {}", lower.value, higher.value);
             }
         }
     }

@@ -283,14 +283,17 @@ fn sugar_maple_flat_and_quarter_sawn() {
     assert_relative_eq!(flat.shear_modulus_face, 0.063 * along, max_relative = 1e-12);
     assert_relative_eq!(flat.shear_modulus_through, 0.111 * along, max_relative = 1e-12);
     assert_relative_eq!(flat.shear_modulus_rolling, 0.01 * along, max_relative = 1e-12);
-    assert_eq!(flat.poisson_face, 0.476);
+    assert_eq!((flat.poisson_face, flat.poisson_through), (0.476, 0.424));
+    // Table 5-2 prints ν_RT = 0.774; ν_TR follows by symmetry, ν_TR / E_T = ν_RT / E_R.
+    assert_relative_eq!(flat.poisson_rolling, 0.774 * 0.065 / 0.132, max_relative = 1e-12);
     let quarter = at(Rings::Quarter);
     assert_eq!((quarter.young_in_plane, quarter.young_through), (flat.young_through, flat.young_in_plane));
     assert_eq!(
         (quarter.shear_modulus_face, quarter.shear_modulus_through),
         (flat.shear_modulus_through, flat.shear_modulus_face)
     );
-    assert_eq!(quarter.poisson_face, 0.424);
+    assert_eq!((quarter.poisson_face, quarter.poisson_through), (0.424, 0.476));
+    assert_eq!(quarter.poisson_rolling, 0.774);
     let unknown = at(Rings::Unknown);
     assert_eq!((unknown.young_in_plane, unknown.young_through), (flat.young_in_plane, flat.young_in_plane));
     assert_eq!(unknown.shear_modulus_through, flat.shear_modulus_face);
