@@ -14,6 +14,7 @@ mod element;
 mod elements;
 mod factor;
 mod fault;
+mod free_body;
 mod held;
 mod influence;
 mod links;
@@ -33,6 +34,7 @@ pub use element::ElementStiffness;
 pub use elements::{Solid, Sparse};
 pub use factor::Factor;
 pub use fault::{LoosePart, SolidFault};
+pub use free_body::Asked;
 pub use held::Held;
 pub use influence::Influence;
 pub use load::{Face, Load, LoadPart};
@@ -41,7 +43,7 @@ pub use plan::{Grading, Plan};
 pub use stiffness::Stiffness;
 pub use surface::Flat;
 pub(crate) use threads::in_order;
-pub use traction::{Asked, Plane, Window};
+pub use traction::{Plane, Window};
 
 #[cfg(test)]
 mod tests;

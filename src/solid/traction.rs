@@ -22,7 +22,11 @@ use std::{
 
 use crate::shape::plane::{Point, distance, left, unit};
 
-use super::{Edge, Load, Mesh, Solid, Sparse, load::quadratics_over};
+use super::{
+    Asked, Edge, Load, Mesh, Solid,
+    free_body::{FreeBody, places},
+    load::quadratics_over,
+};
 
 /// A plane square to the face, along sides of the mesh, through some layers; seen from one side.
 #[derive(Clone, Debug)]
@@ -34,11 +38,10 @@ pub struct Plane {
     /// Its first point, and its direction: the elements asked lie to the left.
     start: Point,
     along: Point,
-    layers: Range<u32>,
     /// Heights at which the layers meet.
     heights: Vec<f64>,
-    /// Elements on the left that have a node on the plane.
-    elements: Vec<(u32, u32)>,
+    /// Elements on the left that have a node on the plane; place `level · nodes + node` of its grid.
+    body: FreeBody,
 }
 
 /// A part of a plane: from where to where along it, and between which heights, in mm.
@@ -48,29 +51,6 @@ pub struct Window {
     pub along: [f64; 2],
     /// Heights above the back.
     pub through: [f64; 2],
-}
-
-/// Forces on a plane, by their weights on its grid of nodes: the mean traction over a window, or a resultant.
-///
-/// Positive parts pull: they act on the side asked, outward, along the plane, and out of the face.
-#[derive(Clone, Debug)]
-pub struct Asked {
-    /// Its value is this form of the displacements, less what [`Asked::direct`] gives.
-    pub form: Sparse,
-    weights: BTreeMap<(u32, u32, u8), [f64; 3]>,
-}
-
-impl Asked {
-    /// What a load on the elements themselves takes off the value.
-    pub fn direct(&self, load: &Load) -> f64 {
-        let mut sum = 0.0;
-        for part in &load.parts {
-            if let Some(w) = self.weights.get(&(part.triangle, part.layer, part.node)) {
-                sum += w[0] * part.force[0] + w[1] * part.force[1] + w[2] * part.force[2];
-            }
-        }
-        sum
-    }
 }
 
 impl Plane {
@@ -99,16 +79,28 @@ impl Plane {
             })
             .collect();
         let triangles = fan(mesh, chain);
-        let mut elements = Vec::new();
-        for layer in layers.clone() {
-            let here = triangles.iter().map(|&t| (t, layer));
-            elements.extend(here.filter(|&(t, k)| solid.element_nodes(t as usize, k as usize).is_some()));
+        let has_wood = |&(t, k): &(u32, u32)| solid.element_nodes(t as usize, k as usize).is_some();
+        let here = triangles.iter().flat_map(|&t| layers.clone().map(move |k| (t, k)));
+        let elements: Vec<(u32, u32)> = here.filter(has_wood).collect();
+        let beside = chain.iter().map(|side| side.sides[0]);
+        if !beside
+            .flat_map(|t| layers.clone().map(move |k| (t, k)))
+            .all(|(t, k)| t.is_some_and(|t| has_wood(&(t, k))))
+        {
+            return None;
         }
-        let whole = chain
-            .iter()
-            .all(|side| side.sides[0].is_some_and(|t| layers.clone().all(|k| elements.contains(&(t, k)))));
+        let (place, first) = (places(&nodes), layers.start);
+        let body = FreeBody::new(solid, &elements, |node, layer, level| {
+            let level = 2 * (layer - first) as usize + level;
+            place.get(&node).map(|column| level * nodes.len() + column)
+        });
         let along = unit(end - start);
-        whole.then_some(Self { nodes, arc, start, along, layers, heights, elements })
+        Some(Self { nodes, arc, start, along, heights, body })
+    }
+
+    /// Whether some of a load acts on the elements asked, so that [`Asked::direct`] is not zero.
+    pub fn carries(&self, load: &Load) -> bool {
+        self.body.carries(load)
     }
 
     /// Its length in mm.
@@ -132,19 +124,19 @@ impl Plane {
     /// # Panics
     ///
     /// If the window does not lie on the plane.
-    pub fn mean(&self, solid: &Solid, window: &Window) -> [Asked; 3] {
+    pub fn mean(&self, window: &Window) -> [Asked; 3] {
         let (x, z) = (mean_over(&self.arc, window.along), mean_over(&self.heights, window.through));
         let weight = |i: usize, j: usize| x[i] * z[j];
         // Outward from the wood on the left is to the right.
         let normal = left(self.along) * -1.0;
         let axes = [[normal.x, normal.y, 0.0], [self.along.x, self.along.y, 0.0], [0.0, 0.0, 1.0]];
-        axes.map(|axis| self.asked(solid, |i, j| axis.map(|a| a * weight(i, j))))
+        axes.map(|axis| self.asked(|i, j| axis.map(|a| a * weight(i, j))))
     }
 
     /// The resultant on the plane, about a point of it at a length along it and a height: force square to it, along
     /// it and through the thickness, in N; then moments in N mm: bending the plane open towards the face (about
     /// its direction), turning it in the board's plane (about z), and twisting (about its normal).
-    pub fn resultant(&self, solid: &Solid, along: f64, height: f64) -> [Asked; 6] {
+    pub fn resultant(&self, along: f64, height: f64) -> [Asked; 6] {
         let normal = left(self.along) * -1.0;
         let (n, t) = ([normal.x, normal.y, 0.0], [self.along.x, self.along.y, 0.0]);
         let up = [0.0, 0.0, 1.0];
@@ -156,44 +148,20 @@ impl Plane {
         let scale = |a: [f64; 3], s: f64| a.map(|c| c * s);
         let sum = |a: [f64; 3], b: [f64; 3]| [a[0] + b[0], a[1] + b[1], a[2] + b[2]];
         [
-            self.asked(solid, |_, _| n),
-            self.asked(solid, |_, _| t),
-            self.asked(solid, |_, _| up),
+            self.asked(|_, _| n),
+            self.asked(|_, _| t),
+            self.asked(|_, _| up),
             // With the arm x t + z up: the pull n at height z opens towards the face when it grows with z.
-            self.asked(solid, |i, j| scale(n, place(i, j).1)),
-            self.asked(solid, |i, j| scale(n, place(i, j).0)),
-            self.asked(solid, |i, j| sum(scale(up, place(i, j).0), scale(t, -place(i, j).1))),
+            self.asked(|i, j| scale(n, place(i, j).1)),
+            self.asked(|i, j| scale(n, place(i, j).0)),
+            self.asked(|i, j| sum(scale(up, place(i, j).0), scale(t, -place(i, j).1))),
         ]
     }
 
     /// The form Σ w·R over the grid, for weights w at its nodes.
-    fn asked(&self, solid: &Solid, weight: impl Fn(usize, usize) -> [f64; 3]) -> Asked {
-        let mesh = &solid.body().mesh;
-        let mut form: BTreeMap<u32, f64> = BTreeMap::new();
-        let mut weights = BTreeMap::new();
-        let place: BTreeMap<u32, usize> = self.nodes.iter().enumerate().map(|(i, &n)| (n, i)).collect();
-        for &(triangle, layer) in &self.elements {
-            let mut here = [[0.0; 3]; 18];
-            for (i, node) in mesh.triangles[triangle as usize].iter().enumerate() {
-                let Some(&column) = place.get(node) else { continue };
-                for level in 0..3 {
-                    let w = weight(column, 2 * (layer - self.layers.start) as usize + level);
-                    here[6 * level + i] = w;
-                    let local = u8::try_from(6 * level + i).expect("under 18");
-                    weights.insert((triangle, layer, local), w);
-                }
-            }
-            let (t, k) = (triangle as usize, layer as usize);
-            let nodes = solid.element_nodes(t, k).expect("only elements with wood are asked");
-            // The stiffness is symmetric: weights times forces is forces of weights.
-            let forces = solid.forces_of(t, k, &here).expect("only elements with wood are asked");
-            for (node, force) in nodes.iter().zip(forces) {
-                for (axis, part) in (0..).zip(force).filter(|(_, part)| *part != 0.0) {
-                    *form.entry(3 * node + axis).or_default() += part;
-                }
-            }
-        }
-        Asked { form: form.into_iter().collect(), weights }
+    fn asked(&self, weight: impl Fn(usize, usize) -> [f64; 3]) -> Asked {
+        let columns = self.nodes.len();
+        self.body.asked(|place| weight(place % columns, place / columns))
     }
 }
 
@@ -317,7 +285,7 @@ mod tests {
         fn answer(&self, load: &Load, asked: &Asked) -> f64 {
             let held = Held::new(&self.solid, |at, _| at[1] < 1e-9);
             let moved = self.solid.factor(&held).unwrap().solve(&[load.forces(&self.solid)]).remove(0);
-            asked.form.iter().map(|&(dof, w)| w * moved[dof as usize]).sum::<f64>() - asked.direct(load)
+            asked.value(&moved, load)
         }
 
         fn tip(&self, kind: &str) -> Load {
@@ -351,12 +319,12 @@ mod tests {
                     along: [width / 2.0 - width / 8.0, width / 2.0 + width / 8.0],
                     through: [0.0, quarter],
                 };
-                let [normal, ..] = bar.plane.mean(&bar.solid, &window);
+                let [normal, ..] = bar.plane.mean(&window);
                 let edge = 6.0 * lever / (width * thickness * thickness);
                 let got = bar.answer(&bar.tip("face"), &normal) / edge;
                 assert!((got - 0.75).abs() < 0.75e-3, "face {width} {layers}: {got}");
                 let window = Window { along: [0.0, width / 4.0], through: [0.0, thickness] };
-                let [normal, ..] = bar.plane.mean(&bar.solid, &window);
+                let [normal, ..] = bar.plane.mean(&window);
                 let edge = 6.0 * lever / (thickness * width * width);
                 let got = bar.answer(&bar.tip("side"), &normal) / edge;
                 assert!((got - 0.75).abs() < 0.75e-3, "side {width} {layers}: {got}");
@@ -367,7 +335,7 @@ mod tests {
     #[test]
     fn what_crosses_a_plane_is_the_load_and_its_lever() {
         let bar = Bar::new([8.0, 48.0, 19.0], 2);
-        let [n, t, z, about_along, about_up, twist] = bar.plane.resultant(&bar.solid, 4.0, 9.5);
+        let [n, t, z, about_along, about_up, twist] = bar.plane.resultant(4.0, 9.5);
         let face = bar.tip("face");
         let near = |asked: &Asked, load: &Load, expected: f64| {
             let got = bar.answer(load, asked);
@@ -392,7 +360,7 @@ mod tests {
         let all: Vec<u32> = (0..bar.solid.body().mesh.triangles.len() as u32).collect();
         let strip = [point(0.0, 23.0), point(8.0, 23.0), point(8.0, 26.0), point(0.0, 26.0)];
         let (load, ..) = Load::pressure(&bar.solid, &strip, &all, Face::Show).unwrap();
-        let [_, _, through, ..] = bar.plane.resultant(&bar.solid, 4.0, 9.5);
+        let [_, _, through, ..] = bar.plane.resultant(4.0, 9.5);
         let got = bar.answer(&load, &through);
         assert!((got - 2.0 / 3.0).abs() < 1e-9, "{got}");
     }
