@@ -21,6 +21,8 @@
 //! Flexibility of curved and tapered bars: Castigliano's theorem, any text on structures (Timoshenko and
 //! Young, *Theory of Structures*, from memory).
 
+use std::ops::Range;
+
 use crate::{
     section::Station,
     shape::plane::{Point, distance, dot, left},
@@ -43,8 +45,8 @@ const STEPS: usize = 4;
 pub(super) struct Chain {
     /// Its sections.
     pub(super) stations: Vec<Joint>,
-    /// Sections narrower than this belong to the very tip and are not judged.
-    pub(super) least_width: f64,
+    /// The sections judged: all but those at the very tip.
+    pub(super) judged: Range<usize>,
     /// Flexibility from the start up to each step, per kind of push.
     grown: [Vec<(f64, Matrix)>; 2],
     /// Inverse of the whole flexibility.
@@ -112,29 +114,24 @@ impl Joint {
 }
 
 impl Chain {
-    pub(super) fn new(stations: &[Station], thickness: f64, wood: &Mechanics) -> Self {
+    /// `tips` are the ends, start and finish, that are tips of the wood.
+    pub(super) fn new(stations: &[Station], tips: [bool; 2], thickness: f64, wood: &Mechanics) -> Self {
         let joints: Vec<Joint> = stations.iter().map(|s| Joint::new(s, thickness, wood)).collect();
         let grown = [PushKind::Face, PushKind::Side].map(|kind| grown(&joints, thickness, wood, kind));
         let stiffness = grown.each_ref().map(|steps| {
             let whole = steps.last().map_or([[0.0; 3]; 3], |step| step.1);
             inverse(&whole)
         });
-        let widest = joints.iter().map(|joint| joint.section.width).fold(0.0, f64::max);
-        let least_width = LEAST_WIDTH.min(widest / 2.0);
+        let judged = short_of_tips(&joints, tips);
         let unit_indices = [PushKind::Face, PushKind::Side].map(|kind| {
             let mut indices: Vec<[f64; 3]> = joints.iter().map(|joint| joint.unit_indices(kind)).collect();
-            let judged = joints.iter().map(|joint| joint.section.width >= least_width);
-            let judged: Vec<bool> = judged.collect();
-            let largest = |i: usize| {
-                let indices = indices.iter().zip(&judged).filter(|(_, judged)| **judged);
-                indices.map(|(index, _)| index[i]).fold(0.0, f64::max)
-            };
+            let largest = |i: usize| indices[judged.clone()].iter().map(|index| index[i]).fold(0.0, f64::max);
             indices.push([0, 1, 2].map(largest));
             indices
         });
         let middle = (joints[0].at + joints[joints.len() - 1].at) / 2.0;
         let reach = joints.iter().map(|joint| distance(joint.at, middle)).fold(0.0, f64::max);
-        Self { stations: joints, least_width, grown, stiffness, unit_indices, middle, reach }
+        Self { stations: joints, judged, grown, stiffness, unit_indices, middle, reach }
     }
 
     /// An index no section reaches under a wrench.
@@ -193,6 +190,16 @@ impl Chain {
         let part = ((along - a.0) / (b.0 - a.0).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
         [0, 1, 2].map(|i| [0, 1, 2].map(|j| a.1[i][j] + (b.1[i][j] - a.1[i][j]) * part))
     }
+}
+
+/// The sections left when those at the very tips are taken away: narrower than [`LEAST_WIDTH`], with nothing wider
+/// beyond. A hair elsewhere is judged.
+fn short_of_tips(joints: &[Joint], [start, finish]: [bool; 2]) -> Range<usize> {
+    let widest = joints.iter().map(|joint| joint.section.width).fold(0.0, f64::max);
+    let wide = |joint: &Joint| joint.section.width >= LEAST_WIDTH.min(widest / 2.0);
+    let first = joints.iter().position(wide).filter(|_| start).unwrap_or(0);
+    let last = joints.iter().rposition(wide).filter(|_| finish).unwrap_or(joints.len() - 1);
+    first..last + 1
 }
 
 /// Flexibility from the start on, at every step.

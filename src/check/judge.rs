@@ -101,11 +101,11 @@ fn judge_alone(
 ) -> Judged {
     let stretch = &stretches[k];
     let role = role(network, stretches, k);
-    let stations = match role {
-        Role::Whole => half(stretch),
-        _ => stretch.stations.clone(),
+    let (stations, tips) = match role {
+        Role::Whole => (half(stretch), [false, true]),
+        _ => (stretch.stations.clone(), stretch.ends.map(|end| end == StretchEnd::Tip)),
     };
-    let chain = Chain::new(&stations, thickness, wood);
+    let chain = Chain::new(&stations, tips, thickness, wood);
     let mut search = Search { chain: &chain, worst: [None, None], case: Case::Place, on: On::Own };
     let spreads = [(PushKind::Face, face_spreads(&stations)), (PushKind::Side, side_spreads(&stations))];
     // Held at the start, at the finish, or at both.
@@ -557,7 +557,7 @@ impl Search<'_> {
         area: f64,
     ) {
         let station = &self.chain.stations[joint];
-        if station.section.width < self.chain.least_width {
+        if !self.chain.judged.contains(&joint) {
             return;
         }
         let (index, forces) = match kind {

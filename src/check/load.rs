@@ -175,7 +175,8 @@ fn side_spread(stations: &[Station], along: f64, wall: usize) -> Option<Spread> 
 }
 
 /// From where to where along the run its left (0) or right (1) wall lies beside it. At a tip sections may end on the
-/// wall across the tip, steeper than 45° to the run: that is another wall, pushed another way.
+/// wall across the tip, steeper than 45° to the run: that is another wall, pushed another way. Of a hair between two
+/// corners no wall lies beside the run; there the corner is pushed.
 fn beside_the_run(stations: &[Station], wall: usize) -> [f64; 2] {
     let steep = |pair: &[Station]| {
         let way = pair[1].square[wall].at - pair[0].square[wall].at;
@@ -185,7 +186,7 @@ fn beside_the_run(stations: &[Station], wall: usize) -> [f64; 2] {
     let last = stations.windows(2).rposition(|pair| !steep(pair));
     match (first, last) {
         (Some(first), Some(last)) => [stations[first].along, stations[last + 1].along],
-        _ => [0.0, 0.0],
+        _ => [0.0, stations[stations.len() - 1].along],
     }
 }
 
@@ -225,14 +226,16 @@ pub(super) fn outermost_faces(loads: &[FaceLoad]) -> Vec<FaceLoad> {
     hull
 }
 
-/// Of many side loads, in each of 120 directions the two that turn most either way.
+/// Of many side loads, in each of 120 directions the two that turn most either way about their middle. (About a point
+/// far off, which of two turns more would hang on the hair's breadth between their directions.)
 pub(super) fn outermost_sides(loads: &[SideLoad]) -> Vec<SideLoad> {
     const DIRECTIONS: f64 = 120.0;
+    let middle = loads.iter().fold(point(0.0, 0.0), |sum, load| sum + load.at) / loads.len().max(1) as f64;
     let mut best: std::collections::BTreeMap<i64, [(f64, SideLoad); 2]> = std::collections::BTreeMap::new();
     for load in loads {
         let angle = load.push.y.atan2(load.push.x) / std::f64::consts::TAU;
         let bin = ((angle + 1.0) * DIRECTIONS).round() as i64 % DIRECTIONS as i64;
-        let moment = cross(load.at, load.push);
+        let moment = cross(load.at - middle, load.push);
         let pair = best.entry(bin).or_insert([(moment, *load), (moment, *load)]);
         if moment < pair[0].0 {
             pair[0] = (moment, *load);

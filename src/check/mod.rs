@@ -48,6 +48,8 @@ use places::{Judge, Run};
 
 /// A stretch shorter than this part of its neck is a place only when it breaks easily.
 const SHORT: f64 = 0.5;
+/// Along the grain one shorter than this many times its neck is none, but for a hair.
+const LONG: f64 = 1.99;
 /// It breaks easily when it needs less than this many times the stated push.
 const EASY: f64 = 6.0;
 /// Said of a piece without a place.
@@ -132,10 +134,13 @@ fn hair(skeleton: &Skeleton, places: &[Place]) -> Option<String> {
 }
 
 /// Whether a stretch counts as slender: half as long as wide, or so narrow that it shears off easily as
-/// the stub it is.
+/// the stub it is. Along the grain it is long, or a hair.
 fn counts(stretch: &Stretch, thickness: Length, wood: &Mechanics, pushes: &Pushes) -> bool {
     let stub = stretch.neck * thickness.as_mm() * wood.rolling_shear / SHEAR_WINDOW;
-    !stretch.crosses || stretch.span() >= SHORT * stretch.neck || stub < EASY * pushes.face.as_n()
+    if !stretch.crosses {
+        return stretch.span() >= LONG * stretch.neck || stretch.neck < LEAST_WIDTH;
+    }
+    stretch.span() >= SHORT * stretch.neck || stub < EASY * pushes.face.as_n()
 }
 
 /// The verdict for a risk.

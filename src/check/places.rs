@@ -39,7 +39,7 @@ impl Judge<'_> {
         let span = stretch.span();
         let easy =
             self.over(PushKind::Face, &face.index) < EASY || self.over(PushKind::Side, &side.index) < EASY;
-        if stretch.crosses && span < SHORT * stretch.neck && !easy {
+        if span < SHORT * stretch.neck && !easy {
             return None;
         }
         let form = match (stretch.crosses, judged.role) {

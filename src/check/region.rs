@@ -30,6 +30,8 @@ pub(super) struct Region {
 /// Face loads are tried in this many directions from the middle; between two of them a round outline's
 /// reach differs by 0.2 %.
 const FACE_DIRECTIONS: usize = 48;
+/// Two points are as far away as each other when they differ by no more, in mm.
+const SAME: f64 = 1e-6;
 /// A wall that turns by more than this (30°) is another wall: a push does not reach round the corner.
 const CORNER: f64 = 0.52;
 /// Steps between side pushes along a wall, in mm; long walls are tried at [`MOST_STEPS`] points.
@@ -62,9 +64,18 @@ impl Region {
         for i in 0..FACE_DIRECTIONS {
             let along =
                 crate::shape::plane::direction(i as f64 / FACE_DIRECTIONS as f64 * std::f64::consts::TAU);
-            let farthest = outline.iter().max_by(|a, b| dot(**a, along).total_cmp(&dot(**b, along)));
-            if let Some(&p) = farthest.filter(|p| !centres.contains(p)) {
-                centres.push(p);
+            let farthest = outline.iter().map(|p| dot(*p, along)).fold(f64::NEG_INFINITY, f64::max);
+            // Of a whole edge as far away as any, both its ends.
+            let ties = outline.iter().copied().filter(|p| dot(*p, along) > farthest - SAME);
+            let aside = |p: &Point| dot(*p, left(along));
+            let ends = [
+                ties.clone().min_by(|a, b| aside(a).total_cmp(&aside(b))),
+                ties.max_by(|a, b| aside(a).total_cmp(&aside(b))),
+            ];
+            for p in ends.into_iter().flatten() {
+                if !centres.contains(&p) {
+                    centres.push(p);
+                }
             }
         }
         centres.into_iter().filter_map(|centre| pad(centre, &edges)).collect()

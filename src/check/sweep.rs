@@ -290,9 +290,6 @@ impl<'a> Sweep<'a> {
             return None;
         }
         let sign = if upward { 1.0 } else { -1.0 };
-        if distance(left.wall.at, right.wall.at) < LEAST_WIDTH {
-            return None;
-        }
         let station = self.station(left.wall, right.wall, sign);
         let joint = Joint::new(&station, thickness, wood);
 
@@ -377,7 +374,9 @@ impl<'a> Sweep<'a> {
                 keep(index, Forces::Side(forces), PushKind::Side, tried.load.at, push, 0.0);
             }
         }
-        if farthest.0 < LEAST_WIDTH {
+        // The very tip is no part to be broken off; what hangs on a hair is.
+        let crumb = station.width < LEAST_WIDTH && area < LEAST_WIDTH * farthest.0;
+        if farthest.0 < LEAST_WIDTH || crumb {
             return None;
         }
         Some(

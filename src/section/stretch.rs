@@ -78,8 +78,13 @@ const PARALLEL: f64 = 0.12;
 const CORNER: f64 = 0.6;
 /// Stretches shorter than this part of their neck are no stretches at all, only a narrowing of a wall or two.
 const SHORTEST: f64 = 0.1;
+/// But a hair, this part as wide as the wood on either side of it or less, counts however short it is: as if it were so
+/// long.
+const PINCH: f64 = 0.5;
 /// A part that ends in a tip has a straight way of at least this part of its neck.
 const CORE: f64 = 0.2;
+/// The sections at a stretch's ends are measured this part of its neck inside at the most.
+const BESIDE: f64 = 0.1;
 /// Along the grain, less slender than this (span to neck) is not worth a line.
 const SLENDER: f64 = 2.0;
 /// Chords along a run are this close, as a part of the radius, and at the most so many between two of the mesh.
@@ -191,6 +196,7 @@ impl<'a> Line<'a> {
             End::Junction(triangle) => skeleton.junction_circle(triangle),
             End::Tip | End::Closed => None,
         });
+        let within = Within::new(branch.links.iter().filter_map(usable), circles);
         let mut stops: Vec<Stop> = Vec::new();
         let mut last: Option<Chord> = None;
         let mut skipped = false;
@@ -200,8 +206,7 @@ impl<'a> Line<'a> {
                 skipped = true;
                 continue;
             };
-            let inside = |circle: &(Point, f64)| distance(circle.0, chord.centre) < circle.1;
-            if circles.iter().flatten().any(inside) {
+            if within.leaves_out(&chord) {
                 continue;
             }
             let after_gap = skipped
@@ -390,13 +395,19 @@ impl<'a> Line<'a> {
         let width = 2.0 * neck_stop.chord.radius;
         let start = self.end(lo, range, openings[0], -1);
         let finish = self.end(hi, range, openings[1], 1);
-        let base = self.stops[lo].along - start.beyond;
-        let span = self.stops[hi].along + finish.beyond - base;
-        let least = if crosses { SHORTEST } else { SLENDER };
+        let mut base = self.stops[lo].along - start.beyond;
+        let mut span = self.stops[hi].along + finish.beyond - base;
+        // One drawn exactly so long stays on the one side, however it is rounded.
+        let least = if crosses { SHORTEST } else { SLENDER } * (1.0 - 1e-4);
+        let hair = span < least * width && self.is_pinched(neck);
+        if hair && span < SHORTEST * width {
+            span = SHORTEST * width;
+            base = neck_stop.along - span / 2.0;
+        }
         // The rounding of a tip adds to a slender part; alone, as in a disc, it is none.
         let core = self.stops[hi].along - self.stops[lo].along;
         let tip = [start.kind, finish.kind].contains(&StretchEnd::Tip);
-        if span < least * width || (tip && core < CORE * width) {
+        if (span < least * width && !hair) || (tip && core < CORE * width) {
             return None;
         }
         let mut places: Vec<f64> = {
@@ -418,11 +429,15 @@ impl<'a> Line<'a> {
         let stations: Vec<Station> = places
             .into_iter()
             .map(|along| {
-                // Keep clear of the corner itself: exactly on it a line may run on into the open wood.
-                let slack = (1e-4 * span).min(1e-3 * width);
-                let kept = along.clamp(slack, span - slack);
-                let (p, run) = self.at(base + kept, lo, hi);
-                let station = Station::measure(self.mesh, p, run, along, self.grain, triangle);
+                let measured = |off: f64| {
+                    let (p, run) = self.at(base + along.clamp(off, span - off), lo, hi);
+                    Station::measure(self.mesh, p, run, along, self.grain, triangle)
+                };
+                let station = if along > 0.0 && along < span {
+                    measured(0.0)
+                } else {
+                    clear_of_corners(measured, (BESIDE * width).min(0.3 * span / LEAST_STATIONS as f64))
+                };
                 triangle = station.triangle;
                 station
             })
@@ -443,6 +458,44 @@ impl<'a> Line<'a> {
         })
     }
 
+    /// Whether the wood on both sides of a neck soon is much wider.
+    fn is_pinched(&self, neck: usize) -> bool {
+        [-1, 1].into_iter().all(|step| self.widens(neck, step))
+    }
+
+    fn widens(&self, neck: usize, step: isize) -> bool {
+        let Stop { chord: Chord { centre, radius, .. }, along, .. } = self.stops[neck];
+        let wide = radius / PINCH;
+        // Farther off it has not opened but grown.
+        let reach = (wide - radius) / PARALLEL;
+        let mut last = neck;
+        while let Some(stop) = self.stops.get(last.wrapping_add_signed(step)) {
+            let next = last.wrapping_add_signed(step);
+            // Past a gap the wood has opened.
+            if stop.chord.radius >= wide || self.stops[last.max(next)].after_gap {
+                return true;
+            }
+            if stop.chord.radius < (1.0 - 1e-3) * radius || (stop.along - along).abs() > reach {
+                return false;
+            }
+            last = next;
+        }
+        let end = &self.stops[last];
+        match (self.ends[usize::from(step > 0)], self.circles[usize::from(step > 0)]) {
+            (End::Junction(_), Some((c, r))) => r >= wide && distance(c, centre) < r + reach,
+            // A head too round to have a skeleton of its own.
+            (End::Tip, _) => self.tip_beyond(end, step) >= wide,
+            _ => false,
+        }
+    }
+
+    /// How far beyond a stop the wood goes on.
+    fn tip_beyond(&self, stop: &Stop, step: isize) -> f64 {
+        let triangle = self.mesh.locate(stop.chord.centre, stop.triangle);
+        let tip = self.mesh.leaves_at(stop.chord.centre, stop.chord.run() * step as f64, triangle);
+        distance(tip.at, stop.chord.centre)
+    }
+
     /// All links of the branch from stop `lo` to stop `hi`, those without a usable chord too; where there is none
     /// in between, the one nearest.
     fn links_between(&self, lo: usize, hi: usize) -> Vec<usize> {
@@ -461,7 +514,6 @@ impl<'a> Line<'a> {
     /// What ends the stretch at stop `i`, and how far beyond the stop that lies.
     fn end(&self, i: usize, range: &Range<usize>, opening: Option<Opening>, step: isize) -> Finish {
         let stop = &self.stops[i];
-        let run = stop.chord.run() * step as f64;
         if let Some(opening) = opening {
             let way = (self.stops[opening.wide].along - stop.along).abs() + self.spacing(opening.wide);
             let corner = if opening.corner { self.corner_beyond(i, step, way) } else { None };
@@ -474,11 +526,7 @@ impl<'a> Line<'a> {
             return Finish { kind: StretchEnd::Turns, beyond: 0.0 };
         }
         match self.ends[usize::from(step > 0)] {
-            End::Tip => {
-                let triangle = self.mesh.locate(stop.chord.centre, stop.triangle);
-                let tip = self.mesh.leaves_at(stop.chord.centre, run, triangle);
-                Finish { kind: StretchEnd::Tip, beyond: distance(tip.at, stop.chord.centre) }
-            }
+            End::Tip => Finish { kind: StretchEnd::Tip, beyond: self.tip_beyond(stop, step) },
             End::Junction(_) => {
                 let circle = self.circles[usize::from(step > 0)];
                 let to_circle = circle.map_or(0.0, |(c, r)| (distance(c, stop.chord.centre) - r).max(0.0));
@@ -518,6 +566,51 @@ impl<'a> Line<'a> {
         let run = unit(a.chord.run() * (1.0 - part) + b.chord.run() * part);
         (centre, run)
     }
+}
+
+/// The circles inscribed at a branch's junctions: what lies in them is the junction's, but for a hair.
+///
+/// A circle goes round no wall, so wood much narrower than it can only lie at its rim, between two walls that come
+/// close together there. Where the branch is nowhere else as narrow, that is a stretch of its own.
+struct Within {
+    /// Centre, radius, and the radius up to which chords inside are a hair's.
+    circles: [Option<(Point, f64, f64)>; 2],
+}
+
+impl Within {
+    fn new(chords: impl Iterator<Item = Chord> + Clone, circles: [Option<(Point, f64)>; 2]) -> Self {
+        let is_in = |chord: &Chord, (centre, radius): (Point, f64)| distance(centre, chord.centre) < radius;
+        let narrowest = |inside: &dyn Fn(&Chord) -> bool| {
+            chords.clone().filter(inside).map(|chord| chord.radius).fold(f64::INFINITY, f64::min)
+        };
+        let outside = narrowest(&|chord| !circles.iter().flatten().any(|&circle| is_in(chord, circle)));
+        let circles = circles.map(|circle| {
+            circle.map(|circle| {
+                let inside = narrowest(&|chord| is_in(chord, circle));
+                let hair = inside <= PINCH * circle.1 && inside < (1.0 - 1e-3) * outside;
+                (circle.0, circle.1, if hair { PINCH * circle.1 } else { 0.0 })
+            })
+        });
+        Self { circles }
+    }
+
+    fn leaves_out(&self, chord: &Chord) -> bool {
+        let circles = self.circles.iter().flatten();
+        circles
+            .clone()
+            .any(|&(centre, radius, hair)| distance(centre, chord.centre) < radius && chord.radius > hair)
+    }
+}
+
+/// The last section of a stretch, measured `most` off its end at the most.
+///
+/// Exactly on a corner, or a little aslant beside it, the section's line runs on into the open wood: then it is wider at
+/// once than it is farther in.
+fn clear_of_corners(measured: impl Fn(f64) -> Station, most: f64) -> Station {
+    const AT_ONCE: f64 = 1.2;
+    let inside = measured(most);
+    let mut off = [1e-3, 1e-2, 0.1, 0.3].into_iter().map(|part| measured(part * most));
+    off.find(|station| station.width < AT_ONCE * inside.width).unwrap_or(inside)
 }
 
 /// The link a closed branch is opened at: past its steepest one, where the run first turns along the grain, so that no

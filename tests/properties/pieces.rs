@@ -29,6 +29,9 @@ fn disc(x: f64, y: f64, radius: f64) -> Polygon<f64> {
     Polygon::new(LineString(ring), Vec::new())
 }
 
+/// No piece has a web thinner than this, in mm: it would not outlive the bit.
+const LEAST_WEB: f64 = 0.2;
+
 prop_compose! {
     fn bar()(x in 10.0..110.0, y in 10.0..70.0, length in 10.0..70.0, width in 3.0..14.0, turn in 0..12)
         -> Polygon<f64>
@@ -48,18 +51,19 @@ fn joined(parts: &[Polygon<f64>]) -> MultiPolygon<f64> {
 }
 
 prop_compose! {
-    /// The biggest piece of some bars and discs joined, some others taken out; walls under 1.5 mm opened.
+    /// The biggest piece of some bars and discs joined, some others taken out, with webs down to 0.2 mm.
     pub(crate) fn random_shape()(
         added in prop::collection::vec(prop_oneof![3 => bar(), 1 => blob()], 2..8),
         taken in prop::collection::vec(prop_oneof![1 => bar(), 1 => blob()], 0..4),
+        polish in prop_oneof![Just(0.1), Just(0.3), Just(0.8)],
     ) -> Option<Shape> {
         use geo::{Area, Buffer};
         let left = joined(&added).difference(&joined(&taken));
-        // A polish of 0.8 mm leaves no hair and no crumb, as no bit would.
-        let polished = left.buffer(-0.8).buffer(0.8);
+        // The polish takes what is thinner than twice itself and rounds what sticks out.
+        let polished = left.buffer(-polish).buffer(polish);
         let biggest = polished.into_iter().max_by(|a, b| a.unsigned_area().total_cmp(&b.unsigned_area()))?;
-        // Where two rounded corners meet, the polish itself may leave a hair; no web under 1 mm is a web to be judged.
-        let thinner = biggest.buffer(-0.5);
+        // Where two rounded corners meet, the polish itself leaves hairs of any thickness.
+        let thinner = biggest.buffer(-LEAST_WEB / 2.0);
         let one = matches!(&thinner.0[..], [only] if only.interiors().len() == biggest.interiors().len());
         if !one {
             return None;

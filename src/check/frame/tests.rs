@@ -116,7 +116,7 @@ fn built_in(kind: PushKind, load_at: f64) -> [f64; 3] {
     let (from, to) = (point(37.0, -12.0), point(37.0, 28.0));
     let length = distance(from, to);
     // As many sections as a stretch four times as long as wide gets.
-    let chain = Chain::new(&bar(from, to, 10.0, 40), 19.0, &plain(1000.0, 400.0));
+    let chain = Chain::new(&bar(from, to, 10.0, 40), [false; 2], 19.0, &plain(1000.0, 400.0));
     let at = from + (to - from) * load_at;
     let spread = point_load(kind, load_at * length, at);
     let finish = chain.held_at_both_ends(kind, &spread);
@@ -187,7 +187,7 @@ fn an_island_on_two_bridges_loads_them_as_two_other_methods_say() {
             let x = island.bridge_x_mm[which];
             let near = point(x, side * island.island_mm[1] / 2.0);
             let far = point(x, near.y + side * island.bridge_lengths_mm[which]);
-            Chain::new(&bar(far, near, island.bridge_width_mm, 20), island.thickness_mm, &wood)
+            Chain::new(&bar(far, near, island.bridge_width_mm, 20), [false; 2], island.thickness_mm, &wood)
         });
         let rigidity = chains[0].stations[0].resistance.torsion().rigidity;
         let theirs = island.g_mpa * island.torsion_constant_mm4;
@@ -232,7 +232,7 @@ fn no_section_exceeds_its_bound() {
             station.width += 0.4 * i as f64;
             station.run = direction((40.0 + 2.0 * i as f64).to_radians());
         }
-        let chain = Chain::new(&stations, 12.0, &cherry());
+        let chain = Chain::new(&stations, [false; 2], 12.0, &cherry());
         for turn in 0..64 {
             let (a, b) = (direction(f64::from(turn) * 0.7), direction(f64::from(turn) * 1.9));
             let wrench = [a.x, 30.0 * a.y * b.x, 30.0 * b.y];
