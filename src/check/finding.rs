@@ -1,6 +1,7 @@
 //! What a check finds: each piece with its weak places, each place with what breaks it.
 
-use crate::strength::{FaceForces, Mode, Section, SideForces, Working};
+use crate::solid::Face;
+use crate::strength::{FaceForces, Mode, Section, SideForces, Traction, Working};
 use geo_types::{Coord, Polygon};
 
 /// How sure a place or a piece is at the stated push.
@@ -54,6 +55,25 @@ pub enum Forces {
     Side(SideForces),
 }
 
+impl Forces {
+    /// The forces of a push so many times as great.
+    #[must_use]
+    pub const fn times(self, factor: f64) -> Self {
+        match self {
+            Self::Face(FaceForces { moment, torsion, shear }) => Self::Face(FaceForces {
+                moment: factor * moment,
+                torsion: factor * torsion,
+                shear: factor * shear,
+            }),
+            Self::Side(SideForces { moment, normal, shear }) => Self::Side(SideForces {
+                moment: factor * moment,
+                normal: factor * normal,
+                shear: factor * shear,
+            }),
+        }
+    }
+}
+
 /// The least push of one kind that breaks a place, and where.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Push {
@@ -71,7 +91,9 @@ pub struct Push {
     pub direction_deg: Option<f64>,
     /// How the wood gives way.
     pub mode: Mode,
-    /// The closed form's answer, in N (the same as `breaks_at_n` while it is the only engine).
+    /// How the solid model came to it; without, it is the closed form's, which is so only where that is high above the push.
+    pub solved: Option<Solved>,
+    /// The closed form's answer, in N.
     pub closed_form_n: f64,
     /// The intervals that part, each from end to end.
     pub break_line: Vec<[Coord<f64>; 2]>,
@@ -81,11 +103,77 @@ pub struct Push {
     pub case: Case,
     /// The worst section square to the run (for a break that only its grain line shows, the grain plane).
     pub section: Section,
-    /// Forces on it for a push of 1 N, such that it breaks at `breaks_at_n`.
+    /// Forces on it for a push of 1 N, such that it breaks at `closed_form_n`.
     pub forces: Forces,
     /// Every number of the formula, so that a person can redo it with a pencil.
     pub working: Working,
 }
+
+/// Which strengths a plane is held against.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Family {
+    /// It contains the fibres.
+    Grain,
+    /// It cuts the fibres square.
+    Fibre,
+}
+
+/// How the solid model came to an answer.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Solved {
+    /// What the plane is to the fibres.
+    pub family: Family,
+    /// Where along the plane it starts to part.
+    pub along: &'static str,
+    /// And where through the thickness.
+    pub through: &'static str,
+    /// The mean traction there at the break, in MPa.
+    pub traction: Traction,
+    /// What the closed form gives for the forces that the model finds on the plane as a whole, in N.
+    pub same_forces_n: f64,
+    /// Of a face push, from which side.
+    pub from: Option<Face>,
+    /// Why the closed form differs, where it does by more than 1.3.
+    pub why: Option<Why>,
+}
+
+/// Why the closed form and the solid model differ.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Why {
+    /// Stress gathers at a corner, which a straight section does not know.
+    Corner,
+    /// The plane is twisted, and twist shares itself out otherwise than in a straight bar.
+    Twist,
+    /// The wood about the place gives, so more of the push comes to this plane.
+    SoftNeighbour,
+    /// The wood about the place is stiff and takes part of the push off this plane.
+    StiffNeighbour,
+}
+
+impl Why {
+    /// From this factor on the two are said to differ.
+    const PARTS: f64 = 1.3;
+
+    /// The cause of the bigger part of a difference between the closed form and the solid model.
+    pub(super) fn of(closed_form: f64, beam: &super::proof::Beam, solid: f64) -> Option<Self> {
+        let ratio = closed_form / solid;
+        if (1.0 / Self::PARTS..=Self::PARTS).contains(&ratio) {
+            return None;
+        }
+        let same_forces = beam.all.breaks_at();
+        // ratio = (closed form / same forces) x (same forces / solid): other forces, other stress from them.
+        let (forces, stress) = ((closed_form / same_forces).ln(), (same_forces / solid).ln());
+        let sign = ratio.ln().signum();
+        if sign * stress >= sign * forces {
+            let twisted = beam.all.value > TWISTED * beam.untwisted.value;
+            return Some(if twisted { Self::Twist } else { Self::Corner });
+        }
+        Some(if forces > 0.0 { Self::SoftNeighbour } else { Self::StiffNeighbour })
+    }
+}
+
+/// Twist governs a section when it raises its index by this factor.
+const TWISTED: f64 = 1.5;
 
 /// A weak place.
 #[derive(Clone, Debug, PartialEq)]
@@ -118,6 +206,13 @@ pub struct Place {
     pub insert: Option<Insert>,
     /// Sentences a person should read with it.
     pub remarks: Vec<String>,
+}
+
+impl Place {
+    /// The worse verdict of its two pushes.
+    pub(super) fn worst_verdict(&self) -> Verdict {
+        super::verdict(self.face.risk).max(super::verdict(self.side.risk))
+    }
 }
 
 /// How a mended place answers one push.

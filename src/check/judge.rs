@@ -363,10 +363,10 @@ impl Carried<'_> {
 }
 
 /// Which parts move as one, and which of them is held.
-struct Nodes {
+pub(super) struct Nodes {
     of: Vec<usize>,
     count: usize,
-    held: usize,
+    pub(super) held: usize,
 }
 
 impl Nodes {
@@ -385,7 +385,8 @@ impl Nodes {
         Self { of, count, held: 0 }
     }
 
-    fn ends(&self, network: &Network, stretch: usize) -> Option<[usize; 2]> {
+    /// What a stretch joins; nothing for a tongue.
+    pub(super) fn ends(&self, network: &Network, stretch: usize) -> Option<[usize; 2]> {
         let [Some(start), Some(finish)] = network.ties[stretch] else { return None };
         Some([self.of[start], self.of[finish]])
     }
@@ -407,7 +408,7 @@ impl Nodes {
 }
 
 /// Parts that stay together when all weak places are taken out: stretches along the grain join them.
-struct Groups {
+pub(super) struct Groups {
     of: Vec<usize>,
     count: usize,
     /// The biggest group, and those nearly as big.
@@ -415,7 +416,7 @@ struct Groups {
 }
 
 impl Groups {
-    fn new(network: &Network, stretches: &[Stretch]) -> Self {
+    pub(super) fn new(network: &Network, stretches: &[Stretch]) -> Self {
         let mut of: Vec<usize> = (0..network.parts.len()).collect();
         // Stretches along the grain hold their ends together.
         loop {
@@ -474,7 +475,7 @@ impl Groups {
 
     /// Each group that may be held, every part outside it free; on pieces with very many parts the groups move
     /// as one.
-    fn ways_to_hold(&self, network: &Network) -> Vec<Nodes> {
+    pub(super) fn ways_to_hold(&self, network: &Network) -> Vec<Nodes> {
         let parts = network.parts.len();
         if parts > MOST_PARTS {
             let whole = |&held: &usize| Nodes { of: self.of.clone(), count: self.count, held };

@@ -15,6 +15,7 @@ mod network;
 mod options;
 mod pad;
 mod places;
+mod proof;
 mod region;
 mod sweep;
 mod words;
@@ -23,7 +24,9 @@ mod words;
 mod tests;
 
 pub use crate::strength::{Mode, Working, WorkingLine};
-pub use finding::{Case, Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Verdict};
+pub use finding::{
+    Case, Family, Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Solved, Verdict, Why,
+};
 pub use load::{LEAST_WIDTH, PAD_RADIUS, WALL_LENGTH};
 pub use options::{Options, Pushes};
 pub use sweep::{GrainCut, grain_cuts};
@@ -45,6 +48,7 @@ use crate::{
 use judge::judge;
 use network::Network;
 use places::{Judge, Run};
+use proof::{Origin, Proof};
 
 /// A stretch shorter than this part of its neck is a place only when it breaks easily.
 const SHORT: f64 = 0.5;
@@ -77,15 +81,34 @@ pub fn check(
     let judged = judge(&network, &stretches, board.thickness.as_mm(), wood);
 
     let judge = Judge { board, wood, pushes, area: shape.area() };
-    let (mut places, runs): (Vec<Place>, Vec<Run>) = stretches
-        .iter()
-        .zip(&judged)
-        .filter_map(|(stretch, judged)| Some((judge.place(stretch, judged)?, Run::of(stretch))))
-        .unzip();
+    let of_stretch = |(s, (stretch, judged))| {
+        judge.place(stretch, judged).map(|place| (place, (Run::of(stretch), Origin::Stretch(s))))
+    };
+    let found = stretches.iter().zip(&judged).enumerate().filter_map(of_stretch);
+    let (mut places, (runs, mut origins)): (Vec<Place>, (Vec<Run>, Vec<Origin>)) = found.unzip();
     let spacing = options.sweep.unwrap_or_else(|| Length::mm(sweep::usual_spacing(shape)));
     let cuts = grain_cuts(shape, board.grain, board.thickness, wood, spacing);
     judge.cut_short(&mut places, &runs, &cuts);
-    places.extend(judge.missed(&places, &runs, &cuts));
+    let tongues = judge.missed(&places, &runs, &cuts);
+    origins.extend(tongues.iter().map(Origin::of_tongue));
+    places.extend(tongues);
+    if options.solid {
+        let (grain, thickness) = (board.grain, board.thickness.as_mm());
+        let proof = Proof {
+            shape,
+            skeleton: &skeleton,
+            network: &network,
+            stretches: &stretches,
+            judged: &judged,
+            runs: &runs,
+            grain,
+            thickness,
+            wood,
+            pushes,
+        };
+        proof.prove(&mut places, &origins);
+        places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());
+    }
     places.sort_by(|a, b| {
         let over = |p: &Place| {
             (p.face.breaks_at_n / pushes.face.as_n()).min(p.side.breaks_at_n / pushes.side.as_n())

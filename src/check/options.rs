@@ -28,10 +28,12 @@ pub struct Options {
     /// Distance between the grain lines that are tried one by one; by default 1 mm, more on pieces over 400 mm;
     /// about the weakest ones a tenth of it.
     pub sweep: Option<Length>,
+    /// Whether the solid model proves the places; without it the closed form's numbers stand alone.
+    pub solid: bool,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { crossing: Angle::deg(30.0), hysteresis: Angle::deg(3.0), sweep: None }
+        Self { crossing: Angle::deg(30.0), hysteresis: Angle::deg(3.0), sweep: None, solid: true }
     }
 }

@@ -6,8 +6,8 @@ use crate::{
     section::{Station, Stretch},
     shape::plane::{cross, direction, distance, dot, left, unit},
     strength::{
-        FaceForces, Index, Mode, Section, SideForces, Working, WorkingLine, dents_at, explain_face,
-        explain_side, low, risk, variation,
+        Index, Mode, Section, Working, WorkingLine, dents_at, explain_face, explain_side, low, risk,
+        variation,
     },
     units::Angle,
     wood::{Board, Mechanics},
@@ -90,7 +90,7 @@ impl Judge<'_> {
     }
 
     fn finish(&self, place: Place) -> Place {
-        Place { verdict: verdict(place.face.risk).max(verdict(place.side.risk)), ..place }
+        Place { verdict: place.worst_verdict(), ..place }
     }
 
     fn stated(&self, kind: PushKind) -> f64 {
@@ -121,6 +121,7 @@ impl Judge<'_> {
             push_at: broken.at,
             direction_deg: broken.push.map(|p| p.y.atan2(p.x).to_degrees()),
             mode: broken.index.mode,
+            solved: None,
             closed_form_n: breaks_at,
             break_line: vec![broken.line],
             dents_at_n: if kind == PushKind::Face { dents_at(broken.pad_area, self.wood) } else { None },
@@ -157,18 +158,7 @@ impl Judge<'_> {
     /// remedy to start from, with forces that break it at the same push.
     fn cut_through(&self, cut: &GrainCut, before: &Push) -> Push {
         let times = before.breaks_at_n / cut.breaks_at_n;
-        let forces = match before.forces {
-            Forces::Face(f) => Forces::Face(FaceForces {
-                moment: f.moment * times,
-                torsion: f.torsion * times,
-                shear: f.shear * times,
-            }),
-            Forces::Side(f) => Forces::Side(SideForces {
-                moment: f.moment * times,
-                normal: f.normal * times,
-                shear: f.shear * times,
-            }),
-        };
+        let forces = before.forces.times(times);
         Push { section: before.section, forces, ..self.cut(cut) }
     }
 
@@ -324,7 +314,7 @@ impl Run {
     }
 
     /// Whether a straight line crosses the run, or what would be it half a neck on.
-    fn is_crossed_by(&self, line: &[Coord<f64>; 2]) -> bool {
+    pub(super) fn is_crossed_by(&self, line: &[Coord<f64>; 2]) -> bool {
         let side = |p: Coord<f64>, a: Coord<f64>, b: Coord<f64>| cross(b - a, p - a) > 0.0;
         let crossed = |a: Coord<f64>, b: Coord<f64>| {
             side(line[0], a, b) != side(line[1], a, b)

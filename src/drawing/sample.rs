@@ -40,6 +40,7 @@ fn push(kind: PushKind, x: f64, newtons: f64, risk: f64) -> Push {
         push_at: at(x, 50.0),
         direction_deg: (kind == PushKind::Side).then_some(0.0),
         mode: Mode::Split,
+        solved: None,
         closed_form_n: newtons,
         break_line: vec![[at(x - 3.0, y), at(x + 3.0, y)]],
         dents_at_n: None,

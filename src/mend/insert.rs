@@ -7,7 +7,7 @@
 
 use super::mended::{Mended, Weakest};
 use super::site::{LEAST_REACH, REACHES, RIM_MARGIN, Site, Trial, WIDTHS, usual_reach};
-use crate::check::{Finding, Forces, Form, Insert, InsertSide, Place, PushKind, Pushes, Verdict};
+use crate::check::{Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Pushes, Verdict};
 use crate::shape::Shape;
 use crate::strength::{FRAGILE_RISK, FaceForces, SOUND_RISK, Section, SideForces, low, risk, variation};
 use crate::wood::{Board, Mechanics};
@@ -113,7 +113,13 @@ pub fn first_remedies(
     pushes: &Pushes,
 ) {
     for place in &mut finding.places {
-        let (Forces::Face(face), Forces::Side(side)) = (place.face.forces, place.side.forces) else {
+        // The strength formulas are the closed form's; forces on them are raised or lowered so that the place as it
+        // is breaks where the solid model says.
+        let by_solid = |push: &Push| push.closed_form_n / push.breaks_at_n;
+        let (face_by, side_by) = (by_solid(&place.face), by_solid(&place.side));
+        let (Forces::Face(face), Forces::Side(side)) =
+            (place.face.forces.times(face_by), place.side.forces.times(side_by))
+        else {
             continue;
         };
         let lines: Vec<[Coord<f64>; 2]> =

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Load, Solid, Sparse};
+use super::{Load, LoadPart, Solid, Sparse};
 
 /// Elements whose forces on some of their nodes are asked: `R = Σ (K u − f)`, node by node.
 ///
@@ -73,12 +73,13 @@ impl FreeBody {
         Self { elements: elements.iter().map(element).collect(), nodes }
     }
 
-    /// Whether some of a load acts on the elements.
-    pub(super) fn carries(&self, load: &Load) -> bool {
-        load.parts.iter().any(|part| {
+    /// The part of a load that acts on the elements.
+    pub(super) fn share(&self, load: &Load) -> Load {
+        let acts = |part: &&LoadPart| {
             let key = (part.triangle, part.layer);
             self.elements.binary_search_by_key(&key, |element| (element.triangle, element.layer)).is_ok()
-        })
+        };
+        Load { parts: load.parts.iter().filter(acts).copied().collect() }
     }
 
     /// The sum of the forces on the surface, weighted place by place.

@@ -98,9 +98,9 @@ impl Plane {
         Some(Self { nodes, arc, start, along, heights, body })
     }
 
-    /// Whether some of a load acts on the elements asked, so that [`Asked::direct`] is not zero.
-    pub fn carries(&self, load: &Load) -> bool {
-        self.body.carries(load)
+    /// The part of a load that acts on the elements asked; [`Asked::direct`] gives the same for it as for the whole.
+    pub fn share(&self, load: &Load) -> Load {
+        self.body.share(load)
     }
 
     /// Its length in mm.

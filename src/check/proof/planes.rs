@@ -1,0 +1,263 @@
+//! The planes a place may part on: through the corners at its ends, its neck, its middle, and where the closed form parts it.
+
+use super::super::{finding::Family, places::Run};
+use crate::{
+    section::{Station, Stretch, StretchEnd},
+    shape::plane::{Point, angle_between, cross, direction, distance, dot, left, nearest_on_segment, unit},
+    skeleton::{Mesh, WallPoint},
+    units::Angle,
+};
+
+/// A straight interval through the wood, seen from the face, on which tractions are asked.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Candidate {
+    pub(super) family: Family,
+    /// Its ends; the wood whose forces are asked lies to the left.
+    pub(super) line: [Point; 2],
+    /// Which ends lie on a wall; the other runs on into held wood.
+    pub(super) free: [bool; 2],
+    /// The length that windows are sized by, in mm.
+    pub(super) ligament: f64,
+}
+
+/// The length over which wood softens before it parts: windows are never longer, in mm. The least of 13 to 28 mm
+/// that (2/π)·E·G/f² gives for ordinary woods across the grain (our own estimate from published fracture energies);
+/// only planes longer than four times this are touched by it.
+const SOFTENING: f64 = 13.0;
+/// A window is this part of its plane's length.
+const WINDOW: f64 = 0.25;
+/// Lines nearer each other than this part of their length are one.
+const SAME: f64 = 0.04;
+/// Shorter lines are crumbs, in mm.
+const SHORTEST: f64 = 0.05;
+/// A line leaves a wall at this angle at least (1°), in radians; else it runs along it.
+const CLEAR: f64 = 0.02;
+
+impl Candidate {
+    /// The length of a window along it.
+    pub(super) fn window(&self) -> f64 {
+        SOFTENING.min(WINDOW * self.ligament.min(distance(self.line[0], self.line[1])))
+    }
+}
+
+/// The one plane of a tongue that only its grain line shows: the tongue lies on the side of `tip`.
+pub(super) fn of_tongue(line: [Point; 2], tip: Point) -> Candidate {
+    let line = if cross(line[1] - line[0], tip - line[0]) > 0.0 { line } else { [line[1], line[0]] };
+    Candidate { family: Family::Grain, line, free: [true, true], ligament: distance(line[0], line[1]) }
+}
+
+/// What the planes of a place are drawn from.
+pub(super) struct Drawn<'a> {
+    pub(super) mesh: &'a Mesh,
+    pub(super) grain: Angle,
+    /// How far into held wood a line is followed, in mm.
+    pub(super) reach: f64,
+    /// The run of the place, and those of all others.
+    pub(super) own: &'a Run,
+    pub(super) others: &'a [&'a Run],
+}
+
+impl Drawn<'_> {
+    /// All planes of a stretch; `outward` is which way along its run the loaded wood lies, and `parted` are the lines
+    /// the closed form parts it on.
+    pub(super) fn of_stretch(
+        &self,
+        stretch: &Stretch,
+        outward: bool,
+        is_bridge: bool,
+        parted: &[[Point; 2]],
+    ) -> Vec<Candidate> {
+        let mut found = Found { candidates: Vec::new(), neck: stretch.neck };
+        let ends = [&stretch.stations[0], &stretch.stations[stretch.stations.len() - 1]];
+        let span = stretch.span();
+        for (station, _) in ends.iter().zip(stretch.ends).filter(|(_, end)| *end != StretchEnd::Tip) {
+            for wall in station.square {
+                let (corner, edges) = snapped(self.mesh, wall, stretch.neck);
+                self.from_wall(
+                    corner,
+                    &edges,
+                    &Near { station, span, inside: stretch.neck_at, outward },
+                    &mut found,
+                );
+            }
+        }
+        let mut inner = vec![stretch.station_near(stretch.neck_along)];
+        if is_bridge {
+            inner.push(stretch.station_near(span / 2.0));
+        }
+        for station in inner {
+            let near = Near { station, span, inside: stretch.neck_at, outward };
+            self.through(station.at, station.triangle, &near, &mut found);
+        }
+        for line in parted {
+            let middle = (line[0] + line[1]) / 2.0;
+            let station = nearest(&stretch.stations, middle);
+            let near = Near { station, span, inside: stretch.neck_at, outward };
+            let triangle = self.mesh.locate(middle, station.triangle);
+            self.through(middle, triangle, &near, &mut found);
+        }
+        found.candidates
+    }
+
+    /// Lines both ways along the grain and across it from a point of the wall.
+    fn from_wall(&self, corner: Point, edges: &[usize], near: &Near, found: &mut Found) {
+        let along = direction(self.grain.as_rad());
+        for (family, way) in [(Family::Grain, along), (Family::Fibre, left(along))] {
+            for way in [way, -way] {
+                let Some(start) = self.into_wood(corner, edges, way) else { continue };
+                let end = self.mesh.leaves_at(corner + way * 1e-5, way, start).at;
+                found.keep(self.candidate(family, [corner, end], [true, true], near));
+            }
+        }
+    }
+
+    /// Lines along the grain and across it through a point of the wood, from wall to wall.
+    fn through(&self, p: Point, triangle: usize, near: &Near, found: &mut Found) {
+        let along = direction(self.grain.as_rad());
+        for (family, way) in [(Family::Grain, along), (Family::Fibre, left(along))] {
+            let ends = [-way, way].map(|way| self.mesh.leaves_at(p, way, triangle));
+            found.keep(self.candidate(family, ends.map(|wall| wall.at), [true, true], near));
+        }
+    }
+
+    /// The triangle a way from a wall point runs into, if it runs into wood.
+    fn into_wood(&self, p: Point, edges: &[usize], way: Point) -> Option<usize> {
+        let walls = self.mesh.walls();
+        let clear = |edge: usize| {
+            let (a, b) = walls.edge(edge);
+            let u = unit(b - a);
+            // Angle from the wall, anticlockwise, into the wood on its left.
+            cross(u, way).atan2(dot(u, way))
+        };
+        let inside = match *edges {
+            [edge] => clear(edge).sin() > CLEAR,
+            [before, after] => {
+                let full = std::f64::consts::TAU;
+                let (a, b) = walls.edge(before);
+                let back = a - b;
+                let u = walls.edge(after);
+                let u = unit(u.1 - u.0);
+                let opening = cross(u, back).atan2(dot(u, back)).rem_euclid(full);
+                let angle = clear(after).rem_euclid(full);
+                angle > CLEAR && angle < opening - CLEAR
+            }
+            _ => false,
+        };
+        if !inside {
+            return None;
+        }
+        let start = p + way * 1e-5;
+        let near = edges.iter().map(|&edge| self.mesh.on_wall(edge) as usize);
+        let holds = |t: usize| {
+            let [a, b, c] = self.mesh.corners(t).map(|i| walls.point(i as usize));
+            [(a, b), (b, c), (c, a)].iter().all(|&(a, b)| cross(b - a, start - a) >= -1e-9)
+        };
+        let mut tried: Vec<usize> = near.collect();
+        // The triangles round the corner, one after another.
+        let mut k = 0;
+        while k < tried.len() && k < 64 {
+            let t = tried[k];
+            if holds(t) {
+                return Some(t);
+            }
+            for other in self.mesh.beyond(t).into_iter().filter(|&o| o != crate::skeleton::NONE) {
+                let touches = self
+                    .mesh
+                    .corners(other as usize)
+                    .iter()
+                    .any(|&i| distance(walls.point(i as usize), p) < 1e-9);
+                if touches && !tried.contains(&(other as usize)) {
+                    tried.push(other as usize);
+                }
+            }
+            k += 1;
+        }
+        tried.first().map(|&t| self.mesh.locate(start, t))
+    }
+
+    /// A line with its window's size, cut off where it runs far into held wood, the loaded side to its left.
+    fn candidate(&self, family: Family, line: [Point; 2], free: [bool; 2], near: &Near) -> Option<Candidate> {
+        let [from, to] = line;
+        let length = distance(from, to);
+        // A line that parts another place only is that place's.
+        let theirs = !self.own.is_crossed_by(&line) && self.others.iter().any(|run| run.is_crossed_by(&line));
+        if length < SHORTEST || theirs {
+            return None;
+        }
+        let way = (to - from) / length;
+        let (sin, cos) = {
+            let crossing = angle_between(near.station.run, way);
+            (crossing.sin(), crossing.cos())
+        };
+        // The place's own length along such a line: from wall to wall, or from end to end.
+        let own = (near.station.width / sin.max(1e-9)).min(near.span / cos.max(1e-9));
+        let longest = self.reach.max(1.5 * own);
+        let (mut to, mut free) = (to, free);
+        let from = from;
+        if length > longest {
+            to = from + way * longest;
+            free[1] = false;
+        }
+        let flip = {
+            let offset = cross(way, near.inside - from);
+            let outward = near.station.run * if near.outward { 1.0 } else { -1.0 };
+            let side = if offset.abs() > 0.05 * near.station.width { offset } else { cross(way, outward) };
+            side < 0.0
+        };
+        let (line, free) = if flip { ([to, from], [free[1], free[0]]) } else { ([from, to], free) };
+        Some(Candidate { family, line, free, ligament: own.min(length) })
+    }
+}
+
+/// A wall point, moved onto the outline's own corner where it lies all but on it, with the wall edges that meet there.
+pub(super) fn snapped(mesh: &Mesh, wall: WallPoint, width: f64) -> (Point, Vec<usize>) {
+    let walls = mesh.walls();
+    let near = (2e-3 * width).max(0.02);
+    for i in [wall.edge, walls.next(wall.edge)] {
+        if distance(walls.point(i), wall.at) <= near {
+            return (walls.point(i), vec![walls.previous(i), i]);
+        }
+    }
+    (wall.at, vec![wall.edge])
+}
+
+/// The section of a place that a plane belongs to.
+struct Near<'a> {
+    station: &'a Station,
+    span: f64,
+    /// A point within the place.
+    inside: Point,
+    outward: bool,
+}
+
+/// Planes without those that say the same twice.
+struct Found {
+    candidates: Vec<Candidate>,
+    neck: f64,
+}
+
+impl Found {
+    fn keep(&mut self, candidate: Option<Candidate>) {
+        let Some(new) = candidate else { return };
+        let near = SAME * self.neck;
+        let covers = |old: &Candidate| {
+            old.family == new.family
+                && new
+                    .line
+                    .iter()
+                    .all(|&p| distance(nearest_on_segment(p, old.line[0], old.line[1]).0, p) <= near)
+                && (distance(new.line[0], new.line[1]) - distance(old.line[0], old.line[1])).abs()
+                    <= 2.0 * near
+        };
+        if !self.candidates.iter().any(covers) {
+            self.candidates.push(new);
+        }
+    }
+}
+
+fn nearest(stations: &[Station], p: Point) -> &Station {
+    stations
+        .iter()
+        .min_by(|a, b| distance(a.at, p).total_cmp(&distance(b.at, p)))
+        .expect("a stretch has stations")
+}

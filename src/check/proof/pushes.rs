@@ -1,0 +1,86 @@
+//! Every push that is tried on the loaded wood: pads along its walls and inside it, pushes on its walls.
+
+use crate::{
+    shape::plane::{Point, distance},
+    solid::{Edge, Face, Load, Part, Solid},
+};
+
+use super::super::{
+    finding::PushKind,
+    load::{PAD_RADIUS, WALL_LENGTH},
+};
+
+/// A push of 1 N.
+pub(super) struct Tried {
+    pub(super) kind: PushKind,
+    pub(super) load: Load,
+    /// Where its resultant acts.
+    pub(super) at: Point,
+    /// For a side push its direction.
+    pub(super) push: Option<Point>,
+    /// For a face push: from which face, and the pad's area on the wood.
+    pub(super) face: Option<(Face, f64)>,
+}
+
+/// Steps between pushes along a wall, in mm; on big loaded parts about so many pushes of a kind are tried.
+const STEP: f64 = 3.0;
+const MOST: f64 = 160.0;
+
+/// All pushes on loaded wood: `walls` are its walls in the numbers of the whole mesh, `triangles` its triangles in
+/// those of the part, `inside` points within it where a pad is tried too.
+pub(super) fn pushes(
+    solid: &Solid,
+    part: &Part,
+    walls: &[Vec<Edge>],
+    triangles: &[u32],
+    inside: &[Point],
+) -> Vec<Tried> {
+    let walls: Vec<Vec<Edge>> =
+        walls.iter().map(|chain| chain.iter().filter_map(|edge| part.edge(edge)).collect()).collect();
+    let total: f64 = walls.iter().flatten().map(|edge| length(part, edge)).sum();
+    let step = STEP.max(total / MOST);
+    let mut centres: Vec<Point> = inside.to_vec();
+    let mut tried = Vec::new();
+    for chain in &walls {
+        let whole: f64 = chain.iter().map(|edge| length(part, edge)).sum();
+        // An even number of steps, so that the middle of a wall is among them.
+        let steps = (2.0 * (whole / (2.0 * step)).ceil()).max(2.0) as usize;
+        for i in 0..=steps {
+            let middle = whole * i as f64 / steps as f64;
+            centres.push(on(part, chain, middle));
+            let (from, to) = ((middle - WALL_LENGTH / 2.0).max(0.0), (middle + WALL_LENGTH / 2.0).min(whole));
+            if let Some((load, push, at)) = Load::wall(solid, chain, from, to) {
+                tried.push(Tried { kind: PushKind::Side, load, at, push: Some(push), face: None });
+            }
+        }
+    }
+    centres.dedup_by(|a, b| distance(*a, *b) < 1e-9);
+    for face in [Face::Show, Face::Back] {
+        for &centre in &centres {
+            if let Some((load, at, area)) = Load::pad(solid, centre, PAD_RADIUS, triangles, face) {
+                tried.push(Tried { kind: PushKind::Face, load, at, push: None, face: Some((face, area)) });
+            }
+        }
+    }
+    tried
+}
+
+fn length(part: &Part, edge: &Edge) -> f64 {
+    let [a, _, b] = edge.nodes.map(|n| part.mesh.points[n as usize]);
+    distance(a, b)
+}
+
+/// The point of a chain of sides at a length along it.
+fn on(part: &Part, chain: &[Edge], along: f64) -> Point {
+    let mut left = along;
+    for edge in chain {
+        let [a, _, b] = edge.nodes.map(|n| part.mesh.points[n as usize]);
+        let whole = distance(a, b);
+        if left <= whole {
+            return a + (b - a) * (left / whole);
+        }
+        left -= whole;
+    }
+    let last = chain[chain.len() - 1].nodes[2];
+    part.mesh.points[last as usize]
+}
