@@ -29,6 +29,8 @@ pub(super) struct Worst {
     /// For a face push the pad's area on the wood.
     pub(super) area: f64,
     pub(super) case: Case,
+    /// In the carried case: which of the ways to hold the piece it is worst in.
+    pub(super) way: usize,
     /// What the push acts on.
     pub(super) on: On,
 }
@@ -106,7 +108,7 @@ fn judge_alone(
         _ => (stretch.stations.clone(), stretch.ends.map(|end| end == StretchEnd::Tip)),
     };
     let chain = Chain::new(&stations, tips, thickness, wood);
-    let mut search = Search { chain: &chain, worst: [None, None], case: Case::Place, on: On::Own };
+    let mut search = Search { chain: &chain, worst: [None, None], case: Case::Place, way: 0, on: On::Own };
     let spreads = [(PushKind::Face, face_spreads(&stations)), (PushKind::Side, side_spreads(&stations))];
     // Held at the start, at the finish, or at both.
     let ways: &[[bool; 2]] = match role {
@@ -253,7 +255,7 @@ fn beyond(network: &Network, stretches: &[Stretch], k: usize, outward: bool) -> 
 fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]) {
     let groups = Groups::new(network, stretches);
     let shared: Vec<On> = (0..groups.count).map(|group| groups.on(network, stretches, group)).collect();
-    for nodes in groups.ways_to_hold(network) {
+    for (way, nodes) in groups.ways_to_hold(network).into_iter().enumerate() {
         let active: Vec<(usize, [usize; 2])> = (0..stretches.len())
             .filter_map(|s| nodes.ends(network, s).map(|ends| (s, ends)))
             .filter(|(_, ends)| ends[0] != ends[1])
@@ -269,6 +271,7 @@ fn judge_carried(network: &Network, stretches: &[Stretch], judged: &mut [Judged]
             loads: (0..nodes.count).map(|node| nodes.loads(network, node)).collect(),
             on: (0..nodes.count).map(|node| shared[groups.of[nodes.a_part(node)]]).collect(),
             held: nodes.held,
+            way,
             active: &active,
             chains: &chains,
             stretches,
@@ -284,6 +287,8 @@ struct Carried<'a> {
     loads: Vec<Loads>,
     on: Vec<On>,
     held: usize,
+    /// Which of the ways to hold the piece this is.
+    way: usize,
     active: &'a [(usize, [usize; 2])],
     chains: &'a [Chain],
     stretches: &'a [Stretch],
@@ -303,7 +308,7 @@ impl Carried<'_> {
         let passed = self.pushes_along();
         for (c, (chain, &(s, ends))) in self.chains.iter().zip(self.active).enumerate() {
             let worst = judged[s].worst;
-            let mut search = Search { chain, worst, case: Case::Carried, on: On::Own };
+            let mut search = Search { chain, worst, case: Case::Carried, way: self.way, on: On::Own };
             for (node, loads) in self.loads.iter().enumerate().filter(|(node, _)| *node != self.held) {
                 search.on = self.on[node];
                 for load in &loads.faces {
@@ -492,6 +497,7 @@ struct Search<'a> {
     chain: &'a Chain,
     worst: [Option<Worst>; 2],
     case: Case,
+    way: usize,
     on: On,
 }
 
@@ -581,8 +587,8 @@ impl Search<'_> {
         let worst = &mut self.worst[kind as usize];
         let beats = worst.is_none_or(|worst| index.value > worst.index.value * (1.0 + 1e-9));
         if beats && index.value.is_finite() && index.value > 0.0 {
-            let (case, on) = (self.case, self.on);
-            *worst = Some(Worst { index, forces, joint, at, push, area, case, on });
+            let (case, way, on) = (self.case, self.way, self.on);
+            *worst = Some(Worst { index, forces, joint, at, push, area, case, way, on });
         }
     }
 }

@@ -20,7 +20,8 @@ fn board(thickness: f64, grain_deg: f64) -> Board {
 
 fn found(polygon: Polygon<f64>, thickness: f64, grain_deg: f64) -> Finding {
     let shape = Shape::new(polygon).expect("a shape");
-    check("piece", &shape, &board(thickness, grain_deg), &cherry(), &Pushes::default(), &Options::default())
+    let options = Options { solid: false, ..Options::default() };
+    check("piece", &shape, &board(thickness, grain_deg), &cherry(), &Pushes::default(), &options)
         .expect("a finding")
 }
 

@@ -21,8 +21,18 @@ pub(crate) struct Case {
 }
 
 impl Case {
+    /// What a check finds, proved by the solid model.
     pub(crate) fn finding(&self) -> Finding {
-        check(&self.name, &self.shape, &self.board, &self.wood, &self.pushes, &Options::default())
+        self.with(&Options::default())
+    }
+
+    /// What the closed form alone finds: for many pieces or many angles.
+    pub(crate) fn closed_form(&self) -> Finding {
+        self.with(&Options { solid: false, ..Options::default() })
+    }
+
+    fn with(&self, options: &Options) -> Finding {
+        check(&self.name, &self.shape, &self.board, &self.wood, &self.pushes, options)
             .expect("a checked shape has a finding")
     }
 }

@@ -76,7 +76,7 @@ fn crossed(line: &[Coord<f64>; 2], run: &[Coord<f64>]) -> bool {
 
 /// What is weaker than all that is listed, in words; nothing when all is well.
 fn missed(case: &Case, spacing: f64) -> Option<String> {
-    let finding = case.finding();
+    let finding = case.closed_form();
     let weakest = weakest_listed(case, &finding);
     let listed = if weakest.is_finite() { weakest.min(EASY) } else { SOUND };
     let cuts =

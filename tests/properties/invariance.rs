@@ -51,7 +51,7 @@ fn mirrored(case: &Case) -> Case {
 #[test]
 fn a_moved_sample_answers_alike() {
     for case in samples() {
-        let (here, there) = (weakest(&case.finding()), weakest(&moved(&case, 37.5, -81.25).finding()));
+        let (here, there) = (weakest(&case.closed_form()), weakest(&moved(&case, 37.5, -81.25).closed_form()));
         assert!(agree(&here, &there, 0.015), "{}: {here:?} {there:?}", case.name);
     }
 }
@@ -60,7 +60,7 @@ fn a_moved_sample_answers_alike() {
 fn a_sample_turned_with_its_grain_answers_alike() {
     for case in samples() {
         for degrees in [90.0, 33.0] {
-            let (here, there) = (weakest(&case.finding()), weakest(&turned(&case, degrees).finding()));
+            let (here, there) = (weakest(&case.closed_form()), weakest(&turned(&case, degrees).closed_form()));
             assert!(agree(&here, &there, 0.05), "{} by {degrees}: {here:?} {there:?}", case.name);
         }
     }
@@ -69,7 +69,7 @@ fn a_sample_turned_with_its_grain_answers_alike() {
 #[test]
 fn a_mirrored_sample_answers_alike() {
     for case in samples() {
-        let (here, there) = (weakest(&case.finding()), weakest(&mirrored(&case).finding()));
+        let (here, there) = (weakest(&case.closed_form()), weakest(&mirrored(&case).closed_form()));
         assert!(agree(&here, &there, 0.05), "{}: {here:?} {there:?}", case.name);
     }
 }
@@ -93,7 +93,7 @@ proptest! {
         stronger.wood.shear_along *= 1.1;
         // Which places are listed at all depends on the wood; the weakest always is. Grain lines are drawn closer
         // about the weakest ones, which need not be the same, and so a corner is found up to 2 % better.
-        let (now, then) = (weakest(&case.finding()), weakest(&stronger.finding()));
+        let (now, then) = (weakest(&case.closed_form()), weakest(&stronger.closed_form()));
         if let (Some(now), Some(then)) = (now.first(), then.first()) {
             prop_assert!(then >= &(now * 0.98), "{now} {then}");
         }

@@ -25,7 +25,8 @@ fn found(polygon: Polygon<f64>, thickness: f64, grain_deg: f64) -> Finding {
         moisture_pct: 12.0,
     };
     let shape = Shape::new(polygon).expect("a shape");
-    check("piece", &shape, &board, &cherry(), &Pushes::default(), &Options::default()).expect("a finding")
+    let options = Options { solid: false, ..Options::default() };
+    check("piece", &shape, &board, &cherry(), &Pushes::default(), &options).expect("a finding")
 }
 
 /// An arm 8 wide and 30 long, upright on a block.

@@ -49,7 +49,7 @@ fn the_other_two_thirds_cross_it_at_60_degrees_and_are_alike() {
 #[test]
 fn a_turn_trades_which_third_is_safe() {
     for (degrees, safe) in [(0.0, 0), (60.0, 60), (120.0, 120)] {
-        let finding = only("bee-hive").with_grain(degrees).finding();
+        let finding = only("bee-hive").with_grain(degrees).closed_form();
         let along: Vec<_> = webs(&finding).filter(|web| web.form == Form::Along).collect();
         assert_eq!(along.len(), 21, "at {degrees}");
         assert!(
@@ -63,7 +63,7 @@ fn a_turn_trades_which_third_is_safe() {
 fn no_turn_saves_all_the_webs() {
     let case = only("bee-hive");
     for degrees in (0..180).step_by(15) {
-        let finding = case.with_grain(f64::from(degrees)).finding();
+        let finding = case.with_grain(f64::from(degrees)).closed_form();
         let steep = webs(&finding).filter(|web| web.crossing_deg > 59.0).count();
         assert!(steep >= 21, "at {degrees}: {steep}");
     }

@@ -16,7 +16,7 @@ fn spoke(k: u32) -> f64 {
 fn at_every_grain_angle_spokes_and_rim_across_the_grain_are_short() {
     let case = only("clock-dial");
     for degrees in (0..180).step_by(5) {
-        let finding = case.with_grain(f64::from(degrees)).finding();
+        let finding = case.with_grain(f64::from(degrees)).closed_form();
         let places = short(&finding);
         let steep = |place: &&&shortgrain::check::Place| place.crossing_deg > 53.0;
         // Spokes start 38 mm from the dial's middle, the rim lies 117 from it.
@@ -32,7 +32,7 @@ fn no_grain_angle_is_much_better_than_another() {
     let case = only("clock-dial");
     let forces: Vec<f64> = (0..180)
         .step_by(5)
-        .map(|degrees| force(&case.with_grain(f64::from(degrees)).finding().places[0]))
+        .map(|degrees| force(&case.with_grain(f64::from(degrees)).closed_form().places[0]))
         .collect();
     let best = forces.iter().copied().fold(0.0, f64::max);
     let worst = forces.iter().copied().fold(f64::INFINITY, f64::min);
@@ -42,7 +42,7 @@ fn no_grain_angle_is_much_better_than_another() {
 #[test]
 fn a_dial_turned_by_one_spoke_is_the_same_dial() {
     let case = only("clock-dial");
-    let weakest = |degrees: f64| force(&case.with_grain(degrees).finding().places[0]);
+    let weakest = |degrees: f64| force(&case.with_grain(degrees).closed_form().places[0]);
     for degrees in [0.0, 5.0, 10.0, 15.0, 20.0, 25.0] {
         about(weakest(degrees + 30.0) / weakest(degrees), 1.0, 0.02);
     }

@@ -33,7 +33,7 @@ fn no_grain_angle_makes_it_sound_nor_brings_the_worst_web_under_60_degrees() {
     let case = only("game-token");
     let mut forces = Vec::new();
     for degrees in (0..180).step_by(5) {
-        let finding = case.with_grain(f64::from(degrees)).finding();
+        let finding = case.with_grain(f64::from(degrees)).closed_form();
         let first = &finding.places[0];
         assert_ne!(finding.verdict, Verdict::Sound, "at {degrees}");
         assert!(first.crossing_deg > 59.0, "at {degrees}: {first:?}");

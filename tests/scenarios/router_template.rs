@@ -35,7 +35,7 @@ fn no_grain_angle_makes_both_kinds_of_web_long_grain_or_gains_much() {
     let case = only("router-template");
     let drawn = force(&case.finding().places[0]);
     for degrees in (0..180).step_by(5) {
-        let finding = case.with_grain(f64::from(degrees)).finding();
+        let finding = case.with_grain(f64::from(degrees)).closed_form();
         let webs = finding.places.iter().filter(|place| place.neck_mm < 5.0 && place.form != Form::Along);
         assert!(webs.filter(|web| web.crossing_deg > 44.0).count() >= 6, "at {degrees}");
         assert!(force(&finding.places[0]) < 1.3 * drawn, "at {degrees}");
@@ -45,7 +45,7 @@ fn no_grain_angle_makes_both_kinds_of_web_long_grain_or_gains_much() {
 /// How far apart two mirrored grain angles are found, of which the plate, alike on both sides, knows nothing.
 fn apart(degrees: f64) -> f64 {
     let case = only("router-template");
-    let weakest = |degrees: f64| force(&case.with_grain(degrees).finding().places[0]);
+    let weakest = |degrees: f64| force(&case.with_grain(degrees).closed_form().places[0]);
     (weakest(degrees) / weakest(180.0 - degrees) - 1.0).abs()
 }
 

@@ -40,7 +40,7 @@ fn no_grain_angle_is_good() {
     let case = only("snow-crystal");
     let mut forces = Vec::new();
     for degrees in (0..180).step_by(5) {
-        let finding = case.with_grain(f64::from(degrees)).finding();
+        let finding = case.with_grain(f64::from(degrees)).closed_form();
         assert_eq!(finding.verdict, Verdict::Fragile, "at {degrees}");
         assert!(short(&finding)[0].crossing_deg > 59.0, "at {degrees}");
         forces.push(force(&finding.places[0]));

@@ -261,7 +261,16 @@ impl Proof<'_> {
             return jobs;
         }
         let groups = Groups::new(self.network, self.stretches);
-        for nodes in groups.ways_to_hold(self.network).into_iter().take(MOST_HELD) {
+        // Those in which the closed form finds a place weakest; and the first, which holds the biggest part.
+        let mut ways = vec![0];
+        for &(_, s, _) in bridges {
+            let carried = self.judged[s].worst.iter().flatten().filter(|worst| worst.case == Case::Carried);
+            ways.extend(carried.map(|worst| worst.way));
+        }
+        ways.sort_unstable();
+        ways.dedup();
+        let all = groups.ways_to_hold(self.network);
+        for nodes in ways.iter().filter_map(|&way| all.get(way)) {
             let mut fences = Vec::new();
             let mut asked = Vec::new();
             for s in 0..self.stretches.len() {
@@ -373,9 +382,6 @@ impl Proof<'_> {
         Some(Outcome { case: job.case, weakest, crowded: site.crowded })
     }
 }
-
-/// Of several things that may be held when all weak places are taken out, so many are tried.
-const MOST_HELD: usize = 4;
 
 /// About so many of a place's sections, evenly chosen.
 fn every(stations: &[Station], count: usize) -> impl Iterator<Item = &Station> {
