@@ -61,6 +61,38 @@ pub struct Asked {
 }
 
 impl Asked {
+    /// The form Σ w·R of the forces that keep some elements as they are, for weights by mesh node, layer and
+    /// level; where there is none, a force does not count.
+    pub(super) fn of(
+        solid: &Solid,
+        elements: &[(u32, u32)],
+        weight: impl Fn(u32, u32, usize) -> Option<[f64; 3]>,
+    ) -> Self {
+        let mut form: BTreeMap<u32, f64> = BTreeMap::new();
+        let mut weights = BTreeMap::new();
+        for &(triangle, layer) in elements {
+            let mut here = [[0.0; 3]; 18];
+            for (i, &node) in solid.body().mesh.triangles[triangle as usize].iter().enumerate() {
+                for level in 0..3 {
+                    let Some(w) = weight(node, layer, level) else { continue };
+                    here[6 * level + i] = w;
+                    let local = u8::try_from(6 * level + i).expect("under 18");
+                    weights.insert((triangle, layer, local), w);
+                }
+            }
+            let (t, k) = (triangle as usize, layer as usize);
+            let nodes = solid.element_nodes(t, k).expect("only elements with wood are asked");
+            // The stiffness is symmetric: weights times forces is forces of weights.
+            let forces = solid.forces_of(t, k, &here).expect("only elements with wood are asked");
+            for (node, force) in nodes.iter().zip(forces) {
+                for (axis, part) in (0..).zip(force).filter(|(_, part)| *part != 0.0) {
+                    *form.entry(3 * node + axis).or_default() += part;
+                }
+            }
+        }
+        Self { form: form.into_iter().collect(), weights }
+    }
+
     /// What a load on the elements themselves takes off the value.
     pub fn direct(&self, load: &Load) -> f64 {
         let mut sum = 0.0;
@@ -168,32 +200,11 @@ impl Plane {
 
     /// The form Σ w·R over the grid, for weights w at its nodes.
     fn asked(&self, solid: &Solid, weight: impl Fn(usize, usize) -> [f64; 3]) -> Asked {
-        let mesh = &solid.body().mesh;
-        let mut form: BTreeMap<u32, f64> = BTreeMap::new();
-        let mut weights = BTreeMap::new();
         let place: BTreeMap<u32, usize> = self.nodes.iter().enumerate().map(|(i, &n)| (n, i)).collect();
-        for &(triangle, layer) in &self.elements {
-            let mut here = [[0.0; 3]; 18];
-            for (i, node) in mesh.triangles[triangle as usize].iter().enumerate() {
-                let Some(&column) = place.get(node) else { continue };
-                for level in 0..3 {
-                    let w = weight(column, 2 * (layer - self.layers.start) as usize + level);
-                    here[6 * level + i] = w;
-                    let local = u8::try_from(6 * level + i).expect("under 18");
-                    weights.insert((triangle, layer, local), w);
-                }
-            }
-            let (t, k) = (triangle as usize, layer as usize);
-            let nodes = solid.element_nodes(t, k).expect("only elements with wood are asked");
-            // The stiffness is symmetric: weights times forces is forces of weights.
-            let forces = solid.forces_of(t, k, &here).expect("only elements with wood are asked");
-            for (node, force) in nodes.iter().zip(forces) {
-                for (axis, part) in (0..).zip(force).filter(|(_, part)| *part != 0.0) {
-                    *form.entry(3 * node + axis).or_default() += part;
-                }
-            }
-        }
-        Asked { form: form.into_iter().collect(), weights }
+        Asked::of(solid, &self.elements, |node, layer, level| {
+            let column = *place.get(&node)?;
+            Some(weight(column, 2 * (layer - self.layers.start) as usize + level))
+        })
     }
 }
 

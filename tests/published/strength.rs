@@ -28,6 +28,8 @@ pub(crate) fn cherry() -> Mechanics {
         shear_modulus_through: 1665.51,
         shear_modulus_rolling: 373.89,
         poisson_face: 0.428,
+        poisson_through: 0.392,
+        poisson_rolling: 0.3034,
         variation_across: 0.25,
         variation_estimate: 0.0,
     }
