@@ -31,7 +31,6 @@ use super::{
 #[derive(Clone, Debug)]
 pub struct Floor {
     triangles: Vec<u32>,
-    below: u32,
     /// Mesh nodes on it, rising.
     nodes: Vec<u32>,
     /// Elements below it that hang together with it and have a node on it.
@@ -49,7 +48,7 @@ impl Floor {
         let mesh = &solid.body().mesh;
         let on: BTreeSet<u32> = triangles.iter().flat_map(|&t| mesh.triangles[t as usize]).collect();
         let elements = hanging_together(solid, triangles, &on, below);
-        Some(Self { triangles: triangles.to_vec(), below, nodes: on.into_iter().collect(), elements })
+        Some(Self { triangles: triangles.to_vec(), nodes: on.into_iter().collect(), elements })
     }
 
     /// Its area in mm².
@@ -79,7 +78,7 @@ impl Floor {
                 }
             }
         }
-        if !(area > 0.0) {
+        if area <= 0.0 {
             return None;
         }
         wanted.iter_mut().for_each(|value| *value /= area);

@@ -83,7 +83,7 @@ fn the_middle_windows_find_the_shear() {
 }
 
 /// The root of an arm with sharp corners, on a block 60 x 30 held at its far side.
-struct Root {
+pub(super) struct Root {
     model: Model,
     plane: Plane,
     size: [f64; 3],
@@ -92,7 +92,7 @@ struct Root {
 impl Root {
     /// `fine` is the size of the triangles at the corners, in parts of the window (a quarter of the width);
     /// twice that along the root.
-    fn new([width, span, thickness]: [f64; 3], layers: usize, fine: f64) -> Self {
+    pub(super) fn new([width, span, thickness]: [f64; 3], layers: usize, fine: f64) -> Self {
         let mut draft = Draft::arm(width, span, [60.0, 30.0], 6.0);
         let [left, right] = [point(-width / 2.0, 0.0), point(width / 2.0, 0.0)];
         let window = width / 4.0;
@@ -107,7 +107,7 @@ impl Root {
     }
 
     /// The greatest pull over the nine windows, pushed on the face and on the side.
-    fn pulls(&self) -> [f64; 2] {
+    pub(super) fn pulls(&self) -> [f64; 2] {
         let [width, span, thickness] = self.size;
         let (right, left) = (point(width / 2.0, span), point(-width / 2.0, span));
         let loads =

@@ -7,4 +7,6 @@
 //! What the study says of torsion, of scatter and of moisture is checked beside the closed form.
 
 mod arm;
+mod insert;
+mod island;
 mod model;

@@ -91,10 +91,6 @@ impl Model {
         Plane::new(&self.solid, &self.chain(from, to), layers).unwrap()
     }
 
-    pub(crate) fn all(&self) -> Vec<u32> {
-        (0..self.solid.body().mesh.triangles.len() as u32).collect()
-    }
-
     /// A force of 1 N spread over the walls from a point to another, in any direction.
     pub(crate) fn pull(&self, from: Point, to: Point, direction: [f64; 3]) -> Load {
         let chain = self.chain(from, to);
@@ -171,4 +167,13 @@ pub(crate) fn open_walls(mesh: &Mesh, zone: usize, layers: std::ops::Range<usize
         .into_iter()
         .filter(|e| e.sides.iter().all(Option::is_some) && inside(e.sides[0]) != inside(e.sides[1]));
     Cut { sides: sides.collect(), layers }
+}
+
+/// The triangles chosen by their middles.
+pub(crate) fn chosen(mesh: &Mesh, by: impl Fn(Point) -> bool) -> Vec<u32> {
+    let middle = |t: usize| {
+        let [a, b, c] = mesh.corner_points(t);
+        (a + b + c) / 3.0
+    };
+    (0..mesh.triangles.len()).filter(|&t| by(middle(t))).map(|t| t as u32).collect()
 }
