@@ -1,4 +1,7 @@
 //! Arms with an insert in their back: its grain along the arm, its walls open, its floor glued.
+//!
+//! The study does not say which sides of the block are held. Held at its flanks and its far side it meets every
+//! row; at its far side alone the floor joints differ by up to 9 % (from the back 198 for 218, strip 16 wide).
 
 use super::{
     arm::Root,
@@ -55,8 +58,9 @@ impl Mended {
         let beyond_tip = if self.short > 0.0 { 0.0 } else { 1.0 };
         draft.zones.push(rectangle(point(-wide, -self.reach), point(wide, end + beyond_tip)));
         let grading = &mut draft.grading;
-        for line in [[0.0, 0.0], [end, end]].iter().take(if self.short > 0.0 { 2 } else { 1 }) {
-            let [left, right] = [point(-b, line[0]), point(b, line[1])];
+        let lines = if self.short > 0.0 { vec![0.0, end] } else { vec![0.0] };
+        for y in lines {
+            let [left, right] = [point(-b, y), point(b, y)];
             grading.at(left, 0.6);
             grading.at(right, 0.6);
             grading.along([left, right], 1.0);
