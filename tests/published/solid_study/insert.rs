@@ -261,7 +261,8 @@ fn after_the_crack_the_insert_carries_all() {
 
 /// Energy released as the floor comes apart by 0.75, 1.75 and 3.5 mm each way from an open front ply, over
 /// `½·(M/b)²·(1/EI_insert − 1/EI_both)`: 0.98, 1.00, 1.06 → 3 %. A bar 80 long with the insert all along, open 40 from
-/// its end, hence M = 40 F; the mean of both crack tips, from the change of compliance.
+/// its end, hence M = 40 F; the mean of both crack tips, from the change of compliance. (The study says no more than
+/// M = 40 F. On an arm 40 long the tip in the arm alone gives 0.40 to 0.44, the one in the block 3.8 to 6.1.)
 #[test]
 fn the_energy_of_coming_apart_is_the_beams() {
     // EI per mm of width of the insert, and of both plies together.
