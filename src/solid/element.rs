@@ -81,7 +81,7 @@ fn area_slopes([a, b, c]: [Point; 3]) -> [[f64; 2]; 3] {
 }
 
 /// `∫ N_i N_j` over a triangle of area 180.
-const VALUES: [[f64; 6]; 6] = [
+pub(super) const VALUES: [[f64; 6]; 6] = [
     [6.0, -1.0, -1.0, 0.0, -4.0, 0.0],
     [-1.0, 6.0, -1.0, 0.0, 0.0, -4.0],
     [-1.0, -1.0, 6.0, -4.0, 0.0, 0.0],

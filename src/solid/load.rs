@@ -197,7 +197,7 @@ fn layers_at(solid: &Solid, triangle: u32) -> impl DoubleEndedIterator<Item = u3
 }
 
 /// The part of a triangle inside a convex polygon, both anticlockwise.
-fn clipped(triangle: &[Point; 3], polygon: &[Point]) -> Vec<Point> {
+pub(super) fn clipped(triangle: &[Point; 3], polygon: &[Point]) -> Vec<Point> {
     let mut kept = triangle.to_vec();
     for (i, &a) in polygon.iter().enumerate() {
         let along = polygon[(i + 1) % polygon.len()] - a;
@@ -222,7 +222,7 @@ fn clipped(triangle: &[Point; 3], polygon: &[Point]) -> Vec<Point> {
 }
 
 /// The six quadratic functions of a triangle at a point: corners, then middles of ab, bc, ca.
-fn shape_functions([a, b, c]: &[Point; 3], p: Point) -> [f64; 6] {
+pub(super) fn shape_functions([a, b, c]: &[Point; 3], p: Point) -> [f64; 6] {
     let whole = cross(*b - *a, *c - *a);
     let (u, v, w) =
         (cross(*b - p, *c - p) / whole, cross(*c - p, *a - p) / whole, cross(*a - p, *b - p) / whole);
