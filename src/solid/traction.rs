@@ -61,6 +61,19 @@ impl Plane {
     ///
     /// If the chain is empty or not in order.
     pub fn new(solid: &Solid, chain: &[Edge], layers: Range<u32>) -> Option<Self> {
+        Self::carrying(solid, chain, layers.clone(), layers)
+    }
+
+    /// The plane through `layers` where it bears all that the wood of `bonded` layers, those among them, passes
+    /// on: above or below it the walls stand open. R is taken from all of them, M from `layers` alone.
+    ///
+    /// The end of an insert is such a plane: the ply in front crosses it alone, but what stands behind the end is
+    /// glued to that ply and pulls at its last nodes.
+    ///
+    /// # Panics
+    ///
+    /// As [`Plane::new`].
+    pub fn carrying(solid: &Solid, chain: &[Edge], layers: Range<u32>, bonded: Range<u32>) -> Option<Self> {
         let mesh = &solid.body().mesh;
         let mut nodes = vec![chain[0].nodes[0]];
         let mut arc = vec![0.0];
@@ -80,7 +93,7 @@ impl Plane {
             .collect();
         let triangles = fan(mesh, chain);
         let has_wood = |&(t, k): &(u32, u32)| solid.element_nodes(t as usize, k as usize).is_some();
-        let here = triangles.iter().flat_map(|&t| layers.clone().map(move |k| (t, k)));
+        let here = triangles.iter().flat_map(|&t| bonded.clone().map(move |k| (t, k)));
         let elements: Vec<(u32, u32)> = here.filter(has_wood).collect();
         let beside = chain.iter().map(|side| side.sides[0]);
         if !beside
@@ -89,10 +102,12 @@ impl Plane {
         {
             return None;
         }
-        let (place, first) = (places(&nodes), layers.start);
+        let place = places(&nodes);
+        let levels = 2 * layers.start as usize..=2 * layers.end as usize;
         let body = FreeBody::new(solid, &elements, |node, layer, level| {
-            let level = 2 * (layer - first) as usize + level;
-            place.get(&node).map(|column| level * nodes.len() + column)
+            let level = 2 * layer as usize + level;
+            let column = place.get(&node).filter(|_| levels.contains(&level))?;
+            Some((level - levels.start()) * nodes.len() + column)
         });
         let along = unit(end - start);
         Some(Self { nodes, arc, start, along, heights, body })

@@ -1,6 +1,6 @@
 //! The sample designs, read as a user's files are: each piece with everything a check wants to know.
 
-use std::path::PathBuf;
+use std::{collections::BTreeMap, path::PathBuf, sync::Mutex};
 
 use shortgrain::{
     check::{Finding, Options, Pushes, check},
@@ -31,9 +31,22 @@ impl Case {
         self.with(&Options { solid: false, ..Options::default() })
     }
 
-    fn with(&self, options: &Options) -> Finding {
+    /// What a check finds, worked out anew.
+    pub(crate) fn afresh(&self, options: &Options) -> Finding {
         check(&self.name, &self.shape, &self.board, &self.wood, &self.pushes, options)
             .expect("a checked shape has a finding")
+    }
+
+    /// Each question is worked out once, however many tests ask it.
+    fn with(&self, options: &Options) -> Finding {
+        static KNOWN: Mutex<BTreeMap<String, Finding>> = Mutex::new(BTreeMap::new());
+        let question = format!("{self:?} {options:?}");
+        let known = KNOWN.lock().expect("no test panics in here").get(&question).cloned();
+        known.unwrap_or_else(|| {
+            let found = self.afresh(options);
+            KNOWN.lock().expect("no test panics in here").insert(question, found.clone());
+            found
+        })
     }
 }
 

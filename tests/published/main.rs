@@ -11,6 +11,7 @@ mod geometry;
 mod insert;
 mod lognormal;
 mod solid_study;
+mod solid_reference;
 mod strength;
 mod torsion;
 mod units;

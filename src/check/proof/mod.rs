@@ -52,7 +52,11 @@ const NEAR: f64 = 3.5;
 const GROWTH: f64 = 0.3;
 const FAR: f64 = 8.0;
 /// So many places are proved at the most, the weakest by the closed form first.
-const MOST_PLACES: usize = 64;
+const MOST_PLACES: usize = 24;
+/// A case with more unknowns than this is left to the closed form: it would take seconds and a gigabyte.
+const MOST_UNKNOWNS: usize = 240_000;
+/// Places whose sizes and closed forms differ by less than this part are alike.
+const ALIKE: f64 = 0.01;
 
 /// Where a place comes from.
 #[derive(Clone, Debug)]
@@ -113,7 +117,7 @@ impl Proof<'_> {
     pub(super) fn prove(&self, places: &mut [Place], origins: &[Origin]) {
         let mut chosen: Vec<usize> = (0..places.len()).filter(|&k| self.over(&places[k]) < EASY).collect();
         chosen.sort_by(|&a, &b| self.over(&places[a]).total_cmp(&self.over(&places[b])).then(a.cmp(&b)));
-        chosen.truncate(MOST_PLACES);
+        let left = chosen.split_off(MOST_PLACES.min(chosen.len()));
         chosen.sort_unstable();
         if chosen.is_empty() {
             return;
@@ -123,9 +127,21 @@ impl Proof<'_> {
         let Some((mesh, chains)) = self.mesh(&jobs) else { return };
         let ground = Ground::new(&mesh);
         let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        // What the closed form finds for a place with others in one piece; it stands where that case is too big to solve.
+        let carried: Vec<[Option<Push>; 2]> = places
+            .iter()
+            .map(|place| [&place.face, &place.side].map(|push| (push.case == Case::Carried).then(|| push.clone())))
+            .collect();
+        let mut unsolved = vec![false; places.len()];
         let outcomes =
             in_order(jobs.len(), threads, |j| self.outcome(&jobs[j], &ground, &chains[j], &elastic));
-        for outcome in outcomes.into_iter().flatten() {
+        for (job, outcome) in jobs.iter().zip(outcomes) {
+            let Some(outcome) = outcome else {
+                if job.case == Case::Carried {
+                    job.asked.iter().for_each(|(k, _)| unsolved[*k] = true);
+                }
+                continue;
+            };
             for (k, weakest) in outcome.weakest {
                 for (kind, found) in [PushKind::Face, PushKind::Side].into_iter().zip(weakest) {
                     let Some((weakest, candidate)) = found else { continue };
@@ -144,6 +160,42 @@ impl Proof<'_> {
                         .remarks
                         .push("little wood is left beyond it, so the hold begins close by".to_owned());
                 }
+            }
+        }
+        for k in (0..places.len()).filter(|&k| unsolved[k]) {
+            let [face, side] = &carried[k];
+            let place = &mut places[k];
+            for (now, closed) in [(&mut place.face, face), (&mut place.side, side)] {
+                if let Some(closed) = closed.as_ref().filter(|closed| closed.breaks_at_n < now.breaks_at_n) {
+                    *now = closed.clone();
+                }
+            }
+        }
+        self.take_over(places, &chosen, &left);
+    }
+
+    /// A place that was left out because there are so many takes over what was found for one just like it.
+    fn take_over(&self, places: &mut [Place], chosen: &[usize], left: &[usize]) {
+        let near = |a: f64, b: f64| (a - b).abs() <= ALIKE * a.abs().max(b.abs());
+        for &k in left {
+            let place = &places[k];
+            let alike = |other: &&usize| {
+                let other = &places[**other];
+                place.form == other.form
+                    && near(place.width_mm, other.width_mm)
+                    && near(place.span_mm, other.span_mm)
+                    && near(place.crossing_deg, other.crossing_deg)
+                    && near(place.face.closed_form_n, other.face.closed_form_n)
+                    && near(place.side.closed_form_n, other.side.closed_form_n)
+            };
+            let Some(&like) = chosen.iter().find(alike) else { continue };
+            let like = places[like].clone();
+            let place = &mut places[k];
+            for (now, then) in [(&mut place.face, &like.face), (&mut place.side, &like.side)] {
+                let factor = now.closed_form_n / then.closed_form_n;
+                let numbers = [then.breaks_at_n * factor, then.low_n * factor];
+                [now.breaks_at_n, now.low_n] = numbers;
+                (now.risk, now.mode, now.solved) = (then.risk, then.mode, then.solved);
             }
         }
     }
@@ -347,6 +399,7 @@ impl Proof<'_> {
         let (fenced, planes) = chains.split_at(job.fences.len());
         let fenced: Vec<Vec<Edge>> = fenced.iter().map(|chains| chains.concat()).collect();
         let site: Site = ground.site(&job.fences, &fenced)?;
+        if std::env::var("TALK").is_ok() { eprintln!("{:?} {:?} tri {} of {}", job.case, job.asked.iter().map(|a| (a.0, a.1.len())).collect::<Vec<_>>(), site.triangles.len(), ground.mesh.triangles.len()); }
         let part = ground.mesh.part(&site.triangles);
         let held: Vec<u32> = ground.held_nodes(&site).iter().filter_map(|&n| part.node(n)).collect();
         let loaded: Vec<u32> =
@@ -359,6 +412,9 @@ impl Proof<'_> {
             })
             .collect();
         let body = Body::new(part.mesh.clone(), layers, vec![elastic.stiffness(self.grain.as_rad())]);
+        if MOST_UNKNOWNS < 6 * (2 * LAYERS + 1) * part.mesh.triangles.len() {
+            return None;
+        }
         let solid = Solid::new(body).ok()?;
         let tried = pushes::pushes(&solid, &part, &walls, &loaded, &job.inside);
         let candidates: Vec<Candidate> = job.asked.iter().flat_map(|(_, planes)| planes).copied().collect();

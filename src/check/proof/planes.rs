@@ -27,7 +27,7 @@ const SOFTENING: f64 = 13.0;
 /// A window is this part of its plane's length.
 const WINDOW: f64 = 0.25;
 /// Lines nearer each other than this part of their length are one.
-const SAME: f64 = 0.04;
+const SAME: f64 = 0.12;
 /// Shorter lines are crumbs, in mm.
 const SHORTEST: f64 = 0.05;
 /// A line leaves a wall at this angle at least (1°), in radians; else it runs along it.

@@ -167,9 +167,8 @@ fn a_hold_one_width_away_is_far_enough() {
         let body = Body::new(draft.mesh(), ply(0.0, 1.0, 1, 0), vec![flat]);
         let model = Model::new(body, |at, _| at[1] < 1e-9 - depth);
         let loads = [model.pull(point(4.0, 20.0), point(-4.0, 20.0), [1.0, 0.0, 0.0])];
-        let [normal, ..] = model
-            .plane(left, right, 0..1)
-            .mean(&Window { along: [0.0, 2.0], through: [0.0, 1.0] });
+        let [normal, ..] =
+            model.plane(left, right, 0..1).mean(&Window { along: [0.0, 2.0], through: [0.0, 1.0] });
         let ours = model.under(&loads)[0].to(&normal);
         println!("held {depth} mm away: {ours:.4}");
         agrees(ours, 1.390, 0.01);

@@ -128,12 +128,7 @@ pub(crate) fn windows(plane: &Plane, a: f64, c: f64) -> Vec<Window> {
 }
 
 /// Tractions over the nine windows.
-pub(crate) fn tractions(
-    plane: &Plane,
-    a: f64,
-    c: f64,
-    answer: &Answer<'_>,
-) -> Vec<(Window, Traction)> {
+pub(crate) fn tractions(plane: &Plane, a: f64, c: f64, answer: &Answer<'_>) -> Vec<(Window, Traction)> {
     windows(plane, a, c)
         .into_iter()
         .map(|window| {
