@@ -10,6 +10,7 @@ mod by_hand;
 mod geometry;
 mod insert;
 mod lognormal;
+mod solid_outside;
 mod strength;
 mod torsion;
 mod units;

@@ -1,0 +1,200 @@
+//! How fast the error falls when triangles and layers are halved, against exact solutions.
+//!
+//! Elements that bend quadratically err by the cube of their size in displacement and by its square in stress and energy (any text
+//! on finite elements, such as G. Strang and G. J. Fix, An Analysis of the Finite Element Method, 1973). Asked of the
+//! last halving: orders of at least 2.8 and 1.9.
+//!
+//! The exact solution: the gradient of a function whose Laplacian is zero displaces a material that is alike in all
+//! directions without changing any volume, and keeps every point in balance. Here it is
+//!
+//! ```text
+//! φ = cos(p·x)·cos(q·y)·cosh(r·z),   r² = p² + q²,   u = ∇φ,   σ = 2G·∇∇φ
+//! ```
+//!
+//! Stretching the axes by s₁, s₂, s₃ makes of it an exact solution for a material like wood (our arithmetic): with `x' = s·x`,
+//! `u' = u/s` and `σ'_ij = s_i·s_j·σ_ij`, balance holds as before and the law of the material is that of
+//! `E'_i = s_i⁴·E`, `G'_ij = s_i²·s_j²·G`, `ν'_ij = ν·s_i²/s_j²`.
+
+use shortgrain::{
+    shape::plane::point,
+    solid::{Elastic, Flat, Held, Mesh, Solid},
+};
+
+use super::{Loaded, cells, near, plies, rim, solid};
+
+const SIZE: [f64; 3] = [10.0, 8.0, 6.0];
+const YOUNG: f64 = 1000.0;
+const POISSON: f64 = 0.1;
+
+struct Exact {
+    stretch: [f64; 3],
+    wave: [f64; 3],
+}
+
+impl Exact {
+    fn new(stretch: [f64; 3]) -> Self {
+        let [p, q] = [1.5 * stretch[0] / SIZE[0], 1.2 * stretch[1] / SIZE[1]];
+        Self { stretch, wave: [p, q, p.hypot(q)] }
+    }
+
+    fn material(&self) -> Elastic {
+        let [a, b, c] = self.stretch.map(|s| s * s);
+        let shear = YOUNG / (2.0 * (1.0 + POISSON));
+        Elastic::new(
+            [a, b, c].map(|square| square * square * YOUNG),
+            [a * b * shear, a * c * shear, b * c * shear],
+            [POISSON * a / b, POISSON * a / c, POISSON * b / c],
+        )
+        .unwrap()
+    }
+
+    /// The sine-like and cosine-like factors of the three directions.
+    fn factors(&self, at: [f64; 3]) -> [[f64; 2]; 3] {
+        let [x, y, z]: [f64; 3] = std::array::from_fn(|k| self.wave[k] * at[k] / self.stretch[k]);
+        [[x.sin(), x.cos()], [y.sin(), y.cos()], [z.sinh(), z.cosh()]]
+    }
+
+    fn moved(&self, at: [f64; 3]) -> [f64; 3] {
+        let [p, q, r] = self.wave;
+        let [[sx, cx], [sy, cy], [sz, cz]] = self.factors(at);
+        let [a, b, c] = self.stretch;
+        [-p * sx * cy * cz / a, -q * cx * sy * cz / b, r * cx * cy * sz / c]
+    }
+
+    /// In the order xx, yy, zz, yz, xz, xy.
+    fn stress(&self, at: [f64; 3]) -> [f64; 6] {
+        let [p, q, r] = self.wave;
+        let [[sx, cx], [sy, cy], [sz, cz]] = self.factors(at);
+        let [a, b, c] = self.stretch;
+        let all = cx * cy * cz;
+        let second = [
+            -p * p * all * a * a,
+            -q * q * all * b * b,
+            r * r * all * c * c,
+            -q * r * cx * sy * sz * b * c,
+            -p * r * sx * cy * sz * a * c,
+            p * q * sx * sy * cz * a * b,
+        ];
+        second.map(|value| YOUNG / (1.0 + POISSON) * value)
+    }
+}
+
+/// Every triangle cut into four.
+fn halved(mesh: &Mesh) -> Mesh {
+    let parts = |&[a, b, c, ab, bc, ca]: &[u32; 6]| [[a, ab, ca], [ab, b, bc], [ca, bc, c], [ab, bc, ca]];
+    let triangles: Vec<[u32; 3]> = mesh.triangles.iter().flat_map(parts).collect();
+    let zones = vec![0; triangles.len()];
+    Mesh::new(mesh.points.clone(), &triangles, zones)
+}
+
+/// The body under the exact tractions on the three faces away from the planes of symmetry, which are held level.
+fn solved(exact: &Exact, mesh: Mesh, count: usize) -> Loaded {
+    let walls = rim(&mesh, |p| p.x > 1e-9 && p.y > 1e-9);
+    let wood = exact.material().stiffness(0.0);
+    let body = solid(mesh, plies(&[(2.5, 0, count), (3.5, 0, count)]), vec![wood]);
+    let layers = 2 * count;
+    let all = 0..body.body().mesh.triangles.len() as u32;
+    let mut load = body.on_flat(all, layers - 1, Flat::Top, |at| {
+        let [_, _, zz, yz, xz, _] = exact.stress(at);
+        [xz, yz, zz]
+    });
+    load.extend(body.on_walls(&walls, 0..layers, |at| {
+        let [xx, yy, _, yz, xz, xy] = exact.stress(at);
+        if at[0] > SIZE[0] - 1e-9 { [xx, xy, xz] } else { [xy, yy, yz] }
+    }));
+    let held = Held::new(&body, |at, axis| near(at[axis], 0.0));
+    Loaded::new(body, &held, &load)
+}
+
+/// Roots of the mean squares of the errors in displacement and stress, and of the energy of the error.
+fn errors(exact: &Exact, answer: &Loaded) -> [f64; 3] {
+    let compliance = inverse(answer.solid.body().woods[0].matrix());
+    let mut sums = [0.0; 3];
+    for (triangle, layer, _) in answer.solid.elements() {
+        for (area, height, weight, at) in places(&answer.solid, triangle, layer) {
+            let moved = answer.solid.displacement(&answer.field, triangle, layer, area, height).unwrap();
+            let stress = answer.solid.stress(&answer.field, triangle, layer, area, height).unwrap();
+            let off: [f64; 3] = std::array::from_fn(|k| moved[k] - exact.moved(at)[k]);
+            let wrong: [f64; 6] = std::array::from_fn(|k| stress[k] - exact.stress(at)[k]);
+            sums[0] += weight * off.iter().map(|value| value * value).sum::<f64>();
+            sums[1] += weight * wrong.iter().map(|value| value * value).sum::<f64>();
+            for (row, left) in compliance.iter().zip(wrong) {
+                sums[2] += weight * left * row.iter().zip(wrong).map(|(c, right)| c * right).sum::<f64>();
+            }
+        }
+    }
+    sums.map(|sum| (sum / SIZE.iter().product::<f64>()).sqrt())
+}
+
+/// Places in an element with area coordinates, height, volume and position: Gauss' four points in each of three
+/// directions, the triangle being a square with one side drawn together.
+fn places(body: &Solid, triangle: usize, layer: usize) -> Vec<([f64; 3], f64, f64, [f64; 3])> {
+    const LINE: [(f64, f64); 4] = [
+        (0.069_431_844_202_973_7, 0.173_927_422_568_726_9),
+        (0.330_009_478_207_571_9, 0.326_072_577_431_273_1),
+        (0.669_990_521_792_428_1, 0.326_072_577_431_273_1),
+        (0.930_568_155_797_026_3, 0.173_927_422_568_726_9),
+    ];
+    let [a, b, c] = body.body().mesh.corner_points(triangle);
+    let plane = body.body().mesh.doubled_area(triangle);
+    let (floor, rise) = (body.body().layers[layer].bottom, body.body().layers[layer].height());
+    let mut places = Vec::with_capacity(64);
+    for (u, u_weight) in LINE {
+        for (v, v_weight) in LINE {
+            for (height, w_weight) in LINE {
+                let area = [u, (1.0 - u) * v, (1.0 - u) * (1.0 - v)];
+                let at = a * area[0] + b * area[1] + c * area[2];
+                let weight = u_weight * v_weight * w_weight * (1.0 - u) * plane * rise;
+                places.push((area, height, weight, [at.x, at.y, floor + height * rise]));
+            }
+        }
+    }
+    places
+}
+
+/// By elimination: a stiffness is positive definite.
+fn inverse(matrix: &[[f64; 6]; 6]) -> [[f64; 6]; 6] {
+    let mut left = *matrix;
+    let mut right: [[f64; 6]; 6] =
+        std::array::from_fn(|i| std::array::from_fn(|j| f64::from(u8::from(i == j))));
+    for pivot in 0..6 {
+        let scale = left[pivot][pivot];
+        left[pivot].iter_mut().chain(&mut right[pivot]).for_each(|value| *value /= scale);
+        for row in (0..6).filter(|&row| row != pivot) {
+            let share = left[row][pivot];
+            for column in 0..6 {
+                left[row][column] -= share * left[pivot][column];
+                right[row][column] -= share * right[pivot][column];
+            }
+        }
+    }
+    right
+}
+
+/// On an uneven mesh and two unequal layers, halved twice.
+#[test]
+fn errors_fall_at_the_rates_of_quadratic_elements() {
+    for (what, stretch) in [
+        ("alike in all directions", [1.0; 3]),
+        // Eleven times stiffer along than in plane, twice through the thickness.
+        ("like wood", [11.0_f64.powf(0.25), 1.0, 2.0_f64.powf(0.25)]),
+    ] {
+        let exact = Exact::new(stretch);
+        let mut mesh = cells(2, 2, true, |i, j| {
+            let (x, y) = if (i, j) == (1, 1) { (0.9, -0.7) } else { (0.0, 0.0) };
+            point(SIZE[0] * i as f64 / 2.0 + x, SIZE[1] * j as f64 / 2.0 + y)
+        });
+        let mut found = Vec::new();
+        for count in [1, 2, 4] {
+            found.push(errors(&exact, &solved(&exact, mesh.clone(), count)));
+            mesh = halved(&mesh);
+        }
+        let order = |pair: &[[f64; 3]]| std::array::from_fn::<_, 3, _>(|k| (pair[0][k] / pair[1][k]).log2());
+        let orders: Vec<[f64; 3]> = found.windows(2).map(order).collect();
+        println!("{what}: errors {found:.2?}, orders {orders:.2?} of displacement, stress, energy");
+        let [displacement, stress, energy] = orders[1];
+        assert!(displacement > 2.8 && stress > 1.9 && energy > 1.9, "{what}: {orders:?}");
+        // Faster than theory by much would mean that the solution is one the elements hold exactly.
+        assert!(displacement < 3.5 && stress < 2.5, "{what}: {orders:?}");
+    }
+}
