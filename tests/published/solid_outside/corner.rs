@@ -1,6 +1,7 @@
 //! Mean tractions on a grain plane at a sharp inner corner, and what they make of a notch.
 //!
-//! The stress at a sharp corner grows without end as triangles shrink; its mean over a stretch of the grain plane does not.
+//! The stress at a sharp corner grows without end as triangles shrink; its mean over a stretch of the grain
+//! plane does not.
 
 use std::collections::BTreeMap;
 
@@ -47,8 +48,8 @@ fn lines(from: f64, to: f64, count: usize) -> Vec<f64> {
     crowded(count, 2.0).into_iter().map(|share| from + share * (to - from)).collect()
 }
 
-/// An arm 8 wide and 20 long across the grain on a block 40 by 20, pushed sideways at its tip with 1 N for each mm of thickness, in
-/// plane stress; its corner has sides of so many parts.
+/// An arm 8 wide and 20 long across the grain on a block 40 by 20, pushed sideways at its tip with 1 N for each
+/// mm of thickness, in plane stress; its corner has sides of so many parts.
 struct Arm {
     answer: Loaded,
     tip: f64,
@@ -73,8 +74,8 @@ impl Arm {
         Self { tip: answer.work(&load), answer }
     }
 
-    /// The means of the pull across the grain and of the shear along it, over a stretch of the root from its pulled corner on,
-    /// seen from the arm or from the block.
+    /// The means of the pull across the grain and of the shear along it, over a stretch of the root from its
+    /// pulled corner on, seen from the arm or from the block.
     fn means(&self, stretch: f64, from_arm: bool) -> [f64; 2] {
         let mesh = &self.answer.solid.body().mesh;
         let (chain, along) = if from_arm {
@@ -86,8 +87,8 @@ impl Arm {
     }
 }
 
-/// Pull and shear over a window of a plane through the whole thickness of 1 mm; the shear positive when it drags what lies to the
-/// right of the chain along the chain.
+/// Pull and shear over a window of a plane through the whole thickness of 1 mm; the shear positive when it
+/// drags what lies to the right of the chain along the chain.
 fn means(answer: &Loaded, chain: &[Edge], along: [f64; 2]) -> [f64; 2] {
     let plane = Plane::new(&answer.solid, chain, 0..1).expect("there is wood on that side");
     let [pull, shear, _] = plane.mean(&Window { along, through: [0.0, 1.0] });
@@ -95,9 +96,10 @@ fn means(answer: &Loaded, chain: &[Edge], along: [f64; 2]) -> [f64; 2] {
     [pull.value(&answer.field, &nothing_near), -shear.value(&answer.field, &nothing_near)]
 }
 
-/// Derived (a regression): a study of our own with another element, nine-node squares, on five meshes. Over a quarter of the width,
-/// the window that decides, the pull is asked to 1.5 % on every mesh. On all but the coarsest: the shorter window, which
-/// reaches into the singular corner, 3 %, half the width 1 %, and how far the tip moves 1 %.
+/// Derived (a regression): a study of our own with another element, nine-node squares, on five meshes. Over a
+/// quarter of the width, the window that decides, the pull is asked to 1.5 % on every mesh. On all but the
+/// coarsest: the shorter window, which reaches into the singular corner, 3 %, half the width 1 %, and how far
+/// the tip moves 1 %.
 #[test]
 fn the_mean_traction_at_a_sharp_corner_settles() {
     for count in [4, 8, 16] {
@@ -123,15 +125,16 @@ fn the_mean_traction_at_a_sharp_corner_settles() {
     }
 }
 
-/// Eurocode 5 (EN 1995-1-1, 6.5.2) for a notch cut square, with k_n = 5 for solid timber, 4.5 for laminated veneer.
+/// Eurocode 5 (EN 1995-1-1, 6.5.2) for a notch cut square, with k_n = 5 for solid timber, 4.5 for laminated
+/// veneer.
 fn notch_factor(height: f64, left: f64, lever: f64, k_n: f64) -> f64 {
     let share: f64 = left / height;
     let root = (share * (1.0 - share)).sqrt() + 0.8 * (lever / height) * (1.0 / share - share * share).sqrt();
     (k_n / (height.sqrt() * root)).min(1.0)
 }
 
-/// The same from the solid: the shear force at which the mean tractions over 17.8 mm of the grain behind the notch break spruce
-/// (pull 3, shear 8 MPa), as a part of the one that shears what is left.
+/// The same from the solid: the shear force at which the mean tractions over 17.8 mm of the grain behind the
+/// notch break spruce (pull 3, shear 8 MPa), as a part of the one that shears what is left.
 fn notch_factor_of_solid(height: f64, left: f64, lever: f64) -> f64 {
     const WINDOW: f64 = 17.8;
     let floor = height - left;
@@ -151,9 +154,9 @@ fn notch_factor_of_solid(height: f64, left: f64, lever: f64) -> f64 {
     1.5 * breaks / left / 8.0
 }
 
-/// The factors of Eurocode 5 beside ours, for a report: strengths and fracture energy are recalled, so only the trends are asked
-/// for, that a deeper notch, a longer lever and a larger beam weaken what is left more. The formula itself meets two
-/// published examples: TRADA F6 and the ICE Manual of Structural Design.
+/// The factors of Eurocode 5 beside ours, for a report: strengths and fracture energy are recalled, so only the
+/// trends are asked for, that a deeper notch, a longer lever and a larger beam weaken what is left more. The
+/// formula itself meets two published examples: TRADA F6 and the ICE Manual of Structural Design.
 #[test]
 fn deeper_notches_longer_levers_and_larger_beams_weaken_more_as_in_eurocode_5() {
     assert!((notch_factor(245.0, 182.0, 24.0, 5.0) - 0.630).abs() < 0.001);

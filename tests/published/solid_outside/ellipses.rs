@@ -1,8 +1,8 @@
 //! Two plates between ellipses, half axes 2 and 1 within, 3.25 and 2.75 without; a quarter of each.
 //!
-//! Source: The Standard NAFEMS Benchmarks, TNSB revision 3 (1990), tests LE1 and LE10; both targets published. Asked: 1 %
-//! and 2 %. Our triangles have straight sides; they touch the ellipses in their middles, so the point asked about
-//! is not a corner of the rim.
+//! Source: The Standard NAFEMS Benchmarks, TNSB revision 3 (1990), tests LE1 and LE10; both targets published.
+//! Asked: 1 % and 2 %. Our triangles have straight sides; they touch the ellipses in their middles, so the
+//! point asked about is not a corner of the rim.
 
 use std::f64::consts::FRAC_PI_2;
 
@@ -15,8 +15,8 @@ use super::{Loaded, cells, corners_about, crowded, near, outward, plane_stress, 
 
 const POINT_D: [f64; 2] = [2.0, 0.0];
 
-/// A quarter of the plate with so many cells from ellipse to ellipse, twice as many round it; crowded towards the inner
-/// ellipse's sharp end.
+/// A quarter of the plate with so many cells from ellipse to ellipse, twice as many round it; crowded towards
+/// the inner ellipse's sharp end.
 fn quarter(count: usize) -> Mesh {
     let touch: Vec<f64> = crowded(2 * count, 1.3).into_iter().map(|share| share * FRAC_PI_2).collect();
     let (round, out) = (corners_about(&touch), crowded(count, 1.3));
@@ -61,8 +61,8 @@ fn the_elliptic_membrane_of_nafems() {
     assert!((fine - 92.7).abs() < 0.5 * (coarse - 92.7).abs() + 0.05, "settles: {coarse} {fine}");
 }
 
-/// LE10, the thick plate: 0.6 thick, pressed down by 1 MPa, its outer wall held level along its middle and against sliding in
-/// plane; −5.38 MPa along y on top at D.
+/// LE10, the thick plate: 0.6 thick, pressed down by 1 MPa, its outer wall held level along its middle and
+/// against sliding in plane; −5.38 MPa along y on top at D.
 #[test]
 fn the_thick_elliptic_plate_of_nafems() {
     let found = |count: usize, upper: &[f64]| {

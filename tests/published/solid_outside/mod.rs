@@ -1,8 +1,9 @@
-//! The solid model against benchmarks that others print, and against exact solutions of elasticity: a file a family.
+//! The solid model against benchmarks that others print, and against exact solutions of elasticity: a file a
+//! family.
 //!
 //! Shapes here are not wooden pieces, and lengths are whatever their authors chose: what is checked is the
-//! element, its plies and the solution, not the mesher. Curved rims are straight sides that touch the curve
-//! in their middles. Beside each number stands its source and its standing, as for all checks of this folder;
+//! element, its plies and the solution, not the mesher. Curved rims are straight sides that touch the curve in
+//! their middles. Beside each number stands its source and its standing, as for all checks of this folder;
 //! `derived` marks what is our own arithmetic, which is a regression and not an outside check.
 
 mod beams;
@@ -90,8 +91,8 @@ fn touching(mesh: &Mesh, [x, y]: [f64; 2]) -> Vec<(usize, [f64; 3])> {
     found
 }
 
-/// Cells in rows, each cut into two triangles by one of its diagonals; `place` puts corner (i, j) somewhere, turning
-/// nothing over. The diagonals alternate, beginning with rising ones if `rising`.
+/// Cells in rows, each cut into two triangles by one of its diagonals; `place` puts corner (i, j) somewhere,
+/// turning nothing over. The diagonals alternate, beginning with rising ones if `rising`.
 fn cells(across: usize, up: usize, rising: bool, place: impl Fn(usize, usize) -> Point) -> Mesh {
     let corner = |i: usize, j: usize| (j * (across + 1) + i) as u32;
     let points = (0..=up).flat_map(|j| (0..=across).map(move |i| (i, j))).map(|(i, j)| place(i, j)).collect();
@@ -121,8 +122,8 @@ fn solid(mesh: Mesh, layers: Vec<Layer>, woods: Vec<Stiffness>) -> Solid {
     Solid::new(Body::new(mesh, layers, woods)).expect("the body is sound")
 }
 
-/// A material in plane stress: one that does not contract through the thickness when pulled in plane. With its faces held
-/// level its solid is the plane problem itself.
+/// A material in plane stress: one that does not contract through the thickness when pulled in plane. With its
+/// faces held level its solid is the plane problem itself.
 fn plane_stress(young: [f64; 2], shear: f64, poisson: f64) -> Elastic {
     let [x, y] = young;
     Elastic::new([x, y, y], [shear; 3], [poisson, 0.0, 0.0]).expect("a stable material")
@@ -141,8 +142,9 @@ fn outward(mesh: &Mesh, side: &Edge) -> Point {
     left(unit(to - from)) * -1.0
 }
 
-/// Parameters from 0 to 1 of the corners of straight sides that touch a curve of parameter angle at `touch`, with
-/// the factor by which a corner lies outside of it. The curve is a circle from angle 0 to a right angle, or one stretched.
+/// Parameters from 0 to 1 of the corners of straight sides that touch a curve of parameter angle at `touch`,
+/// with the factor by which a corner lies outside of it. The curve is a circle from angle 0 to a right angle,
+/// or one stretched.
 fn corners_about(touch: &[f64]) -> Vec<(f64, f64)> {
     let ends = [touch[0], touch[touch.len() - 1]];
     let between = touch.windows(2).map(|pair| {

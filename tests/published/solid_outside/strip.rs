@@ -1,7 +1,8 @@
 //! A strip of seven plies bent at three points.
 //!
-//! Source: NAFEMS report R0031, Composites Benchmarks, test 1; targets published: the middle sinks by 1.06 mm, the bottom is
-//! pulled by 684 MPa there, and the shear between the two lowest plies, 4 mm from the middle, is 4.1 MPa. Asked: 2 %, 2 %, 5 %.
+//! Source: NAFEMS report R0031, Composites Benchmarks, test 1; targets published: the middle sinks by 1.06 mm,
+//! the bottom is pulled by 684 MPa there, and the shear between the two lowest plies, 4 mm from the middle, is
+//! 4.1 MPa. Asked: 2 %, 2 %, 5 %.
 
 use shortgrain::{
     shape::plane::point,
@@ -10,10 +11,12 @@ use shortgrain::{
 
 use super::{Loaded, cells, near, plies, solid};
 
-/// A quarter: 25 mm of the length from the middle on, 5 mm of the width. Supports 15 mm from the middle; 10 N/mm across.
+/// A quarter: 25 mm of the length from the middle on, 5 mm of the width. Supports 15 mm from the middle; 10
+/// N/mm across.
 ///
-/// The pull is that of a beam. Right under the line where the load acts a solid has 2 % more: sections cannot warp there, and soft plies
-/// shear. So it is read 2 mm beside it, two heights, and raised by the moments' ratio, 15 to 13.
+/// The pull is that of a beam. Right under the line where the load acts a solid has 2 % more: sections cannot
+/// warp there, and soft plies shear. So it is read 2 mm beside it, two heights, and raised by the moments'
+/// ratio, 15 to 13.
 #[test]
 fn the_laminated_strip_of_nafems() {
     let ply = Elastic::new([100e3, 5e3, 5e3], [3e3, 2e3, 2e3], [0.4, 0.3, 0.3]).unwrap();
