@@ -3,7 +3,7 @@
 use geo::AffineOps;
 use proptest::prelude::*;
 use shortgrain::{
-    check::{Finding, Form, Place},
+    check::{Finding, Form, Options, Place},
     shape::Shape,
     units::Angle,
 };

@@ -20,7 +20,9 @@ fn of_what_holds_something_the_bridges_of_the_0_go_first_and_equal() {
         assert!(holding.iter().take(2).any(|place| place.id == bridge.id), "{bridge:?}");
     }
     // The disc stands out farther to one side of the counter than to the other, and both hang on the bridges.
-    about(force(below) / force(above), 1.0, 0.1);
+    let closed = only("coat-hook-10").closed_form();
+    let [below, above] = BRIDGES.map(|at| force(near(&closed, at)));
+    about(below / above, 1.0, 0.1);
 }
 
 #[test]
@@ -36,7 +38,7 @@ fn the_web_between_1_and_0_is_stronger_by_half_and_more() {
     let finding = only("coat-hook-10").finding();
     let web = near(&finding, WEB);
     about(web.neck_mm, 9.0, 0.01);
-    about(force(web) / force(near(&finding, BRIDGES[0])), 1.65, 0.2);
+    assert!(force(web) > 1.5 * force(near(&finding, BRIDGES[0])));
 }
 
 #[test]
@@ -45,5 +47,6 @@ fn the_rim_of_the_disc_is_sound() {
     let middle = [55.0, 55.0];
     let rim = finding.places.iter().filter(|place| distance(place, middle) > 30.0);
     assert!(rim.filter(|place| place.verdict == Verdict::Sound).count() >= 3);
-    assert_eq!(finding.verdict, Verdict::Sound);
+    // Only the bridges of the 0, whose counter twists them, are not.
+    assert_eq!(finding.verdict, Verdict::Careful);
 }

@@ -20,14 +20,18 @@ fn the_long_rails_are_sound() {
     let finding = only("drawer-label").finding();
     let (rails, weakest) = (long(&finding), force(&finding.places[0]));
     assert!(rails.len() >= 2 && rails.iter().all(|rail| rail.verdict == Verdict::Sound));
-    assert!(rails.iter().all(|rail| force(rail) > 8.0 * weakest), "{rails:?}");
+    // By the closed form eight times as strong; the solid model sees them split from where the short sides leave.
+    assert!(rails.iter().all(|rail| force(rail) > 4.0 * weakest));
 }
 
 #[test]
 fn turning_is_worse() {
     let case = only("drawer-label");
-    let (level, upright) = (case.finding(), case.with_grain(90.0).finding());
+    let (level, upright) = (case.closed_form(), case.with_grain(90.0).closed_form());
     assert!(short(&upright).iter().all(|rail| (13.0..15.0).contains(&rail.neck_mm)));
     // Half as wide again, but pushed at from 57 mm away and not from 16.
     about(force(&level.places[0]) / force(&upright.places[0]), 1.45, 0.2);
+    // The solid model finds the short sides stiffer held than the closed form: turning is worse still.
+    let (level, upright) = (case.finding(), case.with_grain(90.0).finding());
+    assert!(force(&level.places[0]) > 1.45 * force(&upright.places[0]));
 }

@@ -10,7 +10,8 @@ const ALONG: [f64; 2] = [13.8, 17.7];
 
 #[test]
 fn the_web_nearest_to_square_across_the_grain_goes_first() {
-    let finding = only("game-token").finding();
+    assert_eq!(near(&only("game-token").finding(), SQUAREST).id, 1);
+    let finding = only("game-token").closed_form();
     let (first, second) = (near(&finding, SQUAREST), near(&finding, SLANTING));
     assert_eq!((first.id, second.id), (1, 2));
     about(first.crossing_deg, 80.0, 0.03);

@@ -72,7 +72,8 @@ fn everything_else_is_far_stronger() {
 #[test]
 fn twice_the_width_is_three_times_the_strength_from_the_face_and_four_times_from_the_side() {
     let case = only("house-number");
-    let (before, after) = (case.finding(), widened(&case, 2.0).finding());
+    // Of the closed form: a stub's corners count the same before and after, but not its neighbours.
+    let (before, after) = (case.closed_form(), widened(&case, 2.0).closed_form());
     for at in [BRIDGES[2], BRIDGES[3]] {
         let (before, after) = (near(&before, at), near(&after, at));
         about(after.neck_mm, 2.0 * BRIDGE, 0.02);
@@ -100,7 +101,7 @@ fn moved_to_3_and_9_o_clock_the_bridges_of_the_0_are_no_weak_place() {
 #[test]
 fn along_the_grain_a_bridge_bears_3_times_as_much_where_shear_governs_and_9_where_bending_does() {
     let case = only("house-number");
-    let finding = case.finding();
+    let finding = case.closed_form();
     for at in [BRIDGES[2], BRIDGES[3]] {
         let bridge = near(&finding, at);
         let (Forces::Face(face), Forces::Side(side)) = (bridge.face.forces, bridge.side.forces) else {

@@ -399,7 +399,6 @@ impl Proof<'_> {
         let (fenced, planes) = chains.split_at(job.fences.len());
         let fenced: Vec<Vec<Edge>> = fenced.iter().map(|chains| chains.concat()).collect();
         let site: Site = ground.site(&job.fences, &fenced)?;
-        if std::env::var("TALK").is_ok() { eprintln!("{:?} {:?} tri {} of {}", job.case, job.asked.iter().map(|a| (a.0, a.1.len())).collect::<Vec<_>>(), site.triangles.len(), ground.mesh.triangles.len()); }
         let part = ground.mesh.part(&site.triangles);
         let held: Vec<u32> = ground.held_nodes(&site).iter().filter_map(|&n| part.node(n)).collect();
         let loaded: Vec<u32> =
