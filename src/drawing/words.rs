@@ -57,6 +57,15 @@ pub fn strength(units: Units, newtons: f64) -> String {
     format!("{:.0} {unit}", (value / step).round() * step)
 }
 
+/// A stress, to a tenth of a MPa or ten psi.
+pub fn stress(units: Units, mpa: f64) -> String {
+    // Adding nought turns -0 into 0.
+    match units {
+        Units::Metric => format!("{:.1} MPa", (mpa * 10.0).round() / 10.0 + 0.0),
+        Units::Inch => format!("{:.0} psi", (mpa * 14.503_774).round() * 10.0 + 0.0),
+    }
+}
+
 /// A risk: `under 1 %`, `about 7 %`, `over 99 %`.
 pub fn risk(risk: f64) -> String {
     if risk.is_nan() {

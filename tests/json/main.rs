@@ -20,6 +20,8 @@ enum Kind {
     Number,
     /// A number, or `null` where there is none.
     Maybe,
+    /// One of these, or `null`.
+    Perhaps(Box<Kind>),
     /// x and y.
     Spot,
     /// So many numbers.
@@ -103,10 +105,20 @@ fn push(more: Vec<(&'static str, Kind)>) -> Kind {
         ("mode", Text),
         ("held", Text),
         ("closed_form_n", Number),
+        ("solid", Kind::Perhaps(Box::new(solid()))),
         ("break_line_mm", list(list(Spot))),
     ];
     all.extend(more);
     Object(all)
+}
+
+fn solid() -> Kind {
+    Object(vec![
+        ("plane", Text),
+        ("traction_mpa", Numbers(3)),
+        ("same_forces_n", Number),
+        ("why", Kind::Perhaps(Box::new(Text))),
+    ])
 }
 
 fn remedy() -> Kind {
@@ -154,6 +166,12 @@ fn faults(kind: &Kind, found: &Value, at: &str, out: &mut Vec<String>) {
         Count => found.is_u64(),
         Number => found.as_f64().is_some_and(f64::is_finite),
         Maybe => found.is_null() || found.as_f64().is_some_and(f64::is_finite),
+        Kind::Perhaps(kind) => {
+            if !found.is_null() {
+                faults(kind, found, at, out);
+            }
+            true
+        }
         Spot => numbers(2),
         Numbers(count) => numbers(*count),
         Kind::List(each) => match found.as_array() {

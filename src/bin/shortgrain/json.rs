@@ -2,7 +2,8 @@
 
 use geo_types::{Coord, LineString, Polygon};
 use serde_json::{Value, json};
-use shortgrain::check::{Case, Finding, Insert, Place, Push, PushKind};
+use shortgrain::check::{Case, Family, Finding, Insert, Place, Push, PushKind, Solved, Why};
+use shortgrain::solid::Face;
 use shortgrain::wood::{Board, Rings, Wood};
 
 use crate::check::Checked;
@@ -144,9 +145,11 @@ fn push(push: &Push) -> Value {
         "closed_form_n": number(push.closed_form_n, 3),
         "break_line_mm": push.break_line.iter().map(|line| line.map(spot)).collect::<Vec<_>>(),
     });
+    one["solid"] = push.solved.as_ref().map_or(Value::Null, solid);
     match push.kind {
         PushKind::Face => {
-            one["from"] = json!("face");
+            let back = push.solved.is_some_and(|solved| solved.from == Some(Face::Back));
+            one["from"] = json!(if back { "back" } else { "face" });
             one["dents_at_n"] = push.dents_at_n.map_or(Value::Null, |n| number(n, 3));
         }
         PushKind::Side => {
@@ -155,6 +158,28 @@ fn push(push: &Push) -> Value {
     }
     one
 }
+
+/// How the solid model came to its answer.
+fn solid(solved: &Solved) -> Value {
+    let traction = [solved.traction.normal, solved.traction.along, solved.traction.through];
+    json!({
+        "plane": match solved.family {
+            Family::Grain => "grain",
+            Family::Fibre => "fibre",
+        },
+        "traction_mpa": traction.map(|mpa| number(mpa, 4)).to_vec(),
+        "same_forces_n": number(solved.same_forces_n.min(MOST), 3),
+        "why": solved.why.map(|why| match why {
+            Why::Corner => "corner",
+            Why::Twist => "twist",
+            Why::SoftNeighbour => "soft_neighbour",
+            Why::StiffNeighbour => "stiff_neighbour",
+        }),
+    })
+}
+
+/// Forces above this mean: not in this way, in N.
+const MOST: f64 = 1e9;
 
 fn remedy(place: &Place) -> Option<Value> {
     let insert = place.insert.as_ref()?;

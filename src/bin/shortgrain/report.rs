@@ -3,8 +3,9 @@
 use std::fmt::Write;
 use std::path::Path;
 
-use shortgrain::check::{Case, Finding, Form, Insert, Mode, Place, Push, PushKind, Verdict};
+use shortgrain::check::{Case, Family, Finding, Form, Insert, Mode, Place, Push, PushKind, Verdict, Why};
 use shortgrain::drawing::words;
+use shortgrain::solid::Face;
 use shortgrain::units::Units;
 use shortgrain::wood::Rings;
 
@@ -397,6 +398,7 @@ fn working(push: &Push, job: &Job, units: Units) -> String {
         words::given_force(units, stated(push, job)),
         words::risk(push.risk),
     );
+    text.push_str(&both_ways(push, units));
     let mut columns = Columns::new("lrlll");
     for line in &push.working.lines {
         let value = significant(line.value);
@@ -409,6 +411,51 @@ fn working(push: &Push, job: &Job, units: Units) -> String {
             "      the pad dents the wood, without breaking it, at about {}",
             words::strength(units, dents)
         );
+    }
+    text
+}
+
+/// The closed form and the solid model side by side, and why they differ where they do.
+fn both_ways(push: &Push, units: Units) -> String {
+    let Some(solved) = &push.solved else {
+        return "      by the closed form alone: it is far above the push, or one of very many places\n"
+            .to_owned();
+    };
+    let plane = match solved.family {
+        Family::Grain => "a grain plane",
+        Family::Fibre => "a section across the fibres",
+    };
+    let from = match solved.from {
+        Some(Face::Back) => ", pushed from the back",
+        Some(Face::Show) => ", pushed from the face",
+        None => "",
+    };
+    let parts = [
+        (solved.traction.normal, "square to it"),
+        (solved.traction.along, "along it"),
+        (solved.traction.through, "through the thickness"),
+    ];
+    let parts: Vec<String> =
+        parts.iter().map(|(mpa, way)| format!("{} {way}", words::stress(units, *mpa))).collect();
+    let mut text = indented(
+        "      ",
+        &format!(
+            "closed form {}; solid model {}{from}: {plane} parts, first at {}, {}, under {}",
+            words::strength(units, push.closed_form_n),
+            words::strength(units, push.breaks_at_n),
+            solved.along,
+            solved.through,
+            parts.join(", "),
+        ),
+    );
+    if let Some(why) = solved.why {
+        let why = match why {
+            Why::Corner => "stress gathers at the corner, which a straight section does not know",
+            Why::Twist => "twist shares itself out otherwise at the end of a place than along a straight bar",
+            Why::SoftNeighbour => "the wood about it gives, so more of the push comes to this plane",
+            Why::StiffNeighbour => "the wood about it is stiff and takes part of the push off this plane",
+        };
+        text.push_str(&indented("      ", &format!("they differ by more than 1.3: {why}")));
     }
     text
 }
@@ -440,8 +487,7 @@ fn trim(text: &str) -> String {
 const CAUTIONS: [&str; 4] = [
     "Advice, not a guarantee: wood varies from board to board. Test on scrap of the same board.",
     "After loading a drawing measure one dimension you know (--measure) before you cut.",
-    "Knots, cracks and grain that wanders are not in these numbers, nor are sharp inside corners: those \
-     take up to a fifth (our own study), so round them.",
+    "Knots, cracks and grain that wanders are not in these numbers.",
     "Not for wood that carries people's weight or guards a hazard: local codes and licensed practice decide.",
 ];
 

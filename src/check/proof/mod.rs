@@ -105,10 +105,13 @@ struct Job {
 /// The stretches of a line that run through the wood, each as a chain of sides.
 type Chains = Vec<Vec<Edge>>;
 
+/// The weakest answer to one kind of push, with the plane that parts.
+type Answer = Option<(Weakest, Candidate)>;
+
 /// The weakest answers of a job, by place.
 struct Outcome {
     case: Case,
-    weakest: Vec<(usize, [Option<(Weakest, Candidate)>; 2])>,
+    weakest: Vec<(usize, [Answer; 2])>,
     crowded: bool,
 }
 
@@ -130,7 +133,9 @@ impl Proof<'_> {
         // What the closed form finds for a place with others in one piece; it stands where that case is too big to solve.
         let carried: Vec<[Option<Push>; 2]> = places
             .iter()
-            .map(|place| [&place.face, &place.side].map(|push| (push.case == Case::Carried).then(|| push.clone())))
+            .map(|place| {
+                [&place.face, &place.side].map(|push| (push.case == Case::Carried).then(|| push.clone()))
+            })
             .collect();
         let mut unsolved = vec![false; places.len()];
         let outcomes =

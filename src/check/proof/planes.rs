@@ -73,7 +73,7 @@ impl Drawn<'_> {
         for (station, _) in ends.iter().zip(stretch.ends).filter(|(_, end)| *end != StretchEnd::Tip) {
             for wall in station.square {
                 let (corner, edges) = snapped(self.mesh, wall, stretch.neck);
-                self.from_wall(
+                self.at_wall(
                     corner,
                     &edges,
                     &Near { station, span, inside: stretch.neck_at, outward },
@@ -100,11 +100,11 @@ impl Drawn<'_> {
     }
 
     /// Lines both ways along the grain and across it from a point of the wall.
-    fn from_wall(&self, corner: Point, edges: &[usize], near: &Near, found: &mut Found) {
+    fn at_wall(&self, corner: Point, edges: &[usize], near: &Near, found: &mut Found) {
         let along = direction(self.grain.as_rad());
         for (family, way) in [(Family::Grain, along), (Family::Fibre, left(along))] {
             for way in [way, -way] {
-                let Some(start) = self.into_wood(corner, edges, way) else { continue };
+                let Some(start) = self.wood_beyond(corner, edges, way) else { continue };
                 let end = self.mesh.leaves_at(corner + way * 1e-5, way, start).at;
                 found.keep(self.candidate(family, [corner, end], [true, true], near));
             }
@@ -121,7 +121,7 @@ impl Drawn<'_> {
     }
 
     /// The triangle a way from a wall point runs into, if it runs into wood.
-    fn into_wood(&self, p: Point, edges: &[usize], way: Point) -> Option<usize> {
+    fn wood_beyond(&self, p: Point, edges: &[usize], way: Point) -> Option<usize> {
         let walls = self.mesh.walls();
         let clear = |edge: usize| {
             let (a, b) = walls.edge(edge);
@@ -193,7 +193,6 @@ impl Drawn<'_> {
         let own = (near.station.width / sin.max(1e-9)).min(near.span / cos.max(1e-9));
         let longest = self.reach.max(1.5 * own);
         let (mut to, mut free) = (to, free);
-        let from = from;
         if length > longest {
             to = from + way * longest;
             free[1] = false;

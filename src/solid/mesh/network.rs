@@ -325,7 +325,7 @@ impl<'a> Store<'a> {
             let ((s, [a, b]), (t, [c, d])) = (pieces[i], pieces[j]);
             let on_rings = [s, t].map(|side| matches!(sides[side].of, Of::Ring(_)));
             let both = on_rings == [true, true];
-            if (both && !rings_too) || (both && (a == d || b == c)) {
+            if both && (!rings_too || a == d || b == c) {
                 return true;
             }
             if [a.min(b), a.max(b)] == [c.min(d), c.max(d)] {

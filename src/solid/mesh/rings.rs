@@ -20,7 +20,7 @@ const LONGEST_RUN: usize = 64;
 /// for triangles as small as its edges. Corners stay, and so do points a line or a zone runs through.
 pub(super) fn coarsened(plan: &Plan) -> Vec<Vec<Point>> {
     let lines: Vec<[Point; 2]> =
-        plan.lines.iter().copied().chain(plan.zones.iter().flat_map(edges)).collect();
+        plan.lines.iter().copied().chain(plan.zones.iter().flat_map(|zone| edges(zone))).collect();
     let boxes: Vec<[Point; 2]> = lines.iter().map(around).collect();
     plan.rings
         .iter()
@@ -40,7 +40,7 @@ pub(super) fn coarsened(plan: &Plan) -> Vec<Vec<Point>> {
 }
 
 /// The edges of a closed outline.
-pub(super) fn edges(ring: &Vec<Point>) -> impl Iterator<Item = [Point; 2]> {
+pub(super) fn edges(ring: &[Point]) -> impl Iterator<Item = [Point; 2]> {
     ring.iter().zip(ring.iter().cycle().skip(1)).map(|(&a, &b)| [a, b])
 }
 

@@ -242,7 +242,7 @@ fn at_angle(crossing: f64) -> (f64, f64) {
     for ([from, to], whole) in grain {
         let plane = model.plane(from, to, 0..1);
         let index = if whole {
-            weakest(&|sign| splits(&model, &plane, [plane.length() / 4.0, 1.0], answer, sign).1)
+            weakest(&|sign| splits(&plane, [plane.length() / 4.0, 1.0], answer, sign).1)
         } else {
             let window = Window { along: [0.0, own / 4.0], through: [0.0, 1.0] };
             let [n, t, z] = plane.mean(&window).map(|asked| answer.to(&asked));

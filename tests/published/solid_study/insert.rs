@@ -184,7 +184,7 @@ fn an_insert_cracks_and_comes_off_as_in_the_study() {
     let with_shears = model
         .under(&pushes)
         .iter()
-        .map(|answer| splits(&model, &front, [WIDTH / 4.0, 4.75], answer, 1.0).1.breaks_at())
+        .map(|answer| splits(&front, [WIDTH / 4.0, 4.75], answer, 1.0).1.breaks_at())
         .collect::<Vec<f64>>();
     println!(
         "first crack {first:.1} face, {sideways:.1} side, with shears {with_shears:.1?}; floor joint {floor:.1?}"

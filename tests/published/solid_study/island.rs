@@ -81,7 +81,7 @@ impl Island {
             let index = lines(self.bridge).into_iter().take(3 * bridges).map(|y| {
                 let plane = model.plane(point(-WIDTH / 2.0, y), point(WIDTH / 2.0, y), 0..LAYERS);
                 let window = [WIDTH / 4.0, self.thickness / 4.0];
-                [1.0, -1.0].map(|sign| splits(model, &plane, window, answer, sign).1.value)
+                [1.0, -1.0].map(|sign| splits(&plane, window, answer, sign).1.value)
             });
             1.0 / index.flatten().fold(0.0, f64::max)
         };

@@ -139,13 +139,7 @@ pub(crate) fn tractions(plane: &Plane, a: f64, c: f64, answer: &Answer<'_>) -> V
 }
 
 /// The force that splits a plane, pushed this way (sign 1) or the other.
-pub(crate) fn splits(
-    model: &Model,
-    plane: &Plane,
-    [a, c]: [f64; 2],
-    answer: &Answer<'_>,
-    sign: f64,
-) -> (Window, Index) {
+pub(crate) fn splits(plane: &Plane, [a, c]: [f64; 2], answer: &Answer<'_>, sign: f64) -> (Window, Index) {
     let indices = tractions(plane, a, c, answer).into_iter().map(|(window, t)| {
         let t = Traction { normal: sign * t.normal, along: sign * t.along, through: sign * t.through };
         (window, splitting(t, &cherry()))
