@@ -38,7 +38,19 @@ impl Solid {
     /// come back right; [`SolidFault::TooLarge`] when it does not fit into memory.
     pub fn factor(&self, held: &Held) -> Result<Factor, SolidFault> {
         held.check(self)?;
-        Factor::new(Matrix::new(self, held)?)
+        self.assemble(held)?.factor()
+    }
+}
+
+impl Matrix {
+    /// Takes it apart.
+    ///
+    /// # Errors
+    ///
+    /// [`SolidFault::Unsolvable`] when a trial load does not come back right, as it does not where nothing stops a part
+    /// from moving; [`SolidFault::TooLarge`] when it does not fit into memory.
+    pub fn factor(self) -> Result<Factor, SolidFault> {
+        Factor::new(self)
     }
 }
 

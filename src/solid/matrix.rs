@@ -3,13 +3,25 @@
 use super::element::{InPlane, Through};
 use super::{Held, Solid, SolidFault};
 
-/// A symmetric matrix: of each column the rows up to its diagonal, in order.
-pub(super) struct Matrix {
+/// The stiffness of the free unknowns of a held solid: of each column the rows up to its diagonal, in order.
+pub struct Matrix {
     pub(super) starts: Vec<u32>,
     pub(super) rows: Vec<u32>,
     pub(super) values: Vec<f64>,
     /// Of each unknown its row; `u32::MAX` where it is held.
     pub(super) free: Vec<u32>,
+}
+
+impl Solid {
+    /// The stiffness of the unknowns that are not held. [`Solid::factor`] assembles by itself; this is for who wants
+    /// the steps apart. Whether what is held is enough is not asked.
+    ///
+    /// # Errors
+    ///
+    /// [`SolidFault::TooLarge`] when it has more entries than can be numbered.
+    pub fn assemble(&self, held: &Held) -> Result<Matrix, SolidFault> {
+        Matrix::new(self, held)
+    }
 }
 
 impl Matrix {
@@ -19,7 +31,8 @@ impl Matrix {
         Ok(Self { starts: pattern.starts, rows: pattern.rows, values, free: pattern.free })
     }
 
-    pub(super) const fn size(&self) -> usize {
+    /// How many unknowns it has.
+    pub const fn size(&self) -> usize {
         self.starts.len() - 1
     }
 
