@@ -11,7 +11,7 @@ pub(crate) fn run(arguments: &[&str], alone: bool) -> Option<String> {
     let mut command = if alone {
         let mut command = Command::new("taskset");
         command
-            .args(["--cpu-list", &status("Cpus_allowed_list:")?.split(['-', ',']).next()?.to_owned()])
+            .args(["--cpu-list", &status("Cpus_allowed_list:")?.split(['-', ',']).next()?])
             .arg(own);
         command
     } else {

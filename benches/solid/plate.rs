@@ -238,7 +238,7 @@ fn pads(solid: &Solid) -> Vec<Load> {
         } else {
             point(0.5 + 1.9 * column as f64, -3.0 + 2.0 * (row - 4) as f64)
         };
-        Load::pad(solid, centre, 5.0, &all, if k % 2 == 0 { Face::Show } else { Face::Back })
+        Load::pad(solid, centre, 5.0, &all, if k.is_multiple_of(2) { Face::Show } else { Face::Back })
     };
     (0..PADS).map(|k| pad(k).expect("every pad meets wood").0).collect()
 }

@@ -214,7 +214,7 @@ fn ordered(a: u32, b: u32) -> [u32; 2] {
 
 /// Where node `i` of a line of quadratic pieces lies.
 fn nodal(ends: &[f64], i: usize) -> f64 {
-    if i % 2 == 0 { ends[i / 2] } else { (ends[i / 2] + ends[i / 2 + 1]) / 2.0 }
+    if i.is_multiple_of(2) { ends[i / 2] } else { (ends[i / 2] + ends[i / 2 + 1]) / 2.0 }
 }
 
 /// The weights on nodal forces that give the mean over part of a line of quadratic pieces: M⁻¹ ∫ N / length.
