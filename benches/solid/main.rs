@@ -39,7 +39,6 @@ fn tables(quick: bool) {
     }
     println!("\nA whole check of a drawing, solid model included\n");
     whole::heading();
-    let samples: &[&str] =
-        if quick { &["coat-hook-10"] } else { &["coat-hook-10", "house-number"] };
+    let samples: &[&str] = if quick { &["coat-hook-10"] } else { &["coat-hook-10", "house-number"] };
     samples.iter().for_each(|sample| whole::rows(sample));
 }
