@@ -5,13 +5,14 @@ use super::matrix::Matrix;
 use super::{Held, Solid, SolidFault, Sparse};
 use faer::dyn_stack::{MemBuffer, MemStack};
 use faer::linalg::cholesky::llt::factor::LltRegularization;
-use faer::sparse::linalg::SupernodalThreshold;
-use faer::sparse::linalg::cholesky::{
-    CholeskySymbolicParams, LltRef, SymbolicCholesky, SymbolicCholeskyRaw, SymmetricOrdering,
-    factorize_symbolic_cholesky, supernodal::SupernodalLltRef,
+use faer::sparse::linalg::cholesky::simplicial::prefactorize_symbolic_cholesky;
+use faer::sparse::linalg::cholesky::supernodal::{
+    SupernodalLltRef, SymbolicSupernodalCholesky, factorize_supernodal_numeric_llt,
+    factorize_supernodal_numeric_llt_scratch, factorize_supernodal_symbolic_cholesky,
+    factorize_supernodal_symbolic_cholesky_scratch,
 };
 use faer::sparse::{SparseColMatRef, SymbolicSparseColMatRef};
-use faer::{Conj, MatMut, Par, Side};
+use faer::{Conj, MatMut, Par};
 
 /// How many loads are solved at once: enough that each number of the factor is used often while it is near.
 pub(super) const BLOCK: usize = 32;
@@ -24,7 +25,7 @@ pub struct Factor {
     /// Of each unknown its row; `u32::MAX` where it is held.
     pub(super) rows: Vec<u32>,
     pub(super) size: usize,
-    pub(super) symbolic: SymbolicCholesky<u32>,
+    pub(super) symbolic: SymbolicSupernodalCholesky<u32>,
     pub(super) values: Vec<f64>,
     pub(super) tree: Tree,
 }
@@ -38,49 +39,71 @@ impl Solid {
     /// come back right; [`SolidFault::TooLarge`] when it does not fit into memory.
     pub fn factor(&self, held: &Held) -> Result<Factor, SolidFault> {
         held.check(self)?;
-        Factor::new(Matrix::new(self, held)?)
+        self.assemble(held)?.factor()
+    }
+}
+
+impl Matrix {
+    /// Takes it apart.
+    ///
+    /// # Errors
+    ///
+    /// [`SolidFault::Unsolvable`] when a trial load does not come back right, as it does not where nothing stops a part
+    /// from moving; [`SolidFault::TooLarge`] when it does not fit into memory.
+    pub fn factor(self) -> Result<Factor, SolidFault> {
+        Factor::new(self)
     }
 }
 
 impl Factor {
     fn new(matrix: Matrix) -> Result<Self, SolidFault> {
         let unknowns = matrix.size();
-        let too_large = |_| SolidFault::TooLarge { unknowns };
+        let too_large = || SolidFault::TooLarge { unknowns };
+        let symbolic = fill(&matrix).ok_or_else(too_large)?;
+        let mut values = vec![0.0; symbolic.len_val()];
+        let scratch =
+            factorize_supernodal_numeric_llt_scratch::<u32, f64>(&symbolic, Par::Seq, Default::default());
+        let mut memory = MemBuffer::try_new(scratch).map_err(|_| too_large())?;
         let pattern =
             SymbolicSparseColMatRef::new_checked(unknowns, unknowns, &matrix.starts, None, &matrix.rows);
-        // Nodes are numbered in the order of elimination already. Half solves need supernodes in small systems too.
-        let parameters = CholeskySymbolicParams {
-            supernodal_flop_ratio_threshold: SupernodalThreshold::FORCE_SUPERNODAL,
-            ..CholeskySymbolicParams::default()
-        };
-        let symbolic =
-            factorize_symbolic_cholesky(pattern, Side::Upper, SymmetricOrdering::Identity, parameters)
-                .map_err(too_large)?;
-        let mut values = vec![0.0; symbolic.len_val()];
-        let scratch = symbolic.factorize_numeric_llt_scratch::<f64>(Par::Seq, Default::default());
-        let mut memory = MemBuffer::try_new(scratch).map_err(|_| SolidFault::TooLarge { unknowns })?;
-        symbolic
-            .factorize_numeric_llt(
-                &mut values,
-                SparseColMatRef::new(pattern, &matrix.values),
-                Side::Upper,
-                LltRegularization::default(),
-                Par::Seq,
-                MemStack::new(&mut memory),
-                Default::default(),
-            )
-            .map_err(|_| SolidFault::Unsolvable { error: f64::INFINITY })?;
+        factorize_supernodal_numeric_llt(
+            &mut values,
+            SparseColMatRef::new(pattern, &matrix.values),
+            LltRegularization::default(),
+            &symbolic,
+            Par::Seq,
+            MemStack::new(&mut memory),
+            Default::default(),
+        )
+        .map_err(|_| SolidFault::Unsolvable { error: f64::INFINITY })?;
         drop(memory);
-        let tree = match symbolic.raw() {
-            SymbolicCholeskyRaw::Supernodal(supernodal) => {
-                Tree::new(SupernodalLltRef::new(supernodal, &values), unknowns)
-            }
-            SymbolicCholeskyRaw::Simplicial(_) => unreachable!("supernodes are asked for"),
-        };
+        let tree = Tree::new(SupernodalLltRef::new(&symbolic, &values), unknowns);
         let mut factor = Self { rows: Vec::new(), size: unknowns, symbolic, values, tree };
-        factor.try_out(&matrix)?;
+        // Where no pivot lost more than this to elimination, rounding, some 1e-16 times what it lost, made none of them.
+        const SOUND: f64 = 1e-7;
+        if factor.least_pivot(&matrix) < SOUND {
+            factor.try_out(&matrix)?;
+        }
         factor.rows = matrix.free;
         Ok(factor)
+    }
+
+    /// The least part of a diagonal value that elimination left.
+    fn least_pivot(&self, matrix: &Matrix) -> f64 {
+        let factor = self.supernodes();
+        let supernodes = (0..self.symbolic.n_supernodes()).map(|number| factor.supernode(number));
+        let left = supernodes.flat_map(|node| {
+            (0..node.val().ncols()).map(move |k| {
+                let pivot = node.val()[(k, k)];
+                // A column starts at its diagonal.
+                pivot * pivot / matrix.values[matrix.starts[node.start() + k] as usize]
+            })
+        });
+        left.fold(1.0, f64::min)
+    }
+
+    pub(super) fn supernodes(&self) -> SupernodalLltRef<'_, u32, f64> {
+        SupernodalLltRef::new(&self.symbolic, &self.values)
     }
 
     /// How many unknowns are free.
@@ -125,7 +148,7 @@ impl Factor {
     fn solve_in_place(&self, columns: &mut [f64], count: usize) {
         let scratch = self.symbolic.solve_in_place_scratch::<f64>(count, Par::Seq);
         let mut memory = MemBuffer::new(scratch);
-        LltRef::new(&self.symbolic, &self.values).solve_in_place_with_conj(
+        self.supernodes().solve_in_place_with_conj(
             Conj::No,
             MatMut::from_column_major_slice_mut(columns, self.size, count),
             Par::Seq,
@@ -148,6 +171,21 @@ impl Factor {
         let error = largest(&missed);
         if error <= BALANCED { Ok(()) } else { Err(SolidFault::Unsolvable { error }) }
     }
+}
+
+/// Where the factor of a matrix has numbers, in supernodes: nodes are numbered in the order of elimination already.
+/// `None` where it does not fit into memory.
+fn fill(matrix: &Matrix) -> Option<SymbolicSupernodalCholesky<u32>> {
+    let size = matrix.size();
+    let skeleton = &matrix.skeleton;
+    let pattern = SymbolicSparseColMatRef::new_checked(size, size, &skeleton.starts, None, &skeleton.rows);
+    let (mut tree, mut counts) = (vec![0i32; size], vec![0u32; size]);
+    // The tree needs one number for each column, the supernodes four.
+    let scratch = factorize_supernodal_symbolic_cholesky_scratch::<u32>(size);
+    let mut memory = MemBuffer::try_new(scratch).ok()?;
+    let tree = prefactorize_symbolic_cholesky(&mut tree, &mut counts, pattern, MemStack::new(&mut memory));
+    let stack = MemStack::new(&mut memory);
+    factorize_supernodal_symbolic_cholesky(pattern, tree, &counts, stack, Default::default()).ok()
 }
 
 #[cfg(test)]

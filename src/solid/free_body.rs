@@ -114,6 +114,9 @@ impl FreeBody {
 impl Asked {
     /// What a load on the elements themselves takes off the value.
     pub fn direct(&self, load: &Load) -> f64 {
+        if load.parts.is_empty() {
+            return 0.0;
+        }
         let taken = load.parts.iter().filter_map(|part| {
             let key = (part.triangle, part.layer, part.node);
             let place = self.weights.binary_search_by_key(&key, |(key, _)| *key).ok()?;

@@ -14,7 +14,6 @@ use super::factor::{BLOCK, Factor};
 use super::{Sparse, threads};
 use faer::linalg::matmul::matmul;
 use faer::linalg::triangular_solve::solve_lower_triangular_in_place;
-use faer::sparse::linalg::cholesky::SymbolicCholeskyRaw;
 use faer::sparse::linalg::cholesky::supernodal::SupernodalLltRef;
 use faer::{Accum, MatMut, MatRef, Par};
 
@@ -140,13 +139,6 @@ impl Factor {
 
     fn rows_of<'a>(&'a self, load: &'a Sparse) -> impl Iterator<Item = (usize, f64)> + 'a {
         load.iter().filter_map(|&(dof, value)| Some((self.row(dof)?, value)))
-    }
-
-    fn supernodes(&self) -> SupernodalLltRef<'_, u32, f64> {
-        match self.symbolic.raw() {
-            SymbolicCholeskyRaw::Supernodal(symbolic) => SupernodalLltRef::new(symbolic, &self.values),
-            SymbolicCholeskyRaw::Simplicial(_) => unreachable!("factor() asks for supernodes"),
-        }
     }
 
     fn half(&self, loads: &[Sparse], block: &[usize]) -> Half {

@@ -3,23 +3,38 @@
 use super::element::{InPlane, Through};
 use super::{Held, Solid, SolidFault};
 
-/// A symmetric matrix: of each column the rows up to its diagonal, in order.
-pub(super) struct Matrix {
+/// The stiffness of the free unknowns of a held solid: of each column the rows from its diagonal down, in order.
+pub struct Matrix {
     pub(super) starts: Vec<u32>,
     pub(super) rows: Vec<u32>,
     pub(super) values: Vec<f64>,
+    pub(super) skeleton: Skeleton,
     /// Of each unknown its row; `u32::MAX` where it is held.
     pub(super) free: Vec<u32>,
+}
+
+impl Solid {
+    /// The stiffness of the unknowns that are not held. [`Solid::factor`] assembles by itself; this is for who wants
+    /// the steps apart. Whether what is held is enough is not asked.
+    ///
+    /// # Errors
+    ///
+    /// [`SolidFault::TooLarge`] when it has more entries than can be numbered.
+    pub fn assemble(&self, held: &Held) -> Result<Matrix, SolidFault> {
+        Matrix::new(self, held)
+    }
 }
 
 impl Matrix {
     pub(super) fn new(solid: &Solid, held: &Held) -> Result<Self, SolidFault> {
         let pattern = Pattern::new(solid, held)?;
         let values = pattern.values(solid);
-        Ok(Self { starts: pattern.starts, rows: pattern.rows, values, free: pattern.free })
+        let skeleton = pattern.skeleton();
+        Ok(Self { starts: pattern.starts, rows: pattern.rows, values, skeleton, free: pattern.free })
     }
 
-    pub(super) const fn size(&self) -> usize {
+    /// How many unknowns it has.
+    pub const fn size(&self) -> usize {
         self.starts.len() - 1
     }
 
@@ -39,12 +54,21 @@ impl Matrix {
     }
 }
 
+/// A matrix with far fewer entries that fills in just as the whole one does: of each column the rows above its diagonal.
+///
+/// A node's free unknowns are eliminated one after the other, so it is enough that the first of them meets every
+/// unknown of the neighbours, and each meets the next of its own node: the rest is filled in.
+pub(super) struct Skeleton {
+    pub(super) starts: Vec<u32>,
+    pub(super) rows: Vec<u32>,
+}
+
 /// Where the values of a matrix go.
 struct Pattern {
     free: Vec<u32>,
     starts: Vec<u32>,
     rows: Vec<u32>,
-    /// Of each node where its neighbours with numbers up to its own are listed.
+    /// Of each node where its neighbours with numbers from its own up are listed.
     lists: Vec<usize>,
     /// Those neighbours in order, each with the place of its first row within the node's columns.
     neighbours: Vec<(u32, u32)>,
@@ -53,42 +77,66 @@ struct Pattern {
 impl Pattern {
     fn new(solid: &Solid, held: &Held) -> Result<Self, SolidFault> {
         let (free, count) = held.free();
-        let lists = neighbours(solid);
+        let (ends, listed) = neighbours(solid);
         let mut pattern = Self {
             starts: Vec::with_capacity(count + 1),
             rows: Vec::new(),
-            lists: vec![0],
-            neighbours: Vec::new(),
+            lists: ends,
+            neighbours: Vec::with_capacity(listed.len()),
             free,
         };
         pattern.starts.push(0);
         let mut column_rows = Vec::new();
-        for (node, list) in lists.iter().enumerate() {
+        for node in 0..solid.node_count() {
             column_rows.clear();
-            for &neighbour in list {
+            for &neighbour in &listed[pattern.lists[node]..pattern.lists[node + 1]] {
                 pattern.neighbours.push((neighbour, column_rows.len() as u32));
-                let first = 3 * neighbour as usize;
-                column_rows
-                    .extend(pattern.free[first..first + 3].iter().copied().filter(|&row| row != u32::MAX));
+                column_rows.extend(pattern.free_of(neighbour));
             }
-            pattern.lists.push(pattern.neighbours.len());
-            for dof in 3 * node..3 * node + 3 {
-                let column = pattern.free[dof];
-                if column != u32::MAX {
-                    pattern.rows.extend(column_rows.iter().take_while(|&&row| row <= column));
-                    let end = u32::try_from(pattern.rows.len());
-                    pattern.starts.push(end.map_err(|_| SolidFault::TooLarge { unknowns: count })?);
-                }
+            // A node's own unknowns come first.
+            for (above, _) in pattern.free_of(node as u32).enumerate() {
+                pattern.rows.extend_from_slice(&column_rows[above..]);
+                let end = u32::try_from(pattern.rows.len());
+                pattern.starts.push(end.map_err(|_| SolidFault::TooLarge { unknowns: count })?);
             }
         }
         Ok(pattern)
     }
 
-    /// The place of a node's first row within the columns of another with a number as high or higher.
+    /// The rows of a node's free unknowns, which follow each other.
+    fn free_of(&self, node: u32) -> impl Iterator<Item = u32> + use<> {
+        let first = 3 * node as usize;
+        let own: [u32; 3] = std::array::from_fn(|axis| self.free[first + axis]);
+        own.into_iter().filter(|&row| row != u32::MAX)
+    }
+
+    /// The place of a node's first row within the columns of another with a number as low or lower.
     fn place(&self, column: u32, row: u32) -> u32 {
         let list = &self.neighbours[self.lists[column as usize]..self.lists[column as usize + 1]];
         let at = list.partition_point(|&(neighbour, _)| neighbour < row);
         list[at].1
+    }
+
+    fn skeleton(&self) -> Skeleton {
+        let nodes = self.lists.len() - 1;
+        // Of each node with free unknowns the first rows of its neighbours with lower numbers, in order.
+        let mut below = vec![Vec::new(); nodes];
+        for node in 0..nodes {
+            let Some(first) = self.free_of(node as u32).next() else { continue };
+            for &(other, _) in &self.neighbours[self.lists[node] + 1..self.lists[node + 1]] {
+                below[other as usize].push(first);
+            }
+        }
+        let mut skeleton = Skeleton { starts: vec![0], rows: Vec::new() };
+        for (node, below) in below.iter().enumerate() {
+            let mut last = None;
+            for row in self.free_of(node as u32) {
+                skeleton.rows.extend(below.iter().copied().chain(last));
+                skeleton.starts.push(skeleton.rows.len() as u32);
+                last = Some(row);
+            }
+        }
+        skeleton
     }
 
     /// Adds up the elements in a fixed order.
@@ -116,22 +164,26 @@ impl Pattern {
     fn add(&self, values: &mut [f64], plane: &InPlane, through: &Through, nodes: &[u32; 18]) {
         for n in 0..18 {
             for m in 0..18 {
-                let (row, column) = (nodes[m], nodes[n]);
-                if row > column {
+                let (column, row) = (nodes[m], nodes[n]);
+                if column > row {
                     continue;
                 }
+                let Some(first) = self.free_of(column).next() else { continue };
                 let coupling = plane.coupling(through, m, n);
-                let place = self.place(column, row) as usize;
-                for t in 0..3 {
-                    let at = self.free[3 * column as usize + t];
+                let place = self.place(column, row);
+                for (s, coupling) in coupling.iter().enumerate() {
+                    let at = self.free[3 * column as usize + s];
                     if at == u32::MAX {
                         continue;
                     }
-                    let mut to = self.starts[at as usize] as usize + place;
-                    for (s, coupling) in coupling.iter().enumerate() {
-                        let from = self.free[3 * row as usize + s];
-                        if from != u32::MAX && from <= at {
-                            values[to] += coupling[t];
+                    // Each of a node's columns starts a row further down than the one before.
+                    let column_start = self.starts[at as usize] as usize;
+                    let mut to =
+                        column_start + place as usize - if column == row { 0 } else { (at - first) as usize };
+                    for (t, coupling) in coupling.iter().enumerate() {
+                        let from = self.free[3 * row as usize + t];
+                        if from != u32::MAX && (column != row || from >= at) {
+                            values[to] += coupling;
                             to += 1;
                         }
                     }
@@ -141,18 +193,37 @@ impl Pattern {
     }
 }
 
-/// Of each node the nodes with numbers up to its own that share an element with it, in order.
-fn neighbours(solid: &Solid) -> Vec<Vec<u32>> {
-    let mut lists: Vec<Vec<u32>> = vec![Vec::new(); solid.node_count()];
+/// Of each node the nodes with numbers from its own up that share an element with it, in order: where each list starts,
+/// and all lists.
+fn neighbours(solid: &Solid) -> (Vec<usize>, Vec<u32>) {
+    let count = solid.node_count();
+    let mut starts = vec![0usize; count + 1];
+    for (_, _, nodes) in solid.elements() {
+        nodes.iter().for_each(|&node| starts[node as usize + 1] += 1);
+    }
+    for node in 0..count {
+        starts[node + 1] += starts[node];
+    }
+    let mut filled = starts.clone();
+    let mut elements: Vec<&[u32; 18]> = vec![&[0; 18]; starts[count]];
     for (_, _, nodes) in solid.elements() {
         for &node in nodes {
-            lists[node as usize].extend(nodes.iter().filter(|&&other| other <= node));
+            elements[filled[node as usize]] = nodes;
+            filled[node as usize] += 1;
         }
     }
-    for list in &mut lists {
-        list.sort_unstable();
-        list.dedup();
-        list.shrink_to_fit();
+    let (mut ends, mut listed) = (vec![0], Vec::new());
+    let mut seen = vec![u32::MAX; count];
+    for node in 0..count {
+        let start = listed.len();
+        for &other in elements[starts[node]..starts[node + 1]].iter().copied().flatten() {
+            if other as usize >= node && seen[other as usize] != node as u32 {
+                seen[other as usize] = node as u32;
+                listed.push(other);
+            }
+        }
+        listed[start..].sort_unstable();
+        ends.push(listed.len());
     }
-    lists
+    (ends, listed)
 }

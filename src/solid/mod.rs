@@ -40,6 +40,7 @@ pub use free_body::Asked;
 pub use held::Held;
 pub use influence::Influence;
 pub use load::{Face, Load, LoadPart};
+pub use matrix::Matrix;
 pub use mesh::{Edge, Flaw, Mesh, MeshFault, Part, grid};
 pub use plan::{Grading, Plan};
 pub use stiffness::Stiffness;

@@ -4,8 +4,13 @@
 //! nodes, carried on to infinitely fine ones. Nothing but shapes, loads and constants is shared; our meshes of triangles
 //! and layers are made here from the rings alone.
 //!
-//! Asked: work within 0.5 %; every mean traction within 3 % of the largest of its plane and load. Theirs still
-//! moved by up to 0.6 % where they were carried on, and by less than 0.4 % as to the work.
+//! Asked: work within 0.5 %; every mean traction within 3 % of the largest of its plane and load. Theirs were
+//! carried on from the finest grid by up to 0.25 % (work) and 0.74 % (tractions); between the two finest grids one traction,
+//! on the spine of the letter with the insert, moved by 2.3 %.
+//!
+//! How finely our meshes are cut was chosen with these numbers in sight: refined until all seven models agree. The
+//! letter with the insert needs it most, as stress has no limit at the rim of its glue: with 1 mm sides at the walls and three
+//! layers a ply its work was 2.1 % and one traction 8.5 % off. All works come out below theirs, as from a body a little too stiff.
 //!
 //! How the tractions are read is the reference's own rule. Where a plane carries its wood alone, the forces come from
 //! everything on the loaded side. Where another ply is bonded to that wood across the plane, glue shear pulls at
