@@ -1,9 +1,8 @@
 //! The solid model decides: every place that could matter is pushed again, as layered wood instead of a beam.
 //!
 //! The closed form says where to look: the stretches, the lines each may part on, what is held and what is
-//! loaded. One mesh of the whole piece follows all those lines. Each case (a place taken out alone; all of them
-//! taken out at once) is the part of that mesh about it: the loaded wood, and the held wood as far as it still gives. It is
-//! factored once, pushed everywhere at once, and asked for the mean tractions on every plane. The least push that brings
+//! loaded. Each case (a place taken out alone; all of them taken out at once) has its mesh, which follows those lines, and
+//! keeps the part of it that moves: the loaded wood, and the held wood as far as it still gives. It is factored once, pushed everywhere at once, and asked for the mean tractions on every plane. The least push that brings
 //! any of them to the wood's strength is the answer; the closed form's stays beside it.
 
 mod planes;
@@ -46,6 +45,8 @@ const AT_ENDS: f64 = 0.5;
 /// Elsewhere on a plane, as parts of its window; and on a fence, as parts of its length.
 const ALONG: f64 = 1.5;
 const ACROSS: f64 = 0.25;
+/// Along other slender parts, as parts of their necks.
+const ELSEWHERE: f64 = 0.5;
 /// Triangles about places are never bigger than this, in mm; away from them they grow by so much per mm up to the
 /// biggest.
 const NEAR: f64 = 3.5;
@@ -127,8 +128,6 @@ impl Proof<'_> {
         }
         let Ok(elastic) = Elastic::of(self.wood) else { return };
         let jobs = self.jobs(places, origins, &chosen);
-        let Some((mesh, chains)) = self.mesh(&jobs) else { return };
-        let ground = Ground::new(&mesh);
         let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
         // What the closed form finds for a place with others in one piece; it stands where that case is too big to solve.
         let carried: Vec<[Option<Push>; 2]> = places
@@ -138,8 +137,7 @@ impl Proof<'_> {
             })
             .collect();
         let mut unsolved = vec![false; places.len()];
-        let outcomes =
-            in_order(jobs.len(), threads, |j| self.outcome(&jobs[j], &ground, &chains[j], &elastic));
+        let outcomes = in_order(jobs.len(), threads, |j| self.outcome(&jobs[j], &elastic));
         for (job, outcome) in jobs.iter().zip(outcomes) {
             let Some(outcome) = outcome else {
                 if job.case == Case::Carried {
@@ -360,12 +358,12 @@ impl Proof<'_> {
         Fence { line, give: station.width.max(self.thickness) }
     }
 
-    /// The mesh of the piece that follows every fence and plane, with the sides along each: for each job those of its
-    /// fences, then those of its planes, one place after another.
-    fn mesh(&self, jobs: &[Job]) -> Option<(Mesh, Vec<Vec<Chains>>)> {
+    /// A mesh of the piece that follows the fences and planes of a case, with the sides along each: fences first, then
+    /// planes. It is fine about them, and elsewhere only as fine as slender parts need to bend.
+    fn mesh(&self, job: &Job) -> Option<(Mesh, Vec<Chains>)> {
         let mut lines: Vec<[Point; 2]> = Vec::new();
         let mut grading = Grading::new(FAR, GROWTH);
-        let mut numbers: Vec<Vec<usize>> = Vec::new();
+        let mut numbers: Vec<usize> = Vec::new();
         let mut number = |line: [Point; 2]| {
             let known = lines.iter().position(|old| *old == line);
             known.unwrap_or_else(|| {
@@ -373,34 +371,34 @@ impl Proof<'_> {
                 lines.len() - 1
             })
         };
-        for job in jobs {
-            let mut these = Vec::new();
-            for fence in &job.fences {
-                grading.along(fence.line, NEAR.min(ACROSS * distance(fence.line[0], fence.line[1])));
-                these.push(number(fence.line));
+        for fence in &job.fences {
+            grading.along(fence.line, NEAR.min(ACROSS * distance(fence.line[0], fence.line[1])));
+            numbers.push(number(fence.line));
+        }
+        for candidate in job.asked.iter().flat_map(|(_, planes)| planes) {
+            let window = candidate.window();
+            grading.along(candidate.line, NEAR.min(ALONG * window));
+            for (end, _) in candidate.line.iter().zip(candidate.free).filter(|(_, free)| *free) {
+                grading.along([*end, *end], NEAR.min(AT_ENDS * window));
             }
-            for candidate in job.asked.iter().flat_map(|(_, planes)| planes) {
-                let window = candidate.window();
-                grading.along(candidate.line, NEAR.min(ALONG * window));
-                for (end, _) in candidate.line.iter().zip(candidate.free).filter(|(_, free)| *free) {
-                    grading.along([*end, *end], NEAR.min(AT_ENDS * window));
-                }
-                these.push(number(candidate.line));
-            }
-            numbers.push(these);
+            numbers.push(number(candidate.line));
+        }
+        for stretch in self.stretches {
+            let ends = [stretch.stations[0].at, stretch.stations[stretch.stations.len() - 1].at];
+            grading.along(ends, (ELSEWHERE * stretch.neck).min(FAR));
         }
         let rings = self.shape.rings().map(|ring| ring.0[..ring.0.len() - 1].to_vec()).collect();
         let size = |p: Point| grading.size(p);
         let plan = Plan { rings, lines, zones: Vec::new(), size: &size };
         let mesh = Mesh::generate(&plan).ok()?;
-        let count = plan.lines.len();
-        let found = mesh.lines_of(0..count);
-        let chains =
-            numbers.iter().map(|these| these.iter().map(|&line| found[line].clone()).collect()).collect();
+        let found = mesh.lines_of(0..plan.lines.len());
+        let chains = numbers.iter().map(|&line| found[line].clone()).collect();
         Some((mesh, chains))
     }
 
-    fn outcome(&self, job: &Job, ground: &Ground, chains: &[Chains], elastic: &Elastic) -> Option<Outcome> {
+    fn outcome(&self, job: &Job, elastic: &Elastic) -> Option<Outcome> {
+        let (mesh, chains) = self.mesh(job)?;
+        let ground = Ground::new(&mesh);
         let (fenced, planes) = chains.split_at(job.fences.len());
         let fenced: Vec<Vec<Edge>> = fenced.iter().map(|chains| chains.concat()).collect();
         let site: Site = ground.site(&job.fences, &fenced)?;
