@@ -4,8 +4,8 @@
 //! that may act is tried on each, with all that may be held; the least that breaks it is reported. Numbers are the closed
 //! form's: [`strength`](crate::strength) on straight sections, forces by the statics of `frame`.
 //!
-//! Another engine plugs in behind the judgement: it needs the break line and the push of each
-//! [`Place`] and gives back a [`Traction`](crate::strength::Traction) to hold against the same wood.
+//! [`solid`](crate::solid) then proves the weakest places (`proof`): its numbers take the place of the closed form's, which stay
+//! beside them.
 
 mod finding;
 mod frame;

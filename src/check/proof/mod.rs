@@ -1,9 +1,10 @@
 //! The solid model decides: every place that could matter is pushed again, as layered wood instead of a beam.
 //!
 //! The closed form says where to look: the stretches, the lines each may part on, what is held and what is
-//! loaded. Each case (a place taken out alone; all of them taken out at once) has its mesh, which follows those lines, and
-//! keeps the part of it that moves: the loaded wood, and the held wood as far as it still gives. It is factored once, pushed everywhere at once, and asked for the mean tractions on every plane. The least push that brings
-//! any of them to the wood's strength is the answer; the closed form's stays beside it.
+//! loaded. Each case (a place taken out alone; all of them taken out at once) has its own mesh, which follows those
+//! lines, and keeps the part of it that moves: the loaded wood, and the held wood as far as it still gives. It is
+//! factored once, pushed everywhere at once, and asked for the mean tractions on every plane. The least push that
+//! brings any of them to the wood's strength is the answer; the closed form's stays beside it.
 
 mod planes;
 mod pushes;
