@@ -10,7 +10,7 @@ pub(crate) fn run(arguments: &[&str], alone: bool) -> Option<String> {
     let own = std::env::current_exe().ok()?;
     let mut command = if alone {
         let mut command = Command::new("taskset");
-        command.args(["--cpu-list", &status("Cpus_allowed_list:")?.split(['-', ',']).next()?]).arg(own);
+        command.args(["--cpu-list", status("Cpus_allowed_list:")?.split(['-', ',']).next()?]).arg(own);
         command
     } else {
         Command::new(own)

@@ -82,7 +82,8 @@ fn grown(shapes: &[Shape], board: &Board, wood: &Mechanics) {
 /// One row: each stage by itself, and the whole.
 fn stages(name: &str, shape: &Shape, reading: Duration, board: &Board, wood: &Mechanics) {
     let points: usize = shape.rings().map(|ring| ring.0.len() - 1).sum();
-    let options = Options::default();
+    // The closed form alone; `benches/solid` times the solid model.
+    let options = Options { solid: false, ..Options::default() };
     let crossing = Crossing { beyond: options.crossing, hysteresis: options.hysteresis };
     let mesh = least(|| Mesh::new(shape).expect("a mesh"));
     let skeleton = least(|| Skeleton::new(shape, &Pruning::default()).expect("a skeleton"));

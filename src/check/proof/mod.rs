@@ -48,13 +48,17 @@ const ALONG: f64 = 1.5;
 const ACROSS: f64 = 0.25;
 /// Along other slender parts, as parts of their necks.
 const ELSEWHERE: f64 = 0.5;
+const MANY: usize = 300;
 /// Triangles about places are never bigger than this, in mm; away from them they grow by so much per mm up to the
 /// biggest.
 const NEAR: f64 = 3.5;
 const GROWTH: f64 = 0.3;
 const FAR: f64 = 8.0;
-/// So many places are proved at the most, the weakest by the closed form first.
+/// So many places are proved at the most, the weakest by the closed form first; of very finely drawn pieces fewer, since each
+/// has its mesh.
 const MOST_PLACES: usize = 24;
+const LEAST_PLACES: usize = 4;
+const MOST_POINTS: usize = 400_000;
 /// A case with more unknowns than this is left to the closed form: it would take seconds and a gigabyte.
 const MOST_UNKNOWNS: usize = 240_000;
 /// Places whose sizes and closed forms differ by less than this part are alike.
@@ -122,7 +126,9 @@ impl Proof<'_> {
     pub(super) fn prove(&self, places: &mut [Place], origins: &[Origin]) {
         let mut chosen: Vec<usize> = (0..places.len()).filter(|&k| self.over(&places[k]) < EASY).collect();
         chosen.sort_by(|&a, &b| self.over(&places[a]).total_cmp(&self.over(&places[b])).then(a.cmp(&b)));
-        let left = chosen.split_off(MOST_PLACES.min(chosen.len()));
+        let points = self.shape.rings().map(|ring| ring.0.len()).sum::<usize>().max(1);
+        let most = (MOST_POINTS / points).clamp(LEAST_PLACES, MOST_PLACES);
+        let left = chosen.split_off(most.min(chosen.len()));
         chosen.sort_unstable();
         if chosen.is_empty() {
             return;
@@ -384,7 +390,8 @@ impl Proof<'_> {
             }
             numbers.push(number(candidate.line));
         }
-        for stretch in self.stretches {
+        // On pieces with very many slender parts only those asked count.
+        for stretch in self.stretches.iter().take_while(|_| self.stretches.len() <= MANY) {
             let ends = [stretch.stations[0].at, stretch.stations[stretch.stations.len() - 1].at];
             grading.along(ends, (ELSEWHERE * stretch.neck).min(FAR));
         }
