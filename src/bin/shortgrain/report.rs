@@ -221,8 +221,9 @@ fn indented(lead: &str, sentence: &str) -> String {
     let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
     let stop = if sentence.ends_with(['.', '?', '!']) { "" } else { "." };
     let whole = format!("{first}{}{stop}", letters.as_str());
-    // A long lead does not push the following lines in.
-    let indent = lead.chars().count().min(4);
+    // A long number does not push the following lines in; a blank does.
+    let wide = lead.chars().count();
+    let indent = if lead.trim().is_empty() { wide } else { wide.min(4) };
     format!("{lead}{}", wrap(&whole, LINE - lead.chars().count(), indent))
 }
 
