@@ -142,7 +142,7 @@ pub struct Solved {
 pub enum Why {
     /// Stress gathers at a corner, which a straight section does not know.
     Corner,
-    /// The plane is twisted, and twist shares itself out otherwise than in a straight bar.
+    /// The plane is twisted and cannot warp as a straight bar's section would, which pulls at its corners.
     Twist,
     /// The wood about the place gives, so more of the push comes to this plane.
     SoftNeighbour,
@@ -165,15 +165,16 @@ impl Why {
         let (forces, stress) = ((closed_form / same_forces).ln(), (same_forces / solid).ln());
         let sign = ratio.ln().signum();
         if sign * stress >= sign * forces {
-            let twisted = beam.all.value > TWISTED * beam.untwisted.value;
+            let twisted = beam.twist.value > TWISTED * beam.untwisted.value;
             return Some(if twisted { Self::Twist } else { Self::Corner });
         }
         Some(if forces > 0.0 { Self::SoftNeighbour } else { Self::StiffNeighbour })
     }
 }
 
-/// Twist governs a section when it raises its index by this factor.
-const TWISTED: f64 = 1.5;
+/// A corner alone adds up to a fifth (our own study), less than the 1.3 at which a cause is asked for. Where twist alone brings
+/// a section this part of the way that all else does, what is above that is put down to it: our own rule.
+const TWISTED: f64 = 0.2;
 
 /// A weak place.
 #[derive(Clone, Debug, PartialEq)]
@@ -209,6 +210,21 @@ pub struct Place {
 }
 
 impl Place {
+    /// Its least push of a kind.
+    pub const fn push(&self, kind: PushKind) -> &Push {
+        match kind {
+            PushKind::Face => &self.face,
+            PushKind::Side => &self.side,
+        }
+    }
+
+    pub(super) const fn push_mut(&mut self, kind: PushKind) -> &mut Push {
+        match kind {
+            PushKind::Face => &mut self.face,
+            PushKind::Side => &mut self.side,
+        }
+    }
+
     /// The worse verdict of its two pushes.
     pub(super) fn worst_verdict(&self) -> Verdict {
         super::verdict(self.face.risk).max(super::verdict(self.side.risk))

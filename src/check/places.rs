@@ -136,19 +136,13 @@ impl Judge<'_> {
     /// is shorter. Where none of the places it runs through says so already, the weakest of them takes it over.
     pub(super) fn cut_short(&self, places: &mut [Place], runs: &[Run], cuts: &[GrainCut]) {
         for cut in cuts {
-            let now = |place: &Place| match cut.kind {
-                PushKind::Face => place.face.breaks_at_n,
-                PushKind::Side => place.side.breaks_at_n,
-            };
+            let now = |place: &Place| place.push(cut.kind).breaks_at_n;
             let through = places.iter_mut().zip(runs).filter(|(_, run)| run.is_crossed_by(&cut.line));
             let Some(place) = through.map(|(place, _)| place).min_by(|a, b| now(a).total_cmp(&now(b))) else {
                 continue;
             };
             if cut.breaks_at_n < MISSED * now(place) {
-                match cut.kind {
-                    PushKind::Face => place.face = self.cut_through(cut, &place.face),
-                    PushKind::Side => place.side = self.cut_through(cut, &place.side),
-                }
+                *place.push_mut(cut.kind) = self.cut_through(cut, place.push(cut.kind));
                 *place = self.finish(place.clone());
             }
         }

@@ -33,7 +33,7 @@ const FACE_DIRECTIONS: usize = 48;
 /// Two points are as far away as each other when they differ by no more, in mm.
 const SAME: f64 = 1e-6;
 /// A wall that turns by more than this (30°) is another wall: a push does not reach round the corner.
-const CORNER: f64 = 0.52;
+pub(super) const CORNER: f64 = 0.52;
 /// Steps between side pushes along a wall, in mm; long walls are tried at [`MOST_STEPS`] points.
 const STEP: f64 = 1.0;
 const MOST_STEPS: f64 = 600.0;

@@ -20,7 +20,7 @@ use super::{
     Asked, Solid,
     element::VALUES,
     free_body::FreeBody,
-    load::{clipped, shape_functions},
+    load::{clipped, shape_at},
 };
 
 /// The plane between two layers over some triangles, seen from below.
@@ -78,7 +78,7 @@ impl Floor {
                 area += part;
                 // The middles of the sides integrate a quadratic exactly.
                 for p in [(a + b) * 0.5, (b + c) * 0.5, (c + a) * 0.5] {
-                    let values = shape_functions(&corners, p);
+                    let values = shape_at(&corners, p);
                     places.iter().zip(values).for_each(|(&i, n)| wanted[i] += n * part / 3.0);
                 }
             }

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use crate::shape::plane::{Point, cross, distance, left, norm, point, unit};
 
-use super::{Edge, Solid, Sparse};
+use super::{Edge, Solid, Sparse, element};
 
 /// A push as forces on the nodes of elements, in N.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -104,7 +104,7 @@ impl Load {
                 let part = cross(b - a, c - a) / 2.0;
                 // The middles of the sides integrate a quadratic exactly.
                 for p in [(a + b) * 0.5, (b + c) * 0.5, (c + a) * 0.5] {
-                    let n = shape_functions(&corners, p);
+                    let n = shape_at(&corners, p);
                     share.iter_mut().zip(n).for_each(|(s, n)| *s += n * part / 3.0);
                     moment = moment + p * (part / 3.0);
                 }
@@ -221,12 +221,10 @@ pub(super) fn clipped(triangle: &[Point; 3], polygon: &[Point]) -> Vec<Point> {
     kept
 }
 
-/// The six quadratic functions of a triangle at a point: corners, then middles of ab, bc, ca.
-pub(super) fn shape_functions([a, b, c]: &[Point; 3], p: Point) -> [f64; 6] {
-    let whole = cross(*b - *a, *c - *a);
-    let (u, v, w) =
-        (cross(*b - p, *c - p) / whole, cross(*c - p, *a - p) / whole, cross(*a - p, *b - p) / whole);
-    [u * (2.0 * u - 1.0), v * (2.0 * v - 1.0), w * (2.0 * w - 1.0), 4.0 * u * v, 4.0 * v * w, 4.0 * w * u]
+/// The six functions of a triangle at a point.
+pub(super) fn shape_at(&[a, b, c]: &[Point; 3], p: Point) -> [f64; 6] {
+    let whole = cross(b - a, c - a);
+    element::shape([cross(b - p, c - p) / whole, cross(c - p, a - p) / whole, cross(a - p, b - p) / whole])
 }
 
 /// Integrals of the three quadratic functions of a side (start, middle, end) over part of its length, 0 to 1.

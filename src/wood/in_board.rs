@@ -91,6 +91,12 @@ impl Wood {
                  forces are less certain for it."
             ));
         }
+        if sheet.get(&P::ShearModulusRolling).is_some_and(|value| value.status == Status::Estimated) {
+            cautions.push(format!(
+                "No shear stiffness across the grain is at hand for {name}: that of woods not listed is taken, and places \
+                 that a push twists are less certain for it."
+            ));
+        }
         if moisture < VERY_DRY {
             cautions.push(format!(
                 "At {moisture} % moisture {name} is very dry: its strength across the grain is taken as at 12 %, with \

@@ -419,8 +419,7 @@ fn working(push: &Push, job: &Job, units: Units) -> String {
 /// The closed form and the solid model side by side, and why they differ where they do.
 fn both_ways(push: &Push, units: Units) -> String {
     let Some(solved) = &push.solved else {
-        return "      by the closed form alone: it is far above the push, or one of very many places\n"
-            .to_owned();
+        return "      by the closed form alone\n".to_owned();
     };
     let plane = match solved.family {
         Family::Grain => "a grain plane",
@@ -452,7 +451,9 @@ fn both_ways(push: &Push, units: Units) -> String {
     if let Some(why) = solved.why {
         let why = match why {
             Why::Corner => "stress gathers at the corner, which a straight section does not know",
-            Why::Twist => "twist shares itself out otherwise at the end of a place than along a straight bar",
+            Why::Twist => {
+                "the push twists it, and where it joins the wood it cannot warp as a straight bar does"
+            }
             Why::SoftNeighbour => "the wood about it gives, so more of the push comes to this plane",
             Why::StiffNeighbour => "the wood about it is stiff and takes part of the push off this plane",
         };

@@ -2,7 +2,7 @@
 
 use crate::{
     shape::plane::{Point, distance},
-    solid::{Edge, Face, Load, Part, Solid},
+    solid::{Edge, Face, Load, Mesh, Solid},
 };
 
 use super::super::{
@@ -26,28 +26,20 @@ pub(super) struct Tried {
 const STEP: f64 = 3.0;
 const MOST: f64 = 160.0;
 
-/// All pushes on loaded wood: `walls` are its walls in the numbers of the whole mesh, `triangles` its triangles in
-/// those of the part, `inside` points within it where a pad is tried too.
-pub(super) fn pushes(
-    solid: &Solid,
-    part: &Part,
-    walls: &[Vec<Edge>],
-    triangles: &[u32],
-    inside: &[Point],
-) -> Vec<Tried> {
-    let walls: Vec<Vec<Edge>> =
-        walls.iter().map(|chain| chain.iter().filter_map(|edge| part.edge(edge)).collect()).collect();
-    let total: f64 = walls.iter().flatten().map(|edge| length(part, edge)).sum();
+/// All pushes on loaded wood: on its walls, and on its triangles; `inside` are points within it where a pad is tried too.
+pub(super) fn pushes(solid: &Solid, walls: &[Vec<Edge>], triangles: &[u32], inside: &[Point]) -> Vec<Tried> {
+    let mesh = &solid.body().mesh;
+    let total: f64 = walls.iter().flatten().map(|edge| length(mesh, edge)).sum();
     let step = STEP.max(total / MOST);
     let mut centres: Vec<Point> = inside.to_vec();
     let mut tried = Vec::new();
-    for chain in &walls {
-        let whole: f64 = chain.iter().map(|edge| length(part, edge)).sum();
+    for chain in walls {
+        let whole: f64 = chain.iter().map(|edge| length(mesh, edge)).sum();
         // An even number of steps, so that the middle of a wall is among them.
         let steps = (2.0 * (whole / (2.0 * step)).ceil()).max(2.0) as usize;
         for i in 0..=steps {
             let middle = whole * i as f64 / steps as f64;
-            centres.push(on(part, chain, middle));
+            centres.push(on(mesh, chain, middle));
             let (from, to) = ((middle - WALL_LENGTH / 2.0).max(0.0), (middle + WALL_LENGTH / 2.0).min(whole));
             if let Some((load, push, at)) = Load::wall(solid, chain, from, to) {
                 tried.push(Tried { kind: PushKind::Side, load, at, push: Some(push), face: None });
@@ -65,16 +57,16 @@ pub(super) fn pushes(
     tried
 }
 
-fn length(part: &Part, edge: &Edge) -> f64 {
-    let [a, _, b] = edge.nodes.map(|n| part.mesh.points[n as usize]);
+fn length(mesh: &Mesh, edge: &Edge) -> f64 {
+    let [a, _, b] = edge.nodes.map(|n| mesh.points[n as usize]);
     distance(a, b)
 }
 
 /// The point of a chain of sides at a length along it.
-fn on(part: &Part, chain: &[Edge], along: f64) -> Point {
+fn on(mesh: &Mesh, chain: &[Edge], along: f64) -> Point {
     let mut left = along;
     for edge in chain {
-        let [a, _, b] = edge.nodes.map(|n| part.mesh.points[n as usize]);
+        let [a, _, b] = edge.nodes.map(|n| mesh.points[n as usize]);
         let whole = distance(a, b);
         if left <= whole {
             return a + (b - a) * (left / whole);
@@ -82,5 +74,5 @@ fn on(part: &Part, chain: &[Edge], along: f64) -> Point {
         left -= whole;
     }
     let last = chain[chain.len() - 1].nodes[2];
-    part.mesh.points[last as usize]
+    mesh.points[last as usize]
 }

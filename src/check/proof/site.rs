@@ -1,9 +1,13 @@
 //! Which wood is loaded and which is held: triangles of the piece, told apart by the fences between them.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use crate::{
-    shape::plane::{Point, distance, nearest_on_segment},
+    shape::plane::{Point, cross, distance, dot, nearest_on_segment},
     solid::{Edge, Mesh},
 };
+
+use super::super::region::CORNER;
 
 /// A line across the wood that parts loaded from held wood; the loaded wood lies to its left.
 #[derive(Clone, Copy, Debug)]
@@ -55,7 +59,7 @@ impl<'a> Ground<'a> {
     /// them, or has no wood on one side. `chains` are the fences' sides, in the fences' directions.
     pub(super) fn site(&self, fences: &[Fence], chains: &[Vec<Edge>]) -> Option<Site> {
         let count = self.mesh.triangles.len();
-        let mut fenced = std::collections::BTreeSet::new();
+        let mut fenced = BTreeSet::new();
         for edge in chains.iter().flatten() {
             let [a, _, b] = edge.nodes;
             fenced.insert([a.min(b), a.max(b)]);
@@ -102,7 +106,7 @@ impl<'a> Ground<'a> {
         let mut past = vec![f64::INFINITY; loaded.len()];
         for (f, fence) in fences.iter().enumerate() {
             let mut stack: Vec<u32> = seeds.iter().filter(|(g, _)| *g == f).map(|(_, t)| *t).collect();
-            let mut seen = std::collections::BTreeSet::new();
+            let mut seen = BTreeSet::new();
             while let Some(t) = stack.pop() {
                 if loaded[t as usize] || !seen.insert(t) {
                     continue;
@@ -156,8 +160,8 @@ impl<'a> Ground<'a> {
 
     /// The nodes through which held wood beyond a site holds it.
     pub(super) fn held_nodes(&self, site: &Site) -> Vec<u32> {
-        let inside: std::collections::BTreeSet<u32> = site.triangles.iter().copied().collect();
-        let mut nodes = std::collections::BTreeSet::new();
+        let inside: BTreeSet<u32> = site.triangles.iter().copied().collect();
+        let mut nodes = BTreeSet::new();
         for &t in &site.triangles {
             for &(e, other) in &self.beyond[t as usize] {
                 if other.is_some_and(|other| !inside.contains(&other)) {
@@ -171,7 +175,7 @@ impl<'a> Ground<'a> {
     /// The walls of the loaded wood as chains of sides without a corner, each with the wood to its left; walls that
     /// a fence ends are chains of their own.
     pub(super) fn walls(&self, site: &Site) -> Vec<Vec<Edge>> {
-        let mut next: std::collections::BTreeMap<u32, Edge> = std::collections::BTreeMap::new();
+        let mut next: BTreeMap<u32, Edge> = BTreeMap::new();
         for (&t, _) in site.triangles.iter().zip(&site.loaded).filter(|(_, loaded)| **loaded) {
             for &(e, other) in &self.beyond[t as usize] {
                 if other.is_none() {
@@ -188,14 +192,14 @@ impl<'a> Ground<'a> {
         let goes_on = |edge: &Edge| {
             next.get(&edge.nodes[2]).filter(|after| {
                 let (u, v) = (way(edge), way(after));
-                let turn = crate::shape::plane::cross(u, v).atan2(crate::shape::plane::dot(u, v));
+                let turn = cross(u, v).atan2(dot(u, v));
                 turn.abs() <= CORNER
             })
         };
-        let continued: std::collections::BTreeSet<u32> =
+        let continued: BTreeSet<u32> =
             next.values().filter_map(|edge| goes_on(edge).map(|after| after.nodes[0])).collect();
         let mut chains = Vec::new();
-        let mut used = std::collections::BTreeSet::new();
+        let mut used = BTreeSet::new();
         let starts = next.keys().filter(|n| !continued.contains(n)).chain(next.keys());
         for &start in starts {
             let mut chain = Vec::new();
@@ -211,6 +215,3 @@ impl<'a> Ground<'a> {
         chains
     }
 }
-
-/// A wall that turns by more than this (30°) is another wall: a push does not reach round the corner.
-const CORNER: f64 = 0.52;

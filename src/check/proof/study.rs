@@ -42,8 +42,9 @@ const NEARLY: f64 = 0.1;
 /// The closed form's indices of the forces on a plane, as if it were a section of a straight beam.
 pub(in super::super) struct Beam {
     pub(in super::super) all: Index,
-    /// Without the twist.
+    /// Of all but the twist, and of the twist alone.
     pub(in super::super) untwisted: Index,
+    pub(in super::super) twist: Index,
 }
 
 impl Weakest {
@@ -54,22 +55,28 @@ impl Weakest {
             Family::Fibre => 0.0,
         };
         let resistance = Section { width: self.length, thickness, crossing, turn: 1.0 }.against(wood);
-        let [normal, along, through, bending, turning, twist] = self.forces;
+        let [normal, along, through, bending, turning, torsion] = self.forces;
         // Of a bending moment either edge may be the one that is pulled.
         let worse = |index: &dyn Fn(f64) -> Index| {
             let (one, other) = (index(1.0), index(-1.0));
             if one.value >= other.value { one } else { other }
         };
-        let index = |torsion: f64| match self.kind {
-            PushKind::Face => {
-                let moment = bending;
-                worse(&|sign| resistance.face(&FaceForces { moment: sign * moment, torsion, shear: through }))
-            }
-            PushKind::Side => {
-                worse(&|sign| resistance.side(&SideForces { moment: sign * turning, normal, shear: along }))
-            }
+        let face = |moment: f64, torsion: f64, shear: f64| {
+            worse(&|sign| resistance.face(&FaceForces { moment: sign * moment, torsion, shear }))
         };
-        Beam { all: index(twist), untwisted: index(0.0) }
+        match self.kind {
+            PushKind::Face => Beam {
+                all: face(bending, torsion, through),
+                untwisted: face(bending, 0.0, through),
+                twist: face(0.0, torsion, 0.0),
+            },
+            PushKind::Side => {
+                let all = worse(&|sign| {
+                    resistance.side(&SideForces { moment: sign * turning, normal, shear: along })
+                });
+                Beam { all, untwisted: all, twist: face(0.0, torsion, 0.0) }
+            }
+        }
     }
 }
 

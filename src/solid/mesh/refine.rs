@@ -387,7 +387,8 @@ impl<'a> Refinement<'a> {
         false
     }
 
-    fn dig_only(&mut self, seeds: &[u32], cut: [u32; 2]) {
+    /// A hole of some triangles, its rim not yet known.
+    fn start_hole(&mut self, seeds: &[u32]) {
         self.mark += 1;
         self.hole.clear();
         self.rim.clear();
@@ -395,6 +396,10 @@ impl<'a> Refinement<'a> {
             self.hole.push(t);
             self.marks[t as usize] = self.mark;
         }
+    }
+
+    fn dig_only(&mut self, seeds: &[u32], cut: [u32; 2]) {
+        self.start_hole(seeds);
         for h in 0..self.hole.len() {
             let t = self.hole[h];
             for i in 0..3 {
@@ -404,13 +409,7 @@ impl<'a> Refinement<'a> {
     }
 
     fn spread(&mut self, p: Point, seeds: &[u32], cut: Option<[u32; 2]>) {
-        self.mark += 1;
-        self.hole.clear();
-        self.rim.clear();
-        for &t in seeds {
-            self.hole.push(t);
-            self.marks[t as usize] = self.mark;
-        }
+        self.start_hole(seeds);
         let mut next = 0;
         while next < self.hole.len() {
             let t = self.hole[next];

@@ -1,0 +1,161 @@
+//! The cases to be solved: what each holds and loads, and the planes on which it may part.
+
+use crate::{
+    section::Station,
+    shape::plane::{Point, distance, nearest_on_segment},
+};
+
+use super::{
+    super::{
+        Case, Place,
+        judge::{Groups, Role},
+        places::Run,
+    },
+    Proof,
+    planes::{self, Candidate, Drawn},
+    site::Fence,
+};
+
+/// Where a place comes from.
+#[derive(Clone, Debug)]
+pub(in super::super) enum Origin {
+    /// A stretch of the skeleton, by number.
+    Stretch(usize),
+    /// A grain line and a point of what it parts.
+    Tongue([Point; 2], Point),
+}
+
+impl Origin {
+    /// Of a place that only its grain lines show.
+    pub(in super::super) fn of_tongue(place: &Place) -> Self {
+        let away = |line: &[Point; 2]| distance(nearest_on_segment(place.at, line[0], line[1]).0, place.at);
+        let lines = place.face.break_line.iter().chain(&place.side.break_line);
+        let line = lines.min_by(|a, b| away(a).total_cmp(&away(b))).expect("a place parts on a line");
+        Self::Tongue(*line, place.run[1])
+    }
+}
+
+/// What one case leaves held, and the planes on which it may part.
+pub(super) struct Job {
+    pub(super) case: Case,
+    pub(super) fences: Vec<Fence>,
+    /// The places asked, each with its planes.
+    pub(super) asked: Vec<(usize, Vec<Candidate>)>,
+    /// Points inside the loaded wood where a pad is tried too.
+    pub(super) inside: Vec<Point>,
+}
+
+impl Proof<'_> {
+    /// Every case that has to be solved.
+    pub(super) fn jobs(&self, places: &[Place], origins: &[Origin], chosen: &[usize]) -> Vec<Job> {
+        let mut jobs = Vec::new();
+        let mut carried = Vec::new();
+        for &k in chosen {
+            match &origins[k] {
+                Origin::Tongue(line, tip) => {
+                    let plane = planes::of_tongue(*line, *tip);
+                    let give = self.thickness.max(distance(line[0], line[1]));
+                    let fences = vec![Fence { line: plane.line, give }];
+                    let inside = vec![(line[0] + line[1]) / 2.0, *tip];
+                    jobs.push(Job { case: Case::Place, fences, asked: vec![(k, vec![plane])], inside });
+                }
+                Origin::Stretch(s) => {
+                    let place = &places[k];
+                    let parted: Vec<[Point; 2]> =
+                        place.face.break_line.iter().chain(&place.side.break_line).copied().collect();
+                    let alone = self.alone(k, *s, &parted);
+                    if self.judged[*s].role == Role::Bridge {
+                        carried.extend(alone.iter().map(|job| (*s, job.asked[0].clone())));
+                    }
+                    jobs.extend(alone);
+                }
+            }
+        }
+        // The big ones first, so that the last thread is not left with one.
+        let mut all = self.carried(&carried);
+        all.extend(jobs);
+        all
+    }
+
+    /// Place `k`, a stretch, taken out alone: held at its root, or at both ends; where either side may be the one that is
+    /// held, one case for each. `parted` are the lines the closed form parts it on.
+    pub(super) fn alone(&self, k: usize, s: usize, parted: &[[Point; 2]]) -> Vec<Job> {
+        let (stretch, judged) = (&self.stretches[s], &self.judged[s]);
+        let ways: &[[bool; 2]] = match judged.role {
+            Role::Whole | Role::Arm { outward: true, either: false } => &[[true, false]],
+            Role::Arm { outward: false, either: false } => &[[false, true]],
+            Role::Arm { either: true, .. } => &[[true, false], [false, true]],
+            Role::Bridge => &[[true, true]],
+        };
+        let own = &self.runs[k];
+        let others: Vec<&Run> = self.runs.iter().filter(|run| !std::ptr::eq(*run, own)).collect();
+        let reach = stretch.neck.max(self.thickness);
+        let drawn = Drawn { mesh: self.skeleton.mesh(), grain: self.grain, reach, own, others: &others };
+        let stations = &judged.stations;
+        let ends = [(&stations[0], true), (&stations[stations.len() - 1], false)];
+        let job = |held: &[bool; 2]| {
+            let planes = drawn.of_stretch(stretch, held[0], judged.role == Role::Bridge, parted);
+            let fences = ends.into_iter().zip(held).filter(|(_, held)| **held);
+            Job {
+                case: Case::Place,
+                fences: fences.map(|((station, start), _)| self.fence(station, start)).collect(),
+                asked: vec![(k, planes)],
+                inside: every(stations, 12).map(|station| station.at).collect(),
+            }
+        };
+        ways.iter().map(job).collect()
+    }
+
+    /// All weak places taken out at once: what is held, and the places about it. Of each bridge its stretch, its place and
+    /// its planes.
+    fn carried(&self, bridges: &[(usize, (usize, Vec<Candidate>))]) -> Vec<Job> {
+        let mut jobs = Vec::new();
+        if bridges.is_empty() {
+            return jobs;
+        }
+        let groups = Groups::new(self.network, self.stretches);
+        // Those in which the closed form finds a place weakest; and the first, which holds the biggest part.
+        let mut ways = vec![0];
+        for (s, _) in bridges {
+            let carried = self.judged[*s].worst.iter().flatten().filter(|worst| worst.case == Case::Carried);
+            ways.extend(carried.map(|worst| worst.way));
+        }
+        ways.sort_unstable();
+        ways.dedup();
+        let all = groups.ways_to_hold(self.network);
+        for nodes in ways.iter().filter_map(|&way| all.get(way)) {
+            let mut fences = Vec::new();
+            let mut asked = Vec::new();
+            for s in 0..self.stretches.len() {
+                let Some(ends) = nodes.ends(self.network, s).filter(|ends| ends[0] != ends[1]) else {
+                    continue;
+                };
+                let stations = &self.stretches[s].stations;
+                if ends[0] == nodes.held {
+                    fences.push(self.fence(&stations[0], true));
+                }
+                if ends[1] == nodes.held {
+                    fences.push(self.fence(&stations[stations.len() - 1], false));
+                }
+                asked.extend(bridges.iter().filter(|(of, _)| *of == s).map(|(_, asked)| asked.clone()));
+            }
+            if !fences.is_empty() && !asked.is_empty() {
+                jobs.push(Job { case: Case::Carried, fences, asked, inside: Vec::new() });
+            }
+        }
+        jobs
+    }
+
+    /// The section at the start or finish of a stretch, the loaded wood along the run or against it.
+    fn fence(&self, station: &Station, start: bool) -> Fence {
+        let mesh = self.skeleton.mesh();
+        let [left, right] = station.square.map(|wall| planes::snapped(mesh, wall, station.width).0);
+        let line = if start { [left, right] } else { [right, left] };
+        Fence { line, give: station.width.max(self.thickness) }
+    }
+}
+
+/// About so many of a place's sections, evenly chosen.
+fn every(stations: &[Station], count: usize) -> impl Iterator<Item = &Station> {
+    stations.iter().step_by(stations.len().div_ceil(count).max(1))
+}

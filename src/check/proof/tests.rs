@@ -1,0 +1,129 @@
+//! The whole way of an answer, from a drawn piece to the force that parts it, against another library's solids.
+
+use geo_types::{Coord, LineString, Polygon};
+use serde_json::Value;
+
+use super::{jobs::Job, model::Model, pushes::Tried, *};
+use crate::{
+    check::{Options, judge::judge},
+    section::{Crossing, stretches},
+    shape::plane::{Point, distance, point},
+    skeleton::Pruning,
+    solid::{Edge, Face, Load},
+    strength::{splitting, tests::cherry},
+};
+
+/// Bodies worked out with scikit-fem, each with the mean tractions on its planes: see `tests/reference/README.md`.
+fn reference() -> Value {
+    serde_json::from_str(include_str!("../../../tests/reference/solids.json")).expect("a stored reference")
+}
+
+fn spot(value: &Value) -> Point {
+    point(number(&value[0]), number(&value[1]))
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().expect("a number")
+}
+
+fn spots(value: &Value) -> Vec<Point> {
+    value.as_array().expect("points").iter().map(spot).collect()
+}
+
+/// Hands a body of the reference to `look` as `check` sees it: the case of its weakest arm, as the solid it is proved by.
+fn proved(body: &Value, look: impl FnOnce(&Model, &Job)) {
+    let ring: Vec<Coord<f64>> = spots(&body["ring"]);
+    let shape = Shape::new(Polygon::new(LineString::new(ring), Vec::new())).expect("a shape");
+    let (wood, thickness) = (cherry(), number(&body["thickness_mm"]));
+    let grain = Angle::deg(number(&body["plies"][0]["grain_deg"]));
+    let skeleton = Skeleton::new(&shape, &Pruning::default()).expect("a skeleton");
+    let options = Options::default();
+    let crossing = Crossing { beyond: options.crossing, hysteresis: options.hysteresis };
+    let stretches = stretches(&skeleton, grain, &crossing);
+    let network = Network::new(&skeleton, &stretches);
+    let judged = judge(&network, &stretches, thickness, &wood);
+    let root = spot(&body["planes"][0]["from"]);
+    let away = |s: usize| {
+        let stations = &stretches[s].stations;
+        [0, stations.len() - 1]
+            .map(|i| distance(stations[i].at, root))
+            .into_iter()
+            .fold(f64::INFINITY, f64::min)
+    };
+    let s = (0..stretches.len()).min_by(|&a, &b| away(a).total_cmp(&away(b))).expect("an arm");
+    let run = Run::of(&stretches[s]);
+    let proof = Proof {
+        shape: &shape,
+        skeleton: &skeleton,
+        network: &network,
+        stretches: &stretches,
+        judged: &judged,
+        runs: std::slice::from_ref(&run),
+        grain,
+        thickness,
+        wood: &wood,
+        pushes: &Pushes::default(),
+    };
+    let job = proof.alone(0, s, &[]).remove(0);
+    let model = proof.model(&job, &Elastic::of(&wood).expect("a wood")).expect("a solid");
+    look(&model, &job);
+}
+
+/// A load of the reference, of 1 N.
+fn push(model: &Model, load: &Value) -> Tried {
+    if let Some(polygon) = load.get("face").filter(|face| !face.is_null()) {
+        let (load, at, area) = Load::pressure(&model.solid, &spots(polygon), &model.loaded, Face::Show)
+            .expect("a pad on the wood");
+        return Tried { kind: PushKind::Face, load, at, push: None, face: Some((Face::Show, area)) };
+    }
+    let ends = spots(&load["wall"]);
+    let mesh = &model.solid.body().mesh;
+    let at = |node: u32| mesh.points[node as usize];
+    let on = |edge: &Edge| distance(nearest(at(edge.nodes[1]), &ends), at(edge.nodes[1])) < 1e-6;
+    let wall = model.walls.iter().find(|wall| wall.iter().any(on)).expect("the wall pushed on");
+    // Lengths along the wall, straight here, of both ends.
+    let start = at(wall[0].nodes[0]);
+    let mut reach = [distance(start, ends[0]), distance(start, ends[1])];
+    reach.sort_by(f64::total_cmp);
+    let (load, push, at) = Load::wall(&model.solid, wall, reach[0], reach[1]).expect("a push");
+    Tried { kind: PushKind::Side, load, at, push: Some(push), face: None }
+}
+
+fn nearest(p: Point, ends: &[Point]) -> Point {
+    crate::shape::plane::nearest_on_segment(p, ends[0], ends[1]).0
+}
+
+/// Source: scikit-fem, `tests/reference/solids.py`, on its own grids and carried on to infinitely fine ones. From its mean
+/// tractions on the root's nine windows follows the force that splits it; `check`'s own planes, windows, hold and
+/// mesh have to give the same within 3 %.
+#[test]
+fn an_arm_parts_at_its_root_at_the_force_another_library_gives() {
+    let all = reference();
+    let newtons = number(&all["load_n"]);
+    for name in ["arm_90", "arm_60", "arm_45", "letter"] {
+        let body = &all["models"][name];
+        let root = &body["planes"][0];
+        proved(body, |model, _| {
+            let ends = [spot(&root["from"]), spot(&root["to"])];
+            let same = |line: &[Point; 2]| {
+                let off = |a: [Point; 2]| distance(a[0], ends[0]).max(distance(a[1], ends[1]));
+                off(*line).min(off([line[1], line[0]])) < 0.05
+            };
+            let plane =
+                model.candidates.iter().position(|plane| same(&plane.line)).expect("the root's plane");
+            for (kind, load) in [(PushKind::Face, "tip"), (PushKind::Side, "side")] {
+                let tried = [push(model, &body["loads"][load])];
+                let answers = model.answers(&tried).expect("answers");
+                let found = model.planes.weakest(&answers, &cherry(), |k| k == plane)[kind as usize];
+                let ours = found.expect("it parts").index.breaks_at();
+                let index = |window: &Value| {
+                    let [normal, along, through] = [0, 1, 2].map(|i| number(&window[load][i]) / newtons);
+                    splitting(Traction { normal, along, through }, &cherry()).value
+                };
+                let windows = root["windows"].as_array().expect("windows").iter();
+                let theirs = 1.0 / windows.map(index).fold(0.0, f64::max);
+                assert!((ours / theirs - 1.0).abs() < 0.03, "{name} {load}: {ours} {theirs}");
+            }
+        });
+    }
+}
