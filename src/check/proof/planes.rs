@@ -26,8 +26,11 @@ pub(super) struct Candidate {
 const SOFTENING: f64 = 13.0;
 /// A window is this part of its plane's length.
 const WINDOW: f64 = 0.25;
-/// Lines nearer each other than this part of their length are one.
+/// Lines nearer each other than this part of the place's neck are one.
 const SAME: f64 = 0.12;
+/// A line through the inside of a place goes this far either way, as a part of the place's own length along it; half
+/// of it would just reach the walls of an even one.
+const INSIDE: f64 = 0.75;
 /// Shorter lines are crumbs, in mm.
 const SHORTEST: f64 = 0.05;
 /// A line leaves a wall at this angle at least (1°), in radians; else it runs along it.
@@ -73,12 +76,8 @@ impl Drawn<'_> {
         for (station, _) in ends.iter().zip(stretch.ends).filter(|(_, end)| *end != StretchEnd::Tip) {
             for wall in station.square {
                 let (corner, edges) = snapped(self.mesh, wall, stretch.neck);
-                self.at_wall(
-                    corner,
-                    &edges,
-                    &Near { station, span, inside: stretch.neck_at, outward },
-                    &mut found,
-                );
+                let near = Near { station, span, inside: stretch.neck_at, outward };
+                self.at_wall(corner, &edges, &near, &mut found);
             }
         }
         let mut inner = vec![stretch.station_near(stretch.neck_along)];
@@ -106,7 +105,7 @@ impl Drawn<'_> {
             for way in [way, -way] {
                 let Some(start) = self.wood_beyond(corner, edges, way) else { continue };
                 let end = self.mesh.leaves_at(corner + way * 1e-5, way, start).at;
-                found.keep(self.candidate(family, [corner, end], [true, true], near));
+                found.keep(self.candidate(family, [corner, end], corner, near));
             }
         }
     }
@@ -116,7 +115,7 @@ impl Drawn<'_> {
         let along = direction(self.grain.as_rad());
         for (family, way) in [(Family::Grain, along), (Family::Fibre, left(along))] {
             let ends = [-way, way].map(|way| self.mesh.leaves_at(p, way, triangle));
-            found.keep(self.candidate(family, ends.map(|wall| wall.at), [true, true], near));
+            found.keep(self.candidate(family, ends.map(|wall| wall.at), p, near));
         }
     }
 
@@ -175,8 +174,9 @@ impl Drawn<'_> {
         tried.first().map(|&t| self.mesh.locate(start, t))
     }
 
-    /// A line with its window's size, cut off where it runs far into held wood, the loaded side to its left.
-    fn candidate(&self, family: Family, line: [Point; 2], free: [bool; 2], near: &Near) -> Option<Candidate> {
+    /// A line from wall to wall with its window's size, cut off where it runs far from its point of the place, the loaded
+    /// side to its left.
+    fn candidate(&self, family: Family, line: [Point; 2], point: Point, near: &Near) -> Option<Candidate> {
         let [from, to] = line;
         let length = distance(from, to);
         // A line that parts another place only is that place's.
@@ -191,12 +191,13 @@ impl Drawn<'_> {
         };
         // The place's own length along such a line: from wall to wall, or from end to end.
         let own = (near.station.width / sin.max(1e-9)).min(near.span / cos.max(1e-9));
-        let longest = self.reach.max(1.5 * own);
-        let (mut to, mut free) = (to, free);
-        if length > longest {
-            to = from + way * longest;
-            free[1] = false;
-        }
+        // A line from a corner is followed into held wood; one through the place's inside keeps to the place, with room for
+        // its walls to widen.
+        let at_wall = distance(from, point) < SHORTEST;
+        let longest = if at_wall { self.reach.max(1.5 * own) } else { INSIDE * own };
+        let free = [from, to].map(|end| distance(end, point) <= longest);
+        let from = if free[0] { from } else { point - way * longest };
+        let to = if free[1] { to } else { point + way * longest };
         let flip = {
             let offset = cross(way, near.inside - from);
             let outward = near.station.run * if near.outward { 1.0 } else { -1.0 };

@@ -127,7 +127,7 @@ impl Planes {
             if reached[0] {
                 spans.push((0, [0.0, along]));
             }
-            if reached == [true, true] {
+            if reached[0] == reached[1] {
                 spans.push((1, [(length - along) / 2.0, (length + along) / 2.0]));
             }
             if reached[1] {
