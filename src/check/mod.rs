@@ -15,6 +15,7 @@ mod network;
 mod options;
 mod pad;
 mod places;
+mod ply;
 mod proof;
 mod region;
 mod sweep;
@@ -25,10 +26,12 @@ mod tests;
 
 pub use crate::strength::{Mode, Working, WorkingLine};
 pub use finding::{
-    Case, Family, Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Solved, Verdict, Why,
+    AfterCrack, Case, Family, Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Solved,
+    Verdict, Why,
 };
 pub use load::{LEAST_WIDTH, PAD_RADIUS, WALL_LENGTH};
 pub use options::{Options, Pushes};
+pub use ply::{Part, Ply, PlyWood};
 pub use sweep::{GrainCut, grain_cuts};
 
 use geo::BoundingRect;
@@ -73,6 +76,25 @@ pub fn check(
     pushes: &Pushes,
     options: &Options,
 ) -> Result<Finding, MeshError> {
+    check_mended(name, shape, board, wood, pushes, options, &[])
+}
+
+/// The same with plies let into the piece or glued behind it: inserts, pockets still empty, backers.
+///
+/// The closed form's numbers are those of the bare board; the solid model's are those of the piece as it is.
+///
+/// # Errors
+///
+/// As [`check`].
+pub fn check_mended(
+    name: &str,
+    shape: &Shape,
+    board: &Board,
+    wood: &Mechanics,
+    pushes: &Pushes,
+    options: &Options,
+    plies: &[Ply],
+) -> Result<Finding, MeshError> {
     let skeleton = Skeleton::new(shape, &Pruning::default())?;
     let crossing = Crossing { beyond: options.crossing, hysteresis: options.hysteresis };
     let mut stretches = stretches(&skeleton, board.grain, &crossing);
@@ -105,6 +127,7 @@ pub fn check(
             thickness,
             wood,
             pushes,
+            plies,
         };
         proof.prove(&mut places, &origins);
         places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());

@@ -10,6 +10,7 @@ mod by_hand;
 mod geometry;
 mod insert;
 mod lognormal;
+mod solid_mended;
 mod solid_outside;
 mod solid_reference;
 mod solid_study;

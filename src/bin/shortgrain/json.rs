@@ -148,7 +148,7 @@ fn push(push: &Push) -> Value {
     one["solid"] = push.solved.as_ref().map_or(Value::Null, solid);
     match push.kind {
         PushKind::Face => {
-            let back = push.solved.is_some_and(|solved| solved.from == Some(Face::Back));
+            let back = push.solved.as_ref().is_some_and(|solved| solved.from == Some(Face::Back));
             one["from"] = json!(if back { "back" } else { "face" });
             one["dents_at_n"] = push.dents_at_n.map_or(Value::Null, |n| number(n, 3));
         }
@@ -166,6 +166,7 @@ fn solid(solved: &Solved) -> Value {
         "plane": match solved.family {
             Family::Grain => "grain",
             Family::Fibre => "fibre",
+            Family::Glue => "glue",
         },
         "traction_mpa": traction.map(|mpa| number(mpa, 4)).to_vec(),
         "same_forces_n": number(solved.same_forces_n.min(MOST), 3),

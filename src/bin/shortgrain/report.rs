@@ -424,6 +424,7 @@ fn both_ways(push: &Push, units: Units) -> String {
     let plane = match solved.family {
         Family::Grain => "a grain plane",
         Family::Fibre => "a section across the fibres",
+        Family::Glue => "a glued plane",
     };
     let from = match solved.from {
         Some(Face::Back) => ", pushed from the back",
