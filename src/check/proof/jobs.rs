@@ -3,16 +3,18 @@
 use crate::{
     section::Station,
     shape::plane::{Point, distance, nearest_on_segment},
+    solid::Face,
 };
 
 use super::{
     super::{
-        Case, Place,
+        Case, Place, PushKind,
         judge::{Groups, Role},
         places::Run,
     },
     Proof,
     planes::{self, Candidate, Drawn},
+    pushes::Tried,
     site::Fence,
 };
 
@@ -43,7 +45,31 @@ pub(super) struct Job {
     pub(super) asked: Vec<(usize, Vec<Candidate>)>,
     /// Points inside the loaded wood where a pad is tried too.
     pub(super) inside: Vec<Point>,
+    /// Where the pushes act that are tried; everywhere when nothing is said.
+    pub(super) only: Option<Vec<Spot>>,
 }
+
+/// A kind of push, from one face or on a side, at a point.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Spot {
+    pub(super) kind: PushKind,
+    pub(super) face: Option<Face>,
+    pub(super) at: Point,
+}
+
+impl Job {
+    /// Whether a push is to be tried.
+    pub(super) fn tries(&self, tried: &Tried) -> bool {
+        let here = tried.spot();
+        let like = |spot: &Spot| {
+            (spot.kind, spot.face) == (here.kind, here.face) && distance(spot.at, here.at) < SAME_SPOT
+        };
+        self.only.as_ref().is_none_or(|only| only.iter().any(like))
+    }
+}
+
+/// Pushes nearer each other than this are one, in mm: meshes differ in where the same push comes to act.
+const SAME_SPOT: f64 = 0.5;
 
 impl Proof<'_> {
     /// Every case that has to be solved.
@@ -57,7 +83,13 @@ impl Proof<'_> {
                     let give = self.thickness.max(distance(line[0], line[1]));
                     let fences = vec![Fence { line: plane.line, give }];
                     let inside = vec![(line[0] + line[1]) / 2.0, *tip];
-                    jobs.push(Job { case: Case::Place, fences, asked: vec![(k, vec![plane])], inside });
+                    jobs.push(Job {
+                        case: Case::Place,
+                        fences,
+                        asked: vec![(k, vec![plane])],
+                        inside,
+                        only: None,
+                    });
                 }
                 Origin::Stretch(s) => {
                     let place = &places[k];
@@ -101,6 +133,7 @@ impl Proof<'_> {
                 fences: fences.map(|((station, start), _)| self.fence(station, start)).collect(),
                 asked: vec![(k, planes)],
                 inside: every(stations, 12).map(|station| station.at).collect(),
+                only: None,
             }
         };
         ways.iter().map(job).collect()
@@ -140,7 +173,7 @@ impl Proof<'_> {
                 asked.extend(bridges.iter().filter(|(of, _)| *of == s).map(|(_, asked)| asked.clone()));
             }
             if !fences.is_empty() && !asked.is_empty() {
-                jobs.push(Job { case: Case::Carried, fences, asked, inside: Vec::new() });
+                jobs.push(Job { case: Case::Carried, fences, asked, inside: Vec::new(), only: None });
             }
         }
         jobs
@@ -156,6 +189,6 @@ impl Proof<'_> {
 }
 
 /// About so many of a place's sections, evenly chosen.
-fn every(stations: &[Station], count: usize) -> impl Iterator<Item = &Station> {
+pub(super) fn every(stations: &[Station], count: usize) -> impl Iterator<Item = &Station> {
     stations.iter().step_by(stations.len().div_ceil(count).max(1))
 }

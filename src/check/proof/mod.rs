@@ -7,7 +7,9 @@
 //! brings any of them to the wood's strength is the answer; the closed form's stays beside it.
 
 mod jobs;
+mod look;
 mod model;
+mod outline;
 mod planes;
 mod pushes;
 mod site;
@@ -35,6 +37,7 @@ use super::{
 };
 
 use jobs::Job;
+use model::Fineness;
 use planes::Candidate;
 use study::Weakest;
 
@@ -88,8 +91,8 @@ impl Proof<'_> {
             return;
         }
         let Ok(elastic) = Elastic::of(self.wood) else { return };
-        let jobs = self.jobs(places, origins, &chosen);
         let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        let jobs = self.narrowed(self.jobs(places, origins, &chosen), &elastic, threads);
         let closed_form = places.to_vec();
         let outcomes = in_order(jobs.len(), threads, |j| self.outcome(&jobs[j], &elastic));
         let mut too_big = Vec::new();
@@ -202,8 +205,9 @@ impl Proof<'_> {
 
     /// The weakest answers of a case, place by place.
     fn outcome(&self, job: &Job, elastic: &Elastic) -> Option<Outcome> {
-        let model = self.model(job, elastic)?;
-        let tried = model.pushes(&job.inside);
+        let model = self.model(job, elastic, Fineness::of(job.case))?;
+        let mut tried = model.pushes(&job.inside);
+        tried.retain(|tried| job.tries(tried));
         let answers = model.answers(&tried)?;
         let weakest = job.asked.iter().map(|(k, _)| {
             let found = model.planes.weakest(&answers, self.wood, |plane| model.owners[plane] == *k);

@@ -1,34 +1,60 @@
 //! One case as a solid: its mesh, the part of it that moves, and the planes asked.
 
 use crate::{
+    section::Station,
     shape::plane::{Point, distance},
     solid::{Body, Edge, Elastic, Grading, Layer, Mesh, Part, Plan, Solid},
 };
 
 use super::{
-    Proof,
-    jobs::Job,
+    Case, Proof,
+    jobs::{Job, every},
+    outline::simplified,
     planes::Candidate,
     pushes::{self, Tried},
     site::{Ground, Site},
     study::{Answers, Planes},
 };
 
-/// Layers of elements in a plain board, and sides of triangles about the ends of a plane as parts of its window: for a
-/// place alone, and for all places in one piece, which have several times the unknowns. The first bring the forces of
-/// arms within 3 % of another library's (see the tests), the second within 6 %, too low where an arm slants.
-const LAYERS: [usize; 2] = [3, 2];
-const AT_ENDS: [f64; 2] = [0.4, 0.5];
-/// Elsewhere on a plane, as parts of its window; and on a fence, as parts of its length.
-const ALONG: f64 = 1.5;
+/// How finely a case is cut.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Fineness {
+    /// Layers of elements in a plain board.
+    layers: usize,
+    /// Sides of triangles as parts of a plane's window: about its free ends, and elsewhere on it.
+    at_ends: f64,
+    along: f64,
+    /// Triangles grow away from them by so much per mm.
+    growth: f64,
+}
+
+impl Fineness {
+    /// Enough to tell which planes and pushes may be the weakest.
+    pub(super) const LOOK: Self = Self { layers: 1, at_ends: 1.0, along: 3.0, growth: 0.5 };
+    /// For a place alone: forces of arms come within 3 % of another library's (see the tests).
+    const PLACE: Self = Self { layers: 3, at_ends: 0.4, along: 1.5, growth: 0.3 };
+    /// For all places in one piece, which have several times the unknowns: within 6 %, too low where an arm slants.
+    const CARRIED: Self = Self { layers: 2, at_ends: 0.5, along: 1.5, growth: 0.3 };
+
+    /// What an answer of a case is worth.
+    pub(super) const fn of(case: Case) -> Self {
+        match case {
+            Case::Place => Self::PLACE,
+            Case::Carried => Self::CARRIED,
+        }
+    }
+}
+
+/// Sides of triangles on a fence, as parts of its length.
 const ACROSS: f64 = 0.25;
-/// Along other slender parts, as parts of their necks.
+/// Along other slender parts, as parts of their widths.
 const ELSEWHERE: f64 = 0.5;
+/// But never smaller than this, in mm; a slender part's width is taken at about so many sections.
+const LEAST: f64 = 1.0;
+const PARTS: usize = 8;
 const MANY: usize = 300;
-/// Triangles about places are never bigger than this, in mm; away from them they grow by so much per mm up to the
-/// biggest.
+/// Triangles about places are never bigger than this, in mm, nor those away from them than that.
 const NEAR: f64 = 3.5;
-const GROWTH: f64 = 0.3;
 const FAR: f64 = 8.0;
 /// A case with more unknowns than this is left to the closed form: it would take seconds and a gigabyte.
 const MOST_UNKNOWNS: usize = 240_000;
@@ -66,14 +92,14 @@ impl Model {
 
 impl Proof<'_> {
     /// The solid of a case; nothing where its fences do not part it, its mesh fails, or it is too big.
-    pub(super) fn model(&self, job: &Job, elastic: &Elastic) -> Option<Model> {
-        let (mesh, chains) = self.mesh(job)?;
+    pub(super) fn model(&self, job: &Job, elastic: &Elastic, fineness: Fineness) -> Option<Model> {
+        let (mesh, chains) = self.mesh(job, fineness)?;
         let ground = Ground::new(&mesh);
         let (fenced, planes) = chains.split_at(job.fences.len());
         let fenced: Vec<Vec<Edge>> = fenced.iter().map(|chains| chains.concat()).collect();
         let site: Site = ground.site(&job.fences, &fenced)?;
         let part = mesh.part(&site.triangles);
-        let layers = LAYERS[job.case as usize];
+        let layers = fineness.layers;
         if 6 * (2 * layers + 1) * part.mesh.triangles.len() > MOST_UNKNOWNS {
             return None;
         }
@@ -100,9 +126,9 @@ impl Proof<'_> {
 
     /// A mesh of the piece that follows the fences and planes of a case, with the sides along each: fences first, then
     /// planes. It is fine about them, and elsewhere only as fine as slender parts need to bend.
-    fn mesh(&self, job: &Job) -> Option<(Mesh, Vec<Chains>)> {
+    fn mesh(&self, job: &Job, fineness: Fineness) -> Option<(Mesh, Vec<Chains>)> {
         let mut lines: Vec<[Point; 2]> = Vec::new();
-        let mut grading = Grading::new(FAR, GROWTH);
+        let mut grading = Grading::new(FAR, fineness.growth);
         let mut numbers: Vec<usize> = Vec::new();
         let mut number = |line: [Point; 2]| {
             let known = lines.iter().position(|old| *old == line);
@@ -117,21 +143,32 @@ impl Proof<'_> {
         }
         for candidate in job.asked.iter().flat_map(|(_, planes)| planes) {
             let window = candidate.window();
-            grading.along(candidate.line, NEAR.min(ALONG * window));
+            grading.along(candidate.line, NEAR.min(fineness.along * window));
             for (end, _) in candidate.line.iter().zip(candidate.free).filter(|(_, free)| *free) {
-                grading.along([*end, *end], NEAR.min(AT_ENDS[job.case as usize] * window));
+                grading.along([*end, *end], NEAR.min(fineness.at_ends * window));
             }
             numbers.push(number(candidate.line));
         }
         // On pieces with very many slender parts only those asked count.
         for stretch in self.stretches.iter().take_while(|_| self.stretches.len() <= MANY) {
-            let ends = [stretch.stations[0].at, stretch.stations[stretch.stations.len() - 1].at];
-            grading.along(ends, (ELSEWHERE * stretch.neck).min(FAR));
+            let stations: Vec<&Station> = every(&stretch.stations, PARTS).collect();
+            for pair in stations.windows(2) {
+                let width = pair[0].width.min(pair[1].width);
+                grading.along([pair[0].at, pair[1].at], (ELSEWHERE * width).clamp(LEAST, FAR));
+            }
         }
-        let rings = self.shape.rings().map(|ring| ring.0[..ring.0.len() - 1].to_vec()).collect();
         let size = |p: Point| grading.size(p);
-        let plan = Plan { rings, lines, zones: Vec::new(), size: &size };
-        let mesh = Mesh::generate(&plan).ok()?;
+        let drawn: Vec<Vec<Point>> =
+            self.shape.rings().map(|ring| ring.0[..ring.0.len() - 1].to_vec()).collect();
+        let ends: Vec<Point> = lines.iter().flatten().copied().collect();
+        let rings = drawn.iter().map(|ring| simplified(ring, &size, &ends)).collect();
+        let mut plan = Plan { rings, lines, zones: Vec::new(), size: &size };
+        let mesh = Mesh::generate(&plan).or_else(|_| {
+            // Where rings come very close, fewer points may make them touch.
+            plan.rings = drawn;
+            Mesh::generate(&plan)
+        });
+        let mesh = mesh.ok()?;
         let found = mesh.lines_of(0..plan.lines.len());
         let chains = numbers.iter().map(|&line| found[line].clone()).collect();
         Some((mesh, chains))

@@ -5,9 +5,12 @@ use crate::{
     solid::{Edge, Face, Load, Mesh, Solid},
 };
 
-use super::super::{
-    finding::PushKind,
-    load::{PAD_RADIUS, WALL_LENGTH},
+use super::{
+    super::{
+        finding::PushKind,
+        load::{PAD_RADIUS, WALL_LENGTH},
+    },
+    jobs::Spot,
 };
 
 /// A push of 1 N.
@@ -20,6 +23,12 @@ pub(super) struct Tried {
     pub(super) push: Option<Point>,
     /// For a face push: from which face, and the pad's area on the wood.
     pub(super) face: Option<(Face, f64)>,
+}
+
+impl Tried {
+    pub(super) fn spot(&self) -> Spot {
+        Spot { kind: self.kind, face: self.face.map(|(face, _)| face), at: self.at }
+    }
 }
 
 /// Steps between pushes along a wall, in mm; on big loaded parts about so many pushes of a kind are tried.

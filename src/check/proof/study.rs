@@ -3,7 +3,7 @@
 use crate::{
     shape::plane::{Point, distance},
     solid::{Asked, Edge, Face, Held, Influence, Plane, Solid, SolidFault, Sparse, Window},
-    strength::{FaceForces, Index, Section, SideForces, Traction, crushing, fibre, splitting},
+    strength::{FaceForces, Index, SHEAR_WINDOW, Section, SideForces, Traction, crushing, fibre, splitting},
     wood::Mechanics,
 };
 
@@ -91,12 +91,20 @@ struct Windowed {
     whole: Option<[Asked; 3]>,
     /// What it carries as a whole.
     resultant: [Asked; 6],
+    one_layer: bool,
 }
 
 impl Windowed {
     fn asked(&self) -> impl Iterator<Item = &Asked> {
         let windows = self.windows.iter().flat_map(|(_, parts)| parts);
         self.resultant.iter().chain(windows).chain(self.whole.iter().flatten())
+    }
+
+    fn index(&self, traction: Traction, wood: &Mechanics) -> Index {
+        match self.family {
+            Family::Grain => splitting(traction, wood),
+            Family::Fibre => fibre(traction, wood),
+        }
     }
 }
 
@@ -155,6 +163,7 @@ impl Planes {
                 windows,
                 whole,
                 resultant,
+                one_layer: layers == 1,
             });
         }
         Self { windowed }
@@ -172,52 +181,81 @@ impl Planes {
         counts: impl Fn(usize) -> bool,
     ) -> [Option<Weakest>; 2] {
         let mut best: [Option<Weakest>; 2] = [None, None];
-        for (l, tried) in answers.tried.iter().enumerate() {
-            let mut row = answers.values[l].iter();
+        self.each(answers, wood, |l, seen| {
+            let Tried { kind, at, push, face, .. } = answers.tried[l];
+            let old = &mut best[kind as usize];
+            // A hair's margin keeps the first of equals.
+            let beats = old.is_none_or(|old| seen.index.value > old.index.value * (1.0 + 1e-9));
+            if counts(seen.windowed.plane) && beats && seen.index.value.is_finite() && seen.index.value > 0.0
+            {
+                let Seen { windowed, forces, traction, index, window } = seen;
+                let (plane, family, length) = (windowed.plane, windowed.family, windowed.lies.length());
+                *old = Some(Weakest {
+                    index,
+                    plane,
+                    at,
+                    push,
+                    face,
+                    kind,
+                    family,
+                    traction,
+                    forces,
+                    length,
+                    window,
+                });
+            }
+        });
+        best
+    }
+
+    /// The greatest index on each of so many candidates under each push, candidate by candidate. One layer of elements
+    /// shears evenly through the thickness; wood shears most in its middle, and that is made up for here.
+    pub(super) fn peaks(&self, answers: &Answers, wood: &Mechanics, candidates: usize) -> Vec<Vec<f64>> {
+        let mut peaks = vec![vec![0.0; answers.tried.len()]; candidates];
+        let one_layer = self.windowed.first().is_some_and(|windowed| windowed.one_layer);
+        self.each(answers, wood, |l, seen| {
+            let middle = one_layer && seen.window[1] == 1;
+            let traction = Traction {
+                through: seen.traction.through * if middle { SHEAR_WINDOW } else { 1.0 },
+                ..seen.traction
+            };
+            let index = if middle { seen.windowed.index(traction, wood) } else { seen.index };
+            let peak: &mut f64 = &mut peaks[seen.windowed.plane][l];
+            *peak = peak.max(index.value);
+        });
+        peaks
+    }
+
+    /// Shows every window's index under every push, with the push's number.
+    fn each(&self, answers: &Answers, wood: &Mechanics, mut see: impl FnMut(usize, Seen<'_>)) {
+        for (l, values) in answers.values.iter().enumerate() {
+            let mut row = values.iter();
             for windowed in &self.windowed {
                 let mut part = || row.next().copied().expect("an answer for everything asked");
                 let forces: [f64; 6] = std::array::from_fn(|_| part());
                 let mut take = || Traction { normal: part(), along: part(), through: part() };
-                let mut found = |index: Index, traction: Traction, window: [u8; 2]| {
-                    let old = &mut best[tried.kind as usize];
-                    // A hair's margin keeps the first of equals.
-                    let beats = old.is_none_or(|old| index.value > old.index.value * (1.0 + 1e-9));
-                    if counts(windowed.plane) && beats && index.value.is_finite() && index.value > 0.0 {
-                        let (at, push, face, kind) = (tried.at, tried.push, tried.face, tried.kind);
-                        let (plane, family, length) =
-                            (windowed.plane, windowed.family, windowed.lies.length());
-                        let new = Weakest {
-                            index,
-                            plane,
-                            at,
-                            push,
-                            face,
-                            kind,
-                            family,
-                            traction,
-                            forces,
-                            length,
-                            window,
-                        };
-                        *old = Some(new);
-                    }
-                };
                 for (window, _) in &windowed.windows {
                     let traction = take();
-                    let index = match windowed.family {
-                        Family::Grain => splitting(traction, wood),
-                        Family::Fibre => fibre(traction, wood),
-                    };
-                    found(index, traction, *window);
+                    let index = windowed.index(traction, wood);
+                    see(l, Seen { windowed, forces, traction, index, window: *window });
                 }
                 if windowed.whole.is_some() {
                     let traction = take();
-                    found(crushing(traction.normal, wood), traction, [1, 1]);
+                    let index = crushing(traction.normal, wood);
+                    see(l, Seen { windowed, forces, traction, index, window: [1, 1] });
                 }
             }
         }
-        best
     }
+}
+
+/// The traction on a window under one push.
+struct Seen<'a> {
+    windowed: &'a Windowed,
+    forces: [f64; 6],
+    traction: Traction,
+    index: Index,
+    window: [u8; 2],
 }
 
 /// The values of everything asked under every push.
