@@ -237,7 +237,7 @@ impl Place {
         }
     }
 
-    pub(super) const fn push_mut(&mut self, kind: PushKind) -> &mut Push {
+    pub(crate) const fn push_mut(&mut self, kind: PushKind) -> &mut Push {
         match kind {
             PushKind::Face => &mut self.face,
             PushKind::Side => &mut self.side,

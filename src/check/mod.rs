@@ -16,6 +16,7 @@ mod options;
 mod pad;
 mod places;
 mod ply;
+mod prepared;
 mod proof;
 mod region;
 mod sweep;
@@ -32,6 +33,7 @@ pub use finding::{
 pub use load::{LEAST_WIDTH, PAD_RADIUS, WALL_LENGTH};
 pub use options::{Options, Pushes};
 pub use ply::{Part, Ply, PlyWood};
+pub use prepared::Prepared;
 pub use sweep::{GrainCut, grain_cuts};
 
 use geo::BoundingRect;
@@ -42,7 +44,7 @@ use crate::{
         Shape,
         plane::{Point, distance},
     },
-    skeleton::{MeshError, Pruning, Skeleton},
+    skeleton::{MeshError, Skeleton},
     strength::{FRAGILE_RISK, SHEAR_WINDOW, SOUND_RISK, any_breaks},
     units::Length,
     wood::{Board, Mechanics},
@@ -95,11 +97,23 @@ pub fn check_mended(
     options: &Options,
     plies: &[Ply],
 ) -> Result<Finding, MeshError> {
-    let skeleton = Skeleton::new(shape, &Pruning::default())?;
+    Ok(Prepared::new(shape)?.check_mended(name, board, wood, pushes, options, plies))
+}
+
+/// The whole judgement of a piece whose skeleton is known.
+fn found(
+    name: &str,
+    (shape, skeleton): (&Shape, &Skeleton),
+    board: &Board,
+    wood: &Mechanics,
+    pushes: &Pushes,
+    options: &Options,
+    plies: &[Ply],
+) -> Finding {
     let crossing = Crossing { beyond: options.crossing, hysteresis: options.hysteresis };
-    let mut stretches = stretches(&skeleton, board.grain, &crossing);
+    let mut stretches = stretches(skeleton, board.grain, &crossing);
     stretches.retain(|stretch| counts(stretch, board.thickness, wood, pushes));
-    let network = Network::new(&skeleton, &stretches);
+    let network = Network::new(skeleton, &stretches);
     let judged = judge(&network, &stretches, board.thickness.as_mm(), wood);
 
     let judge = Judge { board, wood, pushes, area: shape.area() };
@@ -118,7 +132,7 @@ pub fn check_mended(
         let (grain, thickness) = (board.grain, board.thickness.as_mm());
         let proof = Proof {
             shape,
-            skeleton: &skeleton,
+            skeleton,
             network: &network,
             stretches: &stretches,
             judged: &judged,
@@ -132,6 +146,26 @@ pub fn check_mended(
         proof.prove(&mut places, &origins);
         places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());
     }
+    rank(&mut places, pushes);
+    let nothing = places.is_empty().then(|| NOTHING.to_owned());
+    let hair = hair(skeleton, &places);
+    let bounds = shape.polygon().bounding_rect();
+    let bounds = bounds.map_or([0.0; 4], |b| [b.min().x, b.min().y, b.max().x, b.max().y]);
+    let (verdict, any_breaks) = together(&places);
+    Finding {
+        name: name.to_owned(),
+        bounds_mm: bounds,
+        area_mm2: shape.area(),
+        openings: shape.polygon().interiors().len(),
+        verdict,
+        any_breaks,
+        remarks: nothing.into_iter().chain(hair).collect(),
+        places,
+    }
+}
+
+/// Sets places in order, the weakest first, and numbers them.
+fn rank(places: &mut [Place], pushes: &Pushes) {
     places.sort_by(|a, b| {
         let over = |p: &Place| {
             (p.face.breaks_at_n / pushes.face.as_n()).min(p.side.breaks_at_n / pushes.side.as_n())
@@ -146,21 +180,20 @@ pub fn check_mended(
     for (i, place) in places.iter_mut().enumerate() {
         place.id = i + 1;
     }
-    let nothing = places.is_empty().then(|| NOTHING.to_owned());
-    let hair = hair(&skeleton, &places);
-    let bounds = shape.polygon().bounding_rect();
-    let bounds = bounds.map_or([0.0; 4], |b| [b.min().x, b.min().y, b.max().x, b.max().y]);
+}
+
+/// The verdict of a whole piece, and the chance that any of its places breaks.
+fn together(places: &[Place]) -> (Verdict, [f64; 2]) {
     let risks: Vec<f64> = places.iter().map(|p| p.face.risk.max(p.side.risk)).collect();
-    Ok(Finding {
-        name: name.to_owned(),
-        bounds_mm: bounds,
-        area_mm2: shape.area(),
-        openings: shape.polygon().interiors().len(),
-        verdict: places.iter().map(|place| place.verdict).max().unwrap_or(Verdict::Sound),
-        any_breaks: any_breaks(&risks),
-        remarks: nothing.into_iter().chain(hair).collect(),
-        places,
-    })
+    (places.iter().map(|place| place.verdict).max().unwrap_or(Verdict::Sound), any_breaks(&risks))
+}
+
+/// A finding some of whose answers were put right from elsewhere, judged and ordered anew.
+pub(crate) fn rejudged(mut finding: Finding, pushes: &Pushes) -> Finding {
+    finding.places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());
+    rank(&mut finding.places, pushes);
+    (finding.verdict, finding.any_breaks) = together(&finding.places);
+    finding
 }
 
 /// Says where wood is too thin to be judged and is no listed place's.

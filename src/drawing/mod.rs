@@ -6,9 +6,12 @@
 //!
 //! - [`picture`] draws a whole sheet: every piece with its weak places ringed and numbered, where each
 //!   breaks and where it was pushed, a table, a scale bar.
+//! - [`polar`] draws what a piece bears at every grain angle.
+//! - [`before_and_after`] draws a piece beside what a remedy makes of it, at one scale.
 //! - [`insert_outline`] draws one insert for cutting.
 //! - [`words`] says lengths, forces and risks the way a person at the bench reads them.
 
+mod before_after;
 mod label;
 mod letters;
 mod mark;
@@ -16,10 +19,13 @@ mod outline;
 mod pen;
 mod picture;
 mod piece;
+mod polar;
 #[cfg(test)]
 mod sample;
 mod table;
 pub mod words;
 
+pub use before_after::{Mended, MendedSheet, before_and_after};
 pub use outline::insert_outline;
 pub use picture::{Sheet, picture};
+pub use polar::{PolarSheet, polar};

@@ -55,7 +55,7 @@ pub fn picture(sheet: &Sheet<'_>) -> String {
     let rows = rows(blocks);
     let inner = rows.iter().map(Row::width).fold(table::width(), f64::max);
 
-    let mut page = Page { group: Group::new(), y: MARGIN };
+    let mut page = Page::new();
     heading(&mut page, sheet, inner);
     for row in rows {
         row.put(&mut page);
@@ -65,28 +65,40 @@ pub fn picture(sheet: &Sheet<'_>) -> String {
     scale_bar(&mut page, sheet.units);
     small_print(&mut page, sheet, inner);
 
-    let size = [inner + 2.0 * MARGIN, page.y + MARGIN];
-    Document::new()
-        .set("width", format!("{}mm", digits(size[0])))
-        .set("height", format!("{}mm", digits(size[1])))
-        .set("viewBox", format!("0 0 {} {}", digits(size[0]), digits(size[1])))
-        .set("font-family", "Helvetica, Arial, Liberation Sans, DejaVu Sans, sans-serif")
-        .add(Title::new(clean(sheet.title)))
-        .add(rounded([0.0, 0.0], size, 0.0, PAPER, Pen::solid(0.0)))
-        .add(page.group)
-        .to_string()
-        + "\n"
+    page.document(sheet.title, inner)
+}
+
+impl Page {
+    /// A new page.
+    pub(super) fn new() -> Self {
+        Self { group: Group::new(), y: MARGIN }
+    }
+
+    /// The whole page as SVG text, as wide as its content and two margins.
+    pub(super) fn document(self, title: &str, inner: f64) -> String {
+        let size = [inner + 2.0 * MARGIN, self.y + MARGIN];
+        Document::new()
+            .set("width", format!("{}mm", digits(size[0])))
+            .set("height", format!("{}mm", digits(size[1])))
+            .set("viewBox", format!("0 0 {} {}", digits(size[0]), digits(size[1])))
+            .set("font-family", "Helvetica, Arial, Liberation Sans, DejaVu Sans, sans-serif")
+            .add(Title::new(clean(title)))
+            .add(rounded([0.0, 0.0], size, 0.0, PAPER, Pen::solid(0.0)))
+            .add(self.group)
+            .to_string()
+            + "\n"
+    }
 }
 
 /// A page filled from top to bottom.
-struct Page {
-    group: Group,
-    y: f64,
+pub(super) struct Page {
+    pub(super) group: Group,
+    pub(super) y: f64,
 }
 
 impl Page {
     /// Puts a group `x` from the left margin at the current height and moves on.
-    fn add(&mut self, group: Group, x: f64, height: f64) {
+    pub(super) fn add(&mut self, group: Group, x: f64, height: f64) {
         self.put(group, x);
         self.y += height;
     }
@@ -178,7 +190,7 @@ fn rows(blocks: Vec<Block>) -> Vec<Row> {
 }
 
 /// The verdict, the name, the board and the pushes.
-fn heading(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
+pub(super) fn heading(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
     let verdict = sheet.pieces.iter().map(|(_, finding)| finding.verdict).max().unwrap_or(Verdict::Sound);
     let (stamp, wide) = mark::stamp([0.0, 0.0], verdict, 5.0);
     let mut group = stamp;
@@ -299,7 +311,7 @@ fn key(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
 }
 
 /// One inch or 25 mm, to check a print with a ruler.
-fn scale_bar(page: &mut Page, units: Units) {
+pub(super) fn scale_bar(page: &mut Page, units: Units) {
     let (long, words) = match units {
         Units::Metric => (25.0, "25 mm: print at 100 % and check"),
         Units::Inch => (25.4, "1 in: print at 100 % and check"),
@@ -316,7 +328,7 @@ fn scale_bar(page: &mut Page, units: Units) {
     page.add(group, 0.0, 3.0 + GAP);
 }
 
-fn small_print(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
+pub(super) fn small_print(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
     let mut group = Group::new().add(line([0.0, 0.0], [inner, 0.0], Pen::solid(0.2)));
     let mut y = 1.0;
     for sentence in sheet.cautions {

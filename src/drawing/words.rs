@@ -3,6 +3,12 @@
 //! Wood is known to about a third, so a strength has no decimals and a risk is rounded; a length has the
 //! digits a caliper shows.
 
+mod mending;
+mod turning;
+
+pub use mending::{kind, remedy};
+pub use turning::{at_angle, bears, degrees, turning, turning_headline};
+
 use crate::check::Place;
 use crate::units::{Force, Length, Units};
 

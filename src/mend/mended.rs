@@ -173,7 +173,7 @@ fn floor_side(moment: f64, shear: f64, joint: &Joint, wood: &Mechanics) -> Index
 }
 
 /// The host's Young's modulus along a run at `crossing` to its grain (rotation of compliances).
-fn young_along_run(crossing: f64, wood: &Mechanics) -> f64 {
+pub(super) fn young_along_run(crossing: f64, wood: &Mechanics) -> f64 {
     let (sin, cos) = crossing.sin_cos();
     let (s2, c2) = (sin * sin, cos * cos);
     let mixed = 1.0 / wood.shear_modulus_face - 2.0 * wood.poisson_face / wood.young_along;

@@ -4,12 +4,42 @@
 //! [`Insert`](crate::check::Insert): its outline, its depth, and how hard the mended place can be pushed.
 //! Cutting it (clearance, corners for the bit) is left to others.
 
+mod blank;
+mod bridge;
+mod goal;
+mod ground;
 mod insert;
 mod layered;
+mod layers;
 mod local;
 mod mended;
+mod mending;
+mod patient;
+mod remedy;
+#[cfg(test)]
+mod sample;
 mod site;
+mod strips;
+mod turn;
+mod watch;
+mod widen;
 
+pub use goal::Goal;
 pub use insert::{FaceLoad, InsertRequest, NoInsert, SideLoad, first_remedies, first_remedy, insert};
 pub use layered::{Flat, OnEdge};
 pub use mended::{Joint, Mended, Weakest, mended};
+pub use mending::{MendOptions, mend};
+pub use patient::Patient;
+pub use remedy::{Bar, Change, Declined, Kind, Mending, Ply, Remedy, Standing, Strip, Tried};
+pub use turn::{AtAngle, ProvedAngle, Turn, TurnOptions, Turning, WeakestPush, turn, weakest};
+pub use watch::{Watch, unwatched};
+
+use crate::check::{PushKind, Pushes};
+
+/// The stated push of a kind, in N.
+fn stated(pushes: &Pushes, kind: PushKind) -> f64 {
+    match kind {
+        PushKind::Face => pushes.face.as_n(),
+        PushKind::Side => pushes.side.as_n(),
+    }
+}

@@ -2,6 +2,7 @@
 
 mod completeness;
 mod invariance;
+mod mending;
 mod pieces;
 mod plates;
 #[path = "../common/samples.rs"]

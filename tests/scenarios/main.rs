@@ -12,6 +12,7 @@ mod coat_hook;
 mod drawer_label;
 mod game_token;
 mod house_number;
+mod mending;
 mod number_tray;
 mod pasta_gauge;
 mod planter_markers;
@@ -20,3 +21,4 @@ mod router_template;
 #[path = "../common/samples.rs"]
 mod samples;
 mod snow_crystal;
+mod turning;

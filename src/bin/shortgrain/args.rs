@@ -1,5 +1,11 @@
 //! What may be typed.
 
+mod mend;
+mod turn;
+
+pub(crate) use mend::MendArgs;
+pub(crate) use turn::{GoalArg, TurnArgs};
+
 use std::path::PathBuf;
 
 use clap::{Args as Group, Parser, Subcommand, ValueEnum};
@@ -30,6 +36,8 @@ pub(crate) struct Args {
 #[derive(Debug, Subcommand)]
 pub(crate) enum Verb {
     Check(Box<CheckArgs>),
+    Turn(Box<TurnArgs>),
+    Mend(Box<MendArgs>),
     Wood(WoodArgs),
 }
 
@@ -290,7 +298,7 @@ mod tests {
 
     #[test]
     fn short_help_fits_a_screen() {
-        for verb in ["check", "wood"] {
+        for verb in ["check", "turn", "mend", "wood"] {
             let mut command = Args::command();
             let help =
                 command.find_subcommand_mut(verb).expect("the verb is there").render_help().to_string();

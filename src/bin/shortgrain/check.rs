@@ -9,7 +9,7 @@ use shortgrain::drawing::{self, Sheet};
 use shortgrain::mend::first_remedies;
 use shortgrain::shape::Shape;
 
-use crate::args::CheckArgs;
+use crate::args::{BoardArgs, CheckArgs, DrawingArgs, OutArgs, PushArgs};
 use crate::files::{self, Files};
 use crate::job::{self, Job};
 use crate::talk::{self, Faults};
@@ -34,14 +34,36 @@ impl Checked {
     }
 }
 
+/// What every verb that reads drawings is told.
+#[derive(Clone, Copy)]
+pub(crate) struct Asked<'a> {
+    pub(crate) designs: &'a [PathBuf],
+    pub(crate) board: &'a BoardArgs,
+    pub(crate) pushes: &'a PushArgs,
+    pub(crate) drawing: &'a DrawingArgs,
+    pub(crate) out: &'a OutArgs,
+    pub(crate) picture: Option<&'a PathBuf>,
+}
+
 /// Checks every design, writes what was asked for, and gives the exit status.
 pub(crate) fn run(args: &CheckArgs) -> Result<u8, Faults> {
-    let (designs, mut faults) = read(args);
+    let asked = Asked {
+        designs: &args.designs,
+        board: &args.board,
+        pushes: &args.pushes,
+        drawing: &args.drawing,
+        out: &args.out,
+        picture: args.picture.as_ref(),
+    };
+    let (designs, mut faults) = read(&asked);
     if args.drawing.measure {
         return if faults.is_empty() { measure(&designs) } else { Err(faults) };
     }
-    let jobs = settle(args, &mut faults);
-    faults.extend(targets_in_the_way(args));
+    let jobs = settle(&asked, &mut faults);
+    faults.extend(targets_in_the_way(&asked));
+    if let Some(folder) = args.inserts.as_ref().filter(|folder| !folder.is_dir()) {
+        faults.push(format!("{}: there is no such directory; make it first", folder.display()));
+    }
     if !faults.is_empty() {
         return Err(faults);
     }
@@ -54,7 +76,7 @@ pub(crate) fn run(args: &CheckArgs) -> Result<u8, Faults> {
         _ => {
             let report = |one| report::check(one, args.out.units, args.explain);
             let reports: Vec<String> = checked.iter().map(report).collect();
-            talk::answer(&(reports.join("\n") + &report::cautions(&checked)))?;
+            talk::answer(&(reports.join("\n") + &report::cautions(checked.iter().map(|one| &one.job))))?;
         }
     }
     let sound = checked.iter().all(|one| one.verdict() == Verdict::Sound);
@@ -77,14 +99,14 @@ fn write(checked: &[Checked], args: &CheckArgs, json: Option<&(&PathBuf, String)
 }
 
 /// Reads all drawings, with the faults of all of them.
-fn read(args: &CheckArgs) -> (Vec<(PathBuf, Design)>, Faults) {
+pub(crate) fn read(args: &Asked<'_>) -> (Vec<(PathBuf, Design)>, Faults) {
     let mut designs = Vec::new();
-    let mut faults = job::reading_faults(&args.drawing);
-    for path in &args.designs {
+    let mut faults = job::reading_faults(args.drawing);
+    for path in args.designs {
         let name = path.display().to_string();
         // A board file that cannot be read is told of where the board is settled; here its words are missing.
-        let file = job::board_file(path, &args.board).unwrap_or_default();
-        let options = job::reading(&args.drawing, &file);
+        let file = job::board_file(path, args.board).unwrap_or_default();
+        let options = job::reading(args.drawing, &file);
         let design = job::read(path)
             .and_then(|bytes| design::read(&name, &bytes, &options).map_err(|error| error.to_string()));
         match design {
@@ -96,12 +118,12 @@ fn read(args: &CheckArgs) -> (Vec<(PathBuf, Design)>, Faults) {
 }
 
 /// Settles the board of every design; what is wrong with one is said once.
-fn settle(args: &CheckArgs, faults: &mut Faults) -> Vec<Job> {
+pub(crate) fn settle(args: &Asked<'_>, faults: &mut Faults) -> Vec<Job> {
     let mut jobs: Vec<Job> = Vec::new();
-    for path in &args.designs {
-        let job = job::board_file(path, &args.board)
+    for path in args.designs {
+        let job = job::board_file(path, args.board)
             .map_err(|fault| vec![fault])
-            .and_then(|file| job::settle(path, &file, args));
+            .and_then(|file| job::settle(path, &file, args.board, args.pushes));
         match job {
             Ok(job) => jobs.push(job),
             Err(more) => {
@@ -125,26 +147,23 @@ fn settle(args: &CheckArgs, faults: &mut Faults) -> Vec<Job> {
 }
 
 /// Why something that was asked for cannot be written, before any work is done.
-fn targets_in_the_way(args: &CheckArgs) -> Faults {
+pub(crate) fn targets_in_the_way(args: &Asked<'_>) -> Faults {
     let force = args.out.force;
     let json = args.out.json.as_ref().filter(|path| path.as_os_str() != "-");
     let mut faults: Faults =
-        json.into_iter().chain(&args.picture).filter_map(|path| files::in_the_way(path, force)).collect();
-    if json.is_some() && json == args.picture.as_ref() {
+        json.into_iter().chain(args.picture).filter_map(|path| files::in_the_way(path, force)).collect();
+    if json.is_some() && json == args.picture {
         faults.push("--json and --picture name the same file; choose two names".to_owned());
     }
-    for path in json.into_iter().chain(&args.picture) {
+    for path in json.into_iter().chain(args.picture) {
         if args.designs.contains(path) {
             faults.push(format!("{} is the design itself; choose another name", path.display()));
         }
     }
-    if let Some(folder) = args.inserts.as_ref().filter(|folder| !folder.is_dir()) {
-        faults.push(format!("{}: there is no such directory; make it first", folder.display()));
-    }
     faults
 }
 
-fn measure(designs: &[(PathBuf, Design)]) -> Result<u8, Faults> {
+pub(crate) fn measure(designs: &[(PathBuf, Design)]) -> Result<u8, Faults> {
     let several = designs.len() > 1;
     let mut text = String::new();
     for (path, design) in designs {
@@ -187,7 +206,7 @@ fn check_one(path: &Path, design: Design, job: Job) -> Result<Checked, Faults> {
 }
 
 /// The piece in whose opening a shape lies.
-fn lies_in(shape: &Shape, design: &Design) -> Option<String> {
+pub(crate) fn lies_in(shape: &Shape, design: &Design) -> Option<String> {
     let corner = shape.polygon().exterior().0.first()?;
     let around = design.pieces.iter().find(|piece| {
         piece
@@ -210,7 +229,7 @@ fn picture(checked: &[Checked], args: &CheckArgs) -> String {
     let title: Vec<String> = checked.iter().map(|one| report::title(&one.file)).collect();
     let notes: Vec<String> = checked.iter().flat_map(report::loose).collect();
     let notes: Vec<&str> = notes.iter().map(String::as_str).collect();
-    let cautions = report::all_cautions(checked);
+    let cautions = report::all_cautions(checked.iter().map(|one| &one.job));
     let cautions: Vec<&str> = cautions.iter().map(String::as_str).collect();
     drawing::picture(&Sheet {
         title: &title.join(", "),

@@ -8,7 +8,7 @@ use shortgrain::design::{self, BoardFile};
 use shortgrain::units::Length;
 use shortgrain::wood::{Board, Mechanics, OwnValues, Value, Wood};
 
-use crate::args::{BoardArgs, CheckArgs, DrawingArgs};
+use crate::args::{BoardArgs, DrawingArgs, PushArgs};
 use crate::files;
 use crate::talk::Faults;
 
@@ -20,6 +20,8 @@ pub(crate) const TESTED_AT: f64 = 12.0;
 pub(crate) struct Job {
     pub(crate) wood: &'static Wood,
     pub(crate) board: Board,
+    /// The user's own figures for the wood.
+    pub(crate) own: OwnValues,
     pub(crate) values: Vec<Value>,
     pub(crate) mechanics: Mechanics,
     pub(crate) cautions: Vec<String>,
@@ -52,8 +54,12 @@ pub(crate) fn board_file(design: &Path, args: &BoardArgs) -> Result<BoardFile, S
 /// # Errors
 ///
 /// Everything that is missing or wrong, at once.
-pub(crate) fn settle(design: &Path, file: &BoardFile, args: &CheckArgs) -> Result<Job, Faults> {
-    let (board, pushes) = (&args.board, &args.pushes);
+pub(crate) fn settle(
+    design: &Path,
+    file: &BoardFile,
+    board: &BoardArgs,
+    pushes: &PushArgs,
+) -> Result<Job, Faults> {
     let mut faults = Faults::new();
     let mut missing = Vec::new();
     let wood_name = board.wood.as_ref().or(file.wood.as_ref());
@@ -116,6 +122,7 @@ pub(crate) fn settle(design: &Path, file: &BoardFile, args: &CheckArgs) -> Resul
         values: wood.values(&board, own).map_err(told)?,
         mechanics: wood.mechanics(&board, own).map_err(told)?,
         cautions: wood.cautions(&board, own).map_err(told)?,
+        own: own.clone(),
         board,
         pushes: Pushes { face: face.unwrap_or(usual.face), side: side.unwrap_or(usual.side) },
         usual_pushes: face.is_none() && side.is_none(),

@@ -6,7 +6,14 @@ use shortgrain::check::{Case, Family, Finding, Insert, Place, Push, PushKind, So
 use shortgrain::solid::Face;
 use shortgrain::wood::{Board, Rings, Wood};
 
+mod mend;
+mod turn;
+
+pub(crate) use mend::mend;
+pub(crate) use turn::turn;
+
 use crate::check::Checked;
+use crate::job::Job;
 use crate::report;
 
 /// The answer of `check`.
@@ -23,15 +30,19 @@ pub(crate) fn check(checked: &[Checked]) -> String {
         "schema": "shortgrain/check/1",
         "board": board(job.wood.name(), &job.board),
         "wood": { "name": job.wood.name(), "values": values(&job.values) },
-        "push": {
-            "face_n": number(job.pushes.face.as_n(), 6),
-            "side_n": number(job.pushes.side.as_n(), 6),
-            "from": if job.usual_pushes { "common practice, no published source" } else { "stated" },
-        },
+        "push": stated(job),
         "pieces": pieces,
-        "cautions": report::all_cautions(checked),
+        "cautions": report::all_cautions(checked.iter().map(|one| &one.job)),
     });
     pretty(&answer)
+}
+
+fn stated(job: &Job) -> Value {
+    json!({
+        "face_n": number(job.pushes.face.as_n(), 6),
+        "side_n": number(job.pushes.side.as_n(), 6),
+        "from": if job.usual_pushes { "common practice, no published source" } else { "stated" },
+    })
 }
 
 /// The answer of `wood`.
@@ -204,17 +215,21 @@ fn remedy(place: &Place) -> Option<Value> {
         "reaches_goal": insert.reaches_goal,
         "shortfall": number(insert.shortfall, 4),
         "after": after(insert),
-        "insert": {
-            "outline_mm": polygon(&insert.outline),
-            "after_piercing_mm": insert.after_piercing.iter().map(polygon).collect::<Vec<_>>(),
-            "grain_deg": number(insert.grain_deg, 3),
-            "depth_mm": number(insert.depth_mm, 4),
-            "show_face_mm": number(insert.show_face_mm, 4),
-            "length_mm": number(insert.length_mm, 4),
-            "width_mm": number(insert.width_mm, 4),
-        },
+        "insert": self::insert(insert),
         "remarks": insert.remarks,
     }))
+}
+
+fn insert(insert: &Insert) -> Value {
+    json!({
+        "outline_mm": polygon(&insert.outline),
+        "after_piercing_mm": insert.after_piercing.iter().map(polygon).collect::<Vec<_>>(),
+        "grain_deg": number(insert.grain_deg, 3),
+        "depth_mm": number(insert.depth_mm, 4),
+        "show_face_mm": number(insert.show_face_mm, 4),
+        "length_mm": number(insert.length_mm, 4),
+        "width_mm": number(insert.width_mm, 4),
+    })
 }
 
 fn after(insert: &Insert) -> Value {

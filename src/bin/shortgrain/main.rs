@@ -9,8 +9,11 @@ mod columns;
 mod files;
 mod job;
 mod json;
+mod mend;
+mod progress;
 mod report;
 mod talk;
+mod turn;
 mod wood;
 
 use std::process::ExitCode;
@@ -30,6 +33,8 @@ fn main() -> ExitCode {
     let args = Args::parse();
     let outcome = match &args.verb {
         Verb::Check(args) => check::run(args),
+        Verb::Mend(args) => mend::run(args),
+        Verb::Turn(args) => turn::run(args),
         Verb::Wood(args) => wood::run(args),
     };
     match outcome {

@@ -4,6 +4,7 @@ use std::fmt::Write;
 use std::path::Path;
 
 use shortgrain::check::{Case, Family, Finding, Form, Insert, Mode, Place, Push, PushKind, Verdict, Why};
+use shortgrain::design::Design;
 use shortgrain::drawing::words;
 use shortgrain::solid::Face;
 use shortgrain::units::Units;
@@ -14,7 +15,7 @@ use crate::columns::{Columns, wrap};
 use crate::job::Job;
 
 /// Letters in a line.
-const LINE: usize = 100;
+pub(crate) const LINE: usize = 100;
 
 /// A design's name: its file without folder and ending.
 pub(crate) fn title(file: &str) -> String {
@@ -27,7 +28,7 @@ pub(crate) fn check(checked: &Checked, units: Units, explain: bool) -> String {
     let job = &checked.job;
     let verdict = checked.verdict().to_string().to_uppercase();
     let _ = writeln!(text, "{verdict}  {}: {}", title(&checked.file), headline(checked, units));
-    text.push_str(&wrap(&board(checked, units), LINE, 0));
+    text.push_str(&wrap(&board(job, &checked.design, units), LINE, 0));
     text.push_str(&wrap(&pushes(job, units), LINE, 0));
     for sentence in loose(checked) {
         text.push_str(&wrap(&sentence, LINE, 0));
@@ -83,15 +84,15 @@ fn headline(checked: &Checked, units: Units) -> String {
     }
 }
 
-fn board(checked: &Checked, units: Units) -> String {
-    let job = &checked.job;
+/// Wood, board and overall size in a sentence or two.
+pub(crate) fn board(job: &Job, design: &Design, units: Units) -> String {
     let rings = match job.board.rings {
         Rings::Unknown => "rings not known (the weaker of radial and tangential counts)",
         Rings::Flat => "flat-sawn",
         Rings::Quarter => "quarter-sawn",
         Rings::Rift => "rift-sawn",
     };
-    let [wide, tall] = checked.design.reading.size();
+    let [wide, tall] = design.reading.size();
     format!(
         "{}, {} thick, {rings}, {} % moisture, grain at {}°. Overall {} x {}.",
         job.wood.name(),
@@ -103,7 +104,8 @@ fn board(checked: &Checked, units: Units) -> String {
     )
 }
 
-fn pushes(job: &Job, units: Units) -> String {
+/// What it is judged for.
+pub(crate) fn pushes(job: &Job, units: Units) -> String {
     format!(
         "Judged for {} on the face and {} on a side{}.",
         words::given_force(units, job.pushes.face.as_n()),
@@ -264,7 +266,7 @@ fn cells(place: &Place, units: Units) -> [String; 10] {
 }
 
 /// A place in the drawing: whole millimetres, hundredths of an inch.
-fn where_at(at: geo_types::Coord<f64>, units: Units) -> String {
+pub(crate) fn where_at(at: geo_types::Coord<f64>, units: Units) -> String {
     match units {
         // Adding nought turns -0 into 0.
         Units::Metric => format!("{:.0}, {:.0}", at.x.round() + 0.0, at.y.round() + 0.0),
@@ -495,9 +497,9 @@ const CAUTIONS: [&str; 4] = [
 ];
 
 /// The cautions of all designs, the wood's own first, each once.
-pub(crate) fn all_cautions(checked: &[Checked]) -> Vec<String> {
+pub(crate) fn all_cautions<'a>(jobs: impl Iterator<Item = &'a Job>) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
-    let of_wood = checked.iter().flat_map(|one| one.job.cautions.iter().cloned());
+    let of_wood = jobs.flat_map(|job| job.cautions.iter().cloned());
     for caution in of_wood.chain(CAUTIONS.map(str::to_owned)) {
         if !all.contains(&caution) {
             all.push(caution);
@@ -507,9 +509,9 @@ pub(crate) fn all_cautions(checked: &[Checked]) -> Vec<String> {
 }
 
 /// The cautions as the report's last lines.
-pub(crate) fn cautions(checked: &[Checked]) -> String {
+pub(crate) fn cautions<'a>(jobs: impl Iterator<Item = &'a Job>) -> String {
     let mut text = "\n".to_owned();
-    for caution in all_cautions(checked) {
+    for caution in all_cautions(jobs) {
         text.push_str("- ");
         text.push_str(&wrap(&caution, LINE - 2, 2));
     }

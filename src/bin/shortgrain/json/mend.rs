@@ -1,0 +1,123 @@
+//! The answer of `mend` as JSON.
+
+use serde_json::{Value, json};
+use shortgrain::drawing::words;
+use shortgrain::mend::{Change, Mending, Remedy, Strip, weakest};
+use shortgrain::units::Units;
+
+use super::{board, number, piece, polygon, pretty, spot, stated, values};
+use crate::mend::Cared;
+use crate::report;
+
+/// The answer of `mend`. Sentences are metric, as everything is.
+pub(crate) fn mend(cared: &[Cared], _units: Units) -> String {
+    let Some(first) = cared.first() else { return String::new() };
+    let job = &first.job;
+    let pieces: Vec<Value> =
+        cared.iter().flat_map(|one| one.mendings.iter().map(|mending| of_piece(mending, one))).collect();
+    pretty(&json!({
+        "schema": "shortgrain/mend/1",
+        "board": board(job.wood.name(), &job.board),
+        "wood": { "name": job.wood.name(), "values": values(&job.values) },
+        "push": stated(job),
+        "goal": first.goal.verdict().to_string(),
+        "pieces": pieces,
+        "cautions": report::all_cautions(cared.iter().map(|one| &one.job)),
+    }))
+}
+
+fn of_piece(mending: &Mending, one: &Cared) -> Value {
+    let mut found = piece(&mending.before, &one.file, &None);
+    found["remedies"] = mending.remedies.iter().map(|remedy| of_remedy(remedy, one)).collect();
+    found["declined"] = mending
+        .declined
+        .iter()
+        .map(|declined| json!({ "kind": declined.kind.word(), "why": declined.why }))
+        .collect();
+    found
+}
+
+fn of_remedy(remedy: &Remedy, one: &Cared) -> Value {
+    let mut found = json!({
+        "kind": remedy.kind.word(),
+        "summary": words::remedy(Units::Metric, remedy),
+        "reaches_goal": remedy.reaches_goal,
+        "shortfall": number(remedy.shortfall, 4),
+        "gain": number(remedy.gain, 4),
+        "standing": remedy.standing.word(),
+        "after": Value::Null,
+        "weakest_after": Value::Null,
+    });
+    if let Some(after) = &remedy.after {
+        let mut whole = piece(after, &one.file, &None);
+        whole["remedies"] = json!([]);
+        found["after"] = whole;
+        if let Some(weak) = weakest(after, &one.job.pushes).1 {
+            found["weakest_after"] = json!({
+                "breaks_at_n": number(weak.breaks_at_n, 3),
+                "push": weak.kind.to_string(),
+                "at_mm": spot(weak.at),
+            });
+        }
+    }
+    let (name, change) = of_change(&remedy.change);
+    found[name] = change;
+    found["remarks"] = json!(remedy.remarks);
+    found
+}
+
+/// What is done, under a name of its own.
+fn of_change(change: &Change) -> (&'static str, Value) {
+    match change {
+        Change::Grain { deg, by_deg } => {
+            ("grain", json!({ "deg": number(*deg, 3), "turn_by_deg": number(*by_deg, 3) }))
+        }
+        Change::Outline { shape, bars } => {
+            let bars: Vec<Value> = bars
+                .iter()
+                .map(|bar| {
+                    json!({
+                        "places": bar.places,
+                        "at_mm": spot(bar.at),
+                        "from_mm": bar.from_mm.map_or(Value::Null, |mm| number(mm, 4)),
+                        "to_mm": number(bar.to_mm, 4),
+                    })
+                })
+                .collect();
+            ("outline", json!({ "outline_mm": polygon(shape.polygon()), "bars": bars }))
+        }
+        Change::Thickness { to_mm } => ("thickness_mm", number(*to_mm, 4)),
+        Change::Rings(rings) => ("rings", json!(super::rings(*rings))),
+        Change::Woods(tried) => {
+            let woods: Vec<Value> = tried
+                .iter()
+                .map(|one| {
+                    json!({
+                        "name": one.name,
+                        "reaches_goal": one.shortfall <= 1.0,
+                        "shortfall": number(one.shortfall.max(1.0), 4),
+                        "standing": one.standing.word(),
+                    })
+                })
+                .collect();
+            ("woods", json!(woods))
+        }
+        Change::Inserts(strips) => ("inserts", strips.iter().map(strip).collect()),
+        Change::Layers { plies } => {
+            let plies: Vec<Value> = plies
+                .iter()
+                .map(|ply| {
+                    json!({ "thickness_mm": number(ply.thickness_mm, 4), "grain_deg": number(ply.grain_deg, 3) })
+                })
+                .collect();
+            ("plies", json!(plies))
+        }
+        Change::None => ("material", json!("plywood")),
+    }
+}
+
+fn strip(strip: &Strip) -> Value {
+    let mut found = super::insert(&strip.insert);
+    found["places"] = json!(strip.places);
+    found
+}

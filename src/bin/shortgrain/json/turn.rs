@@ -1,0 +1,79 @@
+//! The answer of `turn` as JSON.
+
+use serde_json::{Value, json};
+use shortgrain::drawing::words;
+use shortgrain::mend::{AtAngle, ProvedAngle, Turn, Turning};
+
+use super::{board, number, piece, pretty, spot, stated, values};
+use crate::report;
+use crate::turn::Turned;
+
+/// The answer of `turn`.
+pub(crate) fn turn(turned: &[Turned]) -> String {
+    let Some(first) = turned.first() else { return String::new() };
+    let job = &first.job;
+    let pieces: Vec<Value> = turned
+        .iter()
+        .flat_map(|one| {
+            let pieces = one.design.pieces.iter().zip(&one.turns);
+            pieces.map(|(piece, turn)| of_piece(&piece.name, &one.file, turn))
+        })
+        .collect();
+    pretty(&json!({
+        "schema": "shortgrain/turn/1",
+        "board": board(job.wood.name(), &job.board),
+        "wood": { "name": job.wood.name(), "values": values(&job.values) },
+        "push": stated(job),
+        "numbers": {
+            "angles": "closed form",
+            "present, best, worst": "solid model, with the closed form beside it",
+            "flat_deg, spread, always_crossing_deg": "closed form",
+            "gain": "solid model",
+        },
+        "pieces": pieces,
+        "cautions": report::all_cautions(turned.iter().map(|one| &one.job)),
+    }))
+}
+
+fn of_piece(name: &str, file: &str, turn: &Turn) -> Value {
+    json!({
+        "name": name,
+        "design": file,
+        "best_deg": number(turn.best.closed_form.deg, 3),
+        "turning_is_enough": matches!(turn.turning, Turning::NotNeeded | Turning::Enough),
+        "turning": turn.turning.word(),
+        "summary": words::turning(turn),
+        "turn_by_deg": number(turn.by_deg(), 3),
+        "gain": number(turn.gain, 4),
+        "spread": number(turn.spread, 4),
+        "flat_deg": turn.flat_deg.map(|deg| number(deg, 2)),
+        "always_crossing_deg": number(turn.always_crossing_deg, 3),
+        "present": proved(&turn.present, name, file),
+        "best": proved(&turn.best, name, file),
+        "worst": proved(&turn.worst, name, file),
+        "angles": turn.angles.iter().map(angle).collect::<Vec<_>>(),
+    })
+}
+
+/// An angle with both answers, and all that was found there.
+fn proved(proved: &ProvedAngle, name: &str, file: &str) -> Value {
+    let mut one = angle(&proved.proved);
+    one["closed_form"] = angle(&proved.closed_form);
+    let finding = shortgrain::check::Finding { name: name.to_owned(), ..proved.finding.clone() };
+    one["piece"] = piece(&finding, file, &None);
+    one
+}
+
+fn angle(angle: &AtAngle) -> Value {
+    let weakest = angle.weakest;
+    json!({
+        "deg": number(angle.deg, 3),
+        "weakest_n": weakest.map_or(Value::Null, |weakest| number(weakest.breaks_at_n, 3)),
+        "over_push": number(angle.over, 4),
+        "push": weakest.map(|weakest| weakest.kind.to_string()),
+        "weak_place_at_mm": weakest.map_or(Value::Null, |weakest| spot(weakest.at)),
+        "form": weakest.map(|weakest| weakest.form.to_string()),
+        "crossing_deg": weakest.map_or(Value::Null, |weakest| number(weakest.crossing_deg, 3)),
+        "verdict": angle.verdict.to_string(),
+    })
+}

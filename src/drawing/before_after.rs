@@ -1,0 +1,253 @@
+//! A piece as it is, and what a remedy makes of it: side by side, at one scale, with the same numbers.
+
+use geo_types::Coord;
+use svg::node::element::Group;
+
+use super::letters;
+use super::mark;
+use super::pen::{Pen, Type, digits, line, text};
+use super::picture::{Page, Sheet, heading, scale_bar, small_print};
+use super::piece::{self, Side, View};
+use super::table;
+use super::words;
+use crate::check::{Finding, Place, Pushes};
+use crate::mend::{Change, Mending, Remedy, Standing};
+use crate::shape::Shape;
+use crate::units::{Angle, Units};
+use crate::wood::Board;
+
+/// A piece with its remedies.
+#[derive(Clone, Copy, Debug)]
+pub struct Mended<'a> {
+    /// The piece as drawn.
+    pub shape: &'a Shape,
+    /// What can be done for it.
+    pub mending: &'a Mending,
+    /// The grain as it lies.
+    pub grain: Angle,
+}
+
+/// All that the sheet shows.
+#[derive(Clone, Debug)]
+pub struct MendedSheet<'a> {
+    /// The drawing's name.
+    pub title: &'a str,
+    /// The wood's name.
+    pub wood: &'a str,
+    /// The board.
+    pub board: &'a Board,
+    /// The pushes the verdicts are for.
+    pub pushes: &'a Pushes,
+    /// Units for the reader.
+    pub units: Units,
+    /// Each piece with its remedies.
+    pub pieces: &'a [Mended<'a>],
+    /// Sentences for the small print.
+    pub cautions: &'a [&'a str],
+}
+
+/// Room between the two.
+const GAP: f64 = 8.0;
+/// Two views wider than this together are set one above the other.
+const WIDEST: f64 = 420.0;
+
+/// Draws every piece before and after the cheapest remedy that reaches the goal, or else the one that comes nearest to it; in
+/// millimetres at true scale. A weak place keeps its number; one that is new gets the next.
+pub fn before_and_after(sheet: &MendedSheet<'_>) -> String {
+    let pieces: Vec<(&Shape, &Finding)> =
+        sheet.pieces.iter().map(|piece| (piece.shape, &piece.mending.before)).collect();
+    let whole = Sheet {
+        title: sheet.title,
+        wood: sheet.wood,
+        board: sheet.board,
+        pushes: sheet.pushes,
+        units: sheet.units,
+        pieces: &pieces,
+        notes: &[],
+        cautions: sheet.cautions,
+    };
+    let blocks: Vec<(Group, [f64; 2])> =
+        sheet.pieces.iter().enumerate().map(|(k, piece)| block(piece, sheet.units, k + 1)).collect();
+    let inner = blocks.iter().map(|(_, size)| size[0]).fold(table::width(), f64::max);
+    let mut page = Page::new();
+    heading(&mut page, &whole, inner);
+    for (group, size) in blocks {
+        page.add(group, 0.0, size[1] + GAP);
+    }
+    scale_bar(&mut page, sheet.units);
+    small_print(&mut page, &whole, inner);
+    page.document(sheet.title, inner)
+}
+
+/// The remedy that is shown: the cheapest that reaches the goal, else the one that lacks least.
+fn shown(mending: &Mending) -> Option<&Remedy> {
+    let judged = mending.remedies.iter().filter(|remedy| remedy.after.is_some());
+    mending.cheapest().or_else(|| judged.min_by(|a, b| a.shortfall.total_cmp(&b.shortfall)))
+}
+
+fn block(piece: &Mended<'_>, units: Units, number: usize) -> (Group, [f64; 2]) {
+    let before = &piece.mending.before;
+    let grain = piece.grain.as_deg();
+    let first = piece::view(piece.shape, before, grain, Side::Face, units, &format!("before-{number}"));
+    let mut group = Group::new();
+    let name = Type::bold(4.0);
+    let Some((remedy, after)) =
+        shown(piece.mending).and_then(|remedy| Some((remedy, remedy.after.as_ref()?)))
+    else {
+        let words = if before.places.iter().any(|place| place.verdict != crate::check::Verdict::Sound) {
+            "NO REMEDY"
+        } else {
+            "NOTHING TO MEND"
+        };
+        let size = [first.size[0], first.size[1] + 8.0];
+        group = group.add(text([0.0, 4.0], &format!("{}: {words}", before.name), name));
+        return (group.add(first.group.set("transform", "translate(0 8)")), size);
+    };
+    let after = &numbered(before, after);
+    let shape = remedy.shape().unwrap_or(piece.shape);
+    let grain_after = if let Change::Grain { deg, .. } = &remedy.change { *deg } else { grain };
+    let key = format!("after-{number}");
+    let mut views: Vec<(String, &Finding, View)> = vec![
+        (format!("BEFORE: {}", before.verdict), before, first),
+        (
+            format!("AFTER: {}", after.verdict),
+            after,
+            piece::view(shape, after, grain_after, Side::Face, units, &key),
+        ),
+    ];
+    if !remedy.strips().is_empty() {
+        let back = piece::view(shape, after, grain_after, Side::Back, units, &format!("{key}-back"));
+        views.push(("AFTER, the back".to_owned(), after, back));
+    }
+    let mut y = 0.0;
+    let words = words::remedy(units, remedy);
+    let standing = match remedy.standing {
+        Standing::Proved => "proved by a whole check of the mended piece",
+        Standing::Estimate => "an estimate, not proved",
+        Standing::Practice => "common practice",
+    };
+    let told = format!("{}: {words} ({standing}).", before.name);
+    let side_by_side: f64 = views.iter().map(|(.., view)| view.size[0] + GAP).sum::<f64>() - GAP;
+    let stacked = side_by_side > WIDEST;
+    let wide =
+        if stacked { views.iter().map(|(.., view)| view.size[0]).fold(0.0, f64::max) } else { side_by_side };
+    let wide = wide.max(table::width());
+    for words in letters::wrap(&told, 3.6, wide / 1.1) {
+        y += 5.0;
+        group = group.add(text([0.0, y], &words, Type::bold(3.6)));
+    }
+    y += 4.0;
+    let top = y;
+    let mut x = 0.0;
+    let mut deepest = y;
+    for (words, _, view) in views {
+        let size = view.size;
+        let at = format!("translate({} {})", digits(x), digits(y + 6.0));
+        group = group.add(text([x, y + 4.0], &words, name)).add(view.group.set("transform", at));
+        deepest = deepest.max(y + 6.0 + size[1]);
+        if stacked {
+            y = deepest + 2.0;
+        } else {
+            x += size[0] + GAP;
+            if x < side_by_side {
+                let rule = x - GAP / 2.0;
+                group = group.add(line([rule, top], [rule, top + size[1]], Pen::dashed(0.15, "1 1")));
+            }
+        }
+    }
+    y = deepest + 2.0;
+    let (rows, high) = ratios(before, after, units);
+    group = group.add(rows.set("transform", format!("translate(0 {})", digits(y))));
+    (group, [wide, y + high])
+}
+
+/// The mended finding with the numbers of the places as they were; new places get the numbers after those.
+fn numbered(before: &Finding, after: &Finding) -> Finding {
+    let mut after = after.clone();
+    let mut next = before.places.len();
+    let mut taken: Vec<usize> = Vec::new();
+    for place in &mut after.places {
+        let known = matching(before, place).filter(|known| !taken.contains(&known.id));
+        place.id = known.map_or_else(
+            || {
+                next += 1;
+                next
+            },
+            |known| known.id,
+        );
+        taken.push(place.id);
+    }
+    after
+}
+
+/// The place of a finding that lies where another does.
+fn matching<'a>(finding: &'a Finding, place: &Place) -> Option<&'a Place> {
+    let away = |other: &Place| distance(other.at, place.at);
+    let near =
+        finding.places.iter().filter(|other| away(other) <= other.neck_mm.max(place.neck_mm).max(3.0) / 2.0);
+    near.min_by(|a, b| away(a).total_cmp(&away(b)))
+}
+
+fn distance(a: Coord<f64>, b: Coord<f64>) -> f64 {
+    (a.x - b.x).hypot(a.y - b.y)
+}
+
+/// How many rows a table of before and after has at the most.
+const ROWS: usize = 14;
+
+/// What every place that was not sound bears before and after, and the weakest after.
+fn ratios(before: &Finding, after: &Finding, units: Units) -> (Group, f64) {
+    let columns = [0.0, 20.0, 48.0, 76.0, 100.0, 128.0, 156.0];
+    let heads = [
+        ["", "place"],
+        ["before", "face push"],
+        ["", "side push"],
+        ["", "verdict"],
+        ["after", "face push"],
+        ["", "side push"],
+        ["", "verdict"],
+    ];
+    let mut group = Group::new();
+    for (x, head) in columns.iter().zip(heads) {
+        for (k, words) in head.iter().enumerate() {
+            group = group.add(text([*x, 3.2 + 4.0 * k as f64], words, Type::plain(2.6)));
+        }
+    }
+    let mut y = 9.5;
+    group = group.add(line([0.0, y], [table::width(), y], Pen::solid(0.4)));
+    let was = before.places.iter().filter(|place| place.verdict != crate::check::Verdict::Sound);
+    let mut ids: Vec<usize> = was.map(|place| place.id).collect();
+    if let Some(weakest) = after.places.first()
+        && !ids.contains(&weakest.id)
+    {
+        ids.push(weakest.id);
+    }
+    let left = ids.len().saturating_sub(ROWS);
+    ids.truncate(ROWS);
+    let find = |finding: &Finding, id: usize| finding.places.iter().find(|place| place.id == id).cloned();
+    for id in ids {
+        let (was, is) = (find(before, id), find(after, id));
+        let verdict = is.as_ref().or(was.as_ref()).map(|place| place.verdict);
+        let Some(verdict) = verdict else { continue };
+        group = group.add(mark::badge([3.4, y + 3.1], &id.to_string(), verdict));
+        for (place, from) in [(&was, 1), (&is, 4)] {
+            let cells = place.as_ref().map_or_else(
+                || ["-".to_owned(), "-".to_owned(), if from == 1 { "new" } else { "gone" }.to_owned()],
+                |place| {
+                    let [_, _, face, _, side, _, verdict] = words::answers(units, place);
+                    [face, side, verdict]
+                },
+            );
+            for (k, words) in cells.iter().enumerate() {
+                group = group.add(text([columns[from + k], y + 4.2], words, Type::plain(3.0)));
+            }
+        }
+        y += 6.2;
+        group = group.add(line([0.0, y], [table::width(), y], Pen::solid(0.12)));
+    }
+    if left > 0 {
+        y += 4.4;
+        group = group.add(text([0.0, y], &format!("and {left} more"), Type::plain(2.6)));
+    }
+    (group, y + 2.0)
+}

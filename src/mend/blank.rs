@@ -1,0 +1,124 @@
+//! Another blank for the same outline: thicker, quarter-sawn, of another wood.
+
+use crate::solid::in_order;
+use crate::units::Length;
+use crate::wood::{Board, Mechanics, OwnValues, Rings, Wood};
+
+use super::patient::{TO_SPARE, Ward, least};
+use super::remedy::{Change, Kind, Remedy, Standing, Tried};
+
+/// No blank is taken thicker than this many times what it is, in mm: then it is another piece.
+const THICKEST: f64 = 3.0;
+const THICKEST_MM: f64 = 60.0;
+/// Thicknesses are searched to this, in mm; then they are rounded up to stock.
+const CLOSE: f64 = 0.1;
+/// So many woods are named, and so many are proved.
+const NAMED: usize = 6;
+const PROVED: usize = 2;
+
+impl Ward<'_> {
+    /// The least thickness that reaches the goal.
+    pub(super) fn thicken(&self) -> Result<Remedy, String> {
+        let patient = &self.patient;
+        let now = patient.board.thickness.as_mm();
+        let most = (THICKEST * now).min(THICKEST_MM);
+        if most <= now {
+            return Err(format!("the blank is {now:.0} mm thick already"));
+        }
+        let board = |mm: f64| Board { thickness: Length::mm(mm), ..*patient.board };
+        let mut known = None;
+        let mut from = now;
+        // The closed form sizes it, the solid model proves it; where that falls short, once more with what it has shown.
+        loop {
+            let fits = |mm: f64| {
+                let finding = self.on(&board(mm), patient.mechanics, &self.closed_form());
+                self.expected_shortfall(&finding, known.as_ref()) * TO_SPARE <= 1.0
+            };
+            let sized = least(from, most, CLOSE, fits);
+            let mm = self.stock_size(sized.unwrap_or(most)).min(self.stock_size(most));
+            let finding = self.on(&board(mm), patient.mechanics, &patient.check);
+            let last = known.is_some() || sized.is_none() || patient.goal.is_reached_by(finding.verdict);
+            if last {
+                let change = Change::Thickness { to_mm: mm };
+                return Ok(self.remedy(Kind::Thicken, change, finding, Standing::Proved));
+            }
+            from = mm;
+            known = Some(finding);
+        }
+    }
+
+    /// The same wood, quarter-sawn.
+    pub(super) fn quarter(&self) -> Result<Remedy, String> {
+        let patient = &self.patient;
+        if patient.board.rings == Rings::Quarter {
+            return Err("the board is quarter-sawn already".to_owned());
+        }
+        let board = Board { rings: Rings::Quarter, ..*patient.board };
+        let Ok(wood) = patient.wood.mechanics(&board, patient.own) else {
+            return Err("too little is known of the wood when it is quarter-sawn".to_owned());
+        };
+        let finding = self.on(&board, &wood, &patient.check);
+        let mut remedy =
+            self.remedy(Kind::QuarterSawn, Change::Rings(Rings::Quarter), finding, Standing::Proved);
+        remedy.remarks.push(
+            "Tension across the grain is published as one value for both ways of sawing, so this gains little here; \
+             quarter-sawn wood moves about half as much, which is what it is chiefly good for."
+                .to_owned(),
+        );
+        Ok(remedy)
+    }
+
+    /// The woods that would do, the surest first.
+    pub(super) fn other_woods(&self) -> Result<Remedy, String> {
+        let patient = &self.patient;
+        let others: Vec<(&'static Wood, Mechanics)> = Wood::all()
+            .iter()
+            .filter(|wood| wood.key() != patient.wood.key())
+            .filter_map(|wood| Some((wood, wood.mechanics(patient.board, &OwnValues::none()).ok()?)))
+            // Estimated strengths are no ground to buy wood on.
+            .filter(|(_, mechanics)| mechanics.variation_estimate == 0.0)
+            .collect();
+        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        let short = in_order(others.len(), threads, |k| {
+            let finding = self.on(patient.board, &others[k].1, &self.closed_form());
+            self.expected_shortfall(&finding, None)
+        });
+        let mut ranked: Vec<(f64, usize)> = short.into_iter().zip(0..).collect();
+        ranked.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let now = self.shortfall(&self.before);
+        ranked.retain(|(short, _)| *short < now);
+        if ranked.is_empty() {
+            return Err(
+                "no wood of the table with a published strength across the grain is stronger".to_owned()
+            );
+        }
+        let mut tried: Vec<Tried> = Vec::new();
+        let mut best = None;
+        for &(_, k) in ranked.iter().take(PROVED) {
+            let finding = self.on(patient.board, &others[k].1, &patient.check);
+            let shortfall = self.shortfall(&finding);
+            tried.push(Tried { name: others[k].0.name(), shortfall, standing: Standing::Proved });
+            let better = best.as_ref().is_none_or(|(least, _)| shortfall < *least);
+            if better {
+                best = Some((shortfall, finding));
+            }
+            if shortfall <= 1.0 {
+                break;
+            }
+        }
+        tried.sort_by(|a, b| a.shortfall.total_cmp(&b.shortfall));
+        let named: Vec<Tried> = ranked
+            .iter()
+            .map(|&(shortfall, k)| Tried {
+                name: others[k].0.name(),
+                shortfall,
+                standing: Standing::Estimate,
+            })
+            .filter(|other| tried.iter().all(|known| known.name != other.name) && other.shortfall <= 1.0)
+            .take(NAMED - 1)
+            .collect();
+        tried.extend(named);
+        let (_, finding) = best.expect("at least one wood was proved");
+        Ok(self.remedy(Kind::OtherWood, Change::Woods(tried), finding, Standing::Proved))
+    }
+}

@@ -1,0 +1,400 @@
+//! Bridges that hold an island, moved to where the grain runs along them.
+//!
+//! The weak bridges are cut out, which leaves the island loose; straight bars along the grain then hold it, one on either side where the gap
+//! is short and its walls stand square to the grain. With level grain a nought's bridges go from the top and bottom to 3 and 9 o'clock.
+
+use geo_types::Coord;
+
+use crate::check::{Finding, Form, Place};
+use crate::shape::Shape;
+use crate::shape::plane::{Point, direction, distance, dot, left};
+
+use super::ground::{Ground, beside, heading, redrawn};
+use super::patient::{TO_SPARE, Ward};
+use super::remedy::{Bar, Change, Kind, Remedy, Standing};
+
+/// A bridge ends where its section is this much wider than its neck.
+const OPENS: f64 = 1.2;
+/// The cut runs this far into the openings at its sides, and bars this far into the wood at their ends, in mm.
+const OVERLAP: f64 = 0.3;
+/// A bar is at most this many times as long as it is wide.
+const LONGEST: f64 = 6.0;
+/// Widths tried, as parts of the old bridge's; and so many spots.
+const WIDTHS: [f64; 6] = [1.0, 1.25, 1.5, 2.0, 2.5, 3.0];
+const SPOTS: usize = 3;
+/// Spots looked at along an island, and lines across a bar.
+const LOOKS: usize = 32;
+const LINES: usize = 7;
+/// Away from the middle of the island counts this part of a longer gap.
+const OFF_MIDDLE: f64 = 0.3;
+/// What is left over from a cut and is smaller than this, in mm², is sanded off.
+const CRUMB: f64 = 4.0;
+
+/// Wood that only moved bridges will hold.
+struct Island {
+    shape: Shape,
+    /// The weak bridges that held it.
+    places: Vec<usize>,
+    width: f64,
+}
+
+/// Islands cut loose.
+struct Freed {
+    /// What is cut out to free them: the weak bridges alone.
+    taken: Vec<Vec<Point>>,
+    islands: Vec<Island>,
+    /// The wood around them.
+    main: Shape,
+}
+
+/// A bar between an island and the wood around it.
+#[derive(Clone)]
+struct Span {
+    outline: Vec<Point>,
+    middle: Point,
+    price: f64,
+}
+
+impl Ward<'_> {
+    /// The weak bridges of islands, moved to where the grain helps, no wider than they have to be.
+    pub(super) fn move_bridges(&self) -> Result<Remedy, String> {
+        let ground = Ground::new(self.patient.shape);
+        let bridges: Vec<&Place> =
+            self.wanting().filter(|place| matches!(place.form, Form::Island | Form::Bridge)).collect();
+        if bridges.is_empty() {
+            return Err("no weak place is a bridge".to_owned());
+        }
+        let Freed { taken, islands, main } = islands(&ground, &bridges, &self.before)
+            .ok_or_else(|| "none of the weak bridges holds an island".to_owned())?;
+        let mut best: Option<(f64, Shape, Vec<Bar>, Finding)> = None;
+        let mut known: Option<Finding> = None;
+        let mut proofs = 0;
+        'spots: for spot in 0..SPOTS {
+            for times in WIDTHS {
+                let Some((shape, bars)) = self.moved(&taken, &islands, &main, spot, times) else { continue };
+                let Some(looked) = self.look(&shape) else { continue };
+                let short = self.expected_shortfall(&looked, known.as_ref());
+                if best.as_ref().is_none_or(|(least, ..)| short < *least) {
+                    best = Some((short, shape.clone(), bars.clone(), looked));
+                }
+                if short * TO_SPARE > 1.0 {
+                    continue;
+                }
+                let Some(finding) = self.prove(&shape) else { continue };
+                proofs += 1;
+                if self.patient.goal.is_reached_by(finding.verdict) || proofs > 1 {
+                    let change = Change::Outline { shape, bars };
+                    return Ok(self.remedy(Kind::MoveBridge, change, finding, Standing::Proved));
+                }
+                known = Some(finding);
+            }
+            // Other spots are tried where these bars are what lacks, not where another place is.
+            if best.as_ref().is_some_and(|(.., bars, looked)| !self.lacks_at(looked, bars)) {
+                break 'spots;
+            }
+        }
+        let Some((_, shape, bars, _)) = best else {
+            return Err("round the island there is no short gap along the grain for a bridge".to_owned());
+        };
+        let finding = self
+            .prove(&shape)
+            .ok_or_else(|| "the piece with its bridges moved could not be judged".to_owned())?;
+        Ok(self.remedy(Kind::MoveBridge, Change::Outline { shape, bars }, finding, Standing::Proved))
+    }
+
+    /// Whether one of the bars is among what is not good enough.
+    fn lacks_at(&self, looked: &Finding, bars: &[Bar]) -> bool {
+        self.expected(looked, None)
+            .iter()
+            .filter(|place| place.worst() * TO_SPARE > 1.0)
+            .any(|place| bars.iter().any(|bar| distance(bar.at, place.at) <= 2.0 * bar.to_mm))
+    }
+
+    /// The piece with bars `times` as wide as the bridges were, at the `spot`-best place of every island.
+    fn moved(
+        &self,
+        taken: &[Vec<Point>],
+        islands: &[Island],
+        main: &Shape,
+        spot: usize,
+        times: f64,
+    ) -> Option<(Shape, Vec<Bar>)> {
+        let along = direction(self.patient.board.grain.as_rad());
+        let mut added = Vec::new();
+        let mut bars = Vec::new();
+        for (k, island) in islands.iter().enumerate() {
+            let others: Vec<&Shape> = islands
+                .iter()
+                .enumerate()
+                .filter(|(other, _)| *other != k)
+                .map(|(_, other)| &other.shape)
+                .collect();
+            let width = times * island.width;
+            let spans = spots(&island.shape, main, &others, along, width).into_iter().nth(spot)?;
+            for span in spans {
+                bars.push(Bar {
+                    places: island.places.clone(),
+                    at: span.middle,
+                    from_mm: None,
+                    to_mm: width,
+                });
+                added.push(span.outline);
+            }
+        }
+        let mut parts = redrawn(self.patient.shape, taken, &added).into_iter();
+        let shape = parts.next()?;
+        let whole = parts.all(|part| part.area() < CRUMB);
+        whole.then_some((shape, bars))
+    }
+}
+
+/// The islands that the weak bridges hold, what is cut out to free them, and the wood around them.
+fn islands(ground: &Ground<'_>, bridges: &[&Place], before: &Finding) -> Option<Freed> {
+    // Sound bridges of the same islands hold them too; they stay, but without them there is no island to see. Most are known as an
+    // island's; where not, each other bridge is tried, and the one that frees most wood is it.
+    let others = |form: Form| {
+        before
+            .places
+            .iter()
+            .filter(move |place| place.form == form && bridges.iter().all(|bridge| bridge.id != place.id))
+    };
+    let known: Vec<&Place> = bridges.iter().copied().chain(others(Form::Island)).collect();
+    let sets = std::iter::once(known.clone()).chain(others(Form::Bridge).map(|place| {
+        let mut set = known.clone();
+        set.push(place);
+        set
+    }));
+    let mut best: Option<(f64, Freed)> = None;
+    for (k, set) in sets.enumerate() {
+        // The first set is of bridges that are known; where it frees an island, no other is asked.
+        if k == 1 && best.is_some() {
+            break;
+        }
+        let Some(found) = freed(ground, bridges, &set) else { continue };
+        let area = found.islands.iter().map(|island| island.shape.area()).sum();
+        if best.as_ref().is_none_or(|(most, ..)| area > *most) {
+            best = Some((area, found));
+        }
+    }
+    best.map(|(_, found)| found)
+}
+
+/// The islands that come loose when all of `set` are cut, as far as they hang on one of the weak bridges.
+fn freed(ground: &Ground<'_>, bridges: &[&Place], set: &[&Place]) -> Option<Freed> {
+    let all: Vec<Vec<Point>> = set.iter().filter_map(|place| cut(ground, place)).collect();
+    let mut parts = redrawn(ground.shape, &all, &[]).into_iter();
+    let main = parts.next()?;
+    let rim = ground.shape.polygon().exterior();
+    let at_rim = |part: &Shape| {
+        let corners = &part.polygon().exterior().0;
+        corners.iter().any(|at| rim.0.iter().any(|other| distance(*at, *other) < 1e-3))
+    };
+    let mut islands: Vec<Island> = parts
+        .filter(|part| part.area() >= CRUMB && !at_rim(part))
+        .map(|shape| Island { shape, places: Vec::new(), width: 0.0 })
+        .collect();
+    let mut taken = Vec::new();
+    for place in bridges {
+        let Some(outline) = cut(ground, place) else { continue };
+        let mut holds = false;
+        for island in &mut islands {
+            let walls = Ground::new(&island.shape);
+            let touches = [place.run[0], place.run[place.run.len() - 1]].iter().any(|end| {
+                let near = |at: &Coord<f64>| distance(*at, *end);
+                let corners =
+                    island.shape.polygon().exterior().coords().map(near).fold(f64::INFINITY, f64::min);
+                corners < 1.5 * place.neck_mm || walls.is_wood(*end)
+            });
+            if touches {
+                island.places.push(place.id);
+                island.width = island.width.max(place.neck_mm);
+                holds = true;
+            }
+        }
+        if holds {
+            taken.push(outline);
+        }
+    }
+    islands.retain(|island| !island.places.is_empty());
+    (!islands.is_empty()).then_some(Freed { taken, islands, main })
+}
+
+/// The wood of a bridge, from where it opens out to where it opens out.
+fn cut(ground: &Ground<'_>, place: &Place) -> Option<Vec<Point>> {
+    let last = place.run.len().checked_sub(1).filter(|last| *last > 0)?;
+    let mut run = place.run.clone();
+    for (end, way) in [(0, -heading(&place.run, 0)), (last, heading(&place.run, last))] {
+        let mut on = place.run[end];
+        let mut gone = 0.0;
+        while gone < place.neck_mm {
+            gone += 0.1;
+            let at = place.run[end] + way * gone;
+            let side = beside(way);
+            let width = ground.ray(at, side)?.away + ground.ray(at, -side)?.away;
+            if width > OPENS * place.neck_mm {
+                break;
+            }
+            on = at;
+        }
+        if distance(on, place.run[end]) > 1e-6 {
+            if end == 0 { run.insert(0, on) } else { run.push(on) }
+        }
+    }
+    let mut sides: [Vec<Point>; 2] = [Vec::new(), Vec::new()];
+    for (k, &at) in run.iter().enumerate() {
+        let side = beside(heading(&run, k));
+        for (which, way) in [(0, side), (1, -side)] {
+            let away = ground.ray(at, way)?.away.min(OPENS * place.neck_mm);
+            sides[which].push(at + way * (away + OVERLAP));
+        }
+    }
+    let [left, right] = sides;
+    Some(right.into_iter().chain(left.into_iter().rev()).collect())
+}
+
+/// Bars along the grain between an island and the wood around it, a bar on either side, the best spot first.
+fn spots(island: &Shape, main: &Shape, others: &[&Shape], along: Point, width: f64) -> Vec<Vec<Span>> {
+    let across = left(along);
+    let (own, around) = (Ground::new(island), Ground::new(main));
+    let others: Vec<Ground<'_>> = others.iter().map(|other| Ground::new(other)).collect();
+    let [low, high] = own.extent(across);
+    let middle = f64::midpoint(low, high);
+    let room = [low + 0.5 * width + 0.5, high - 0.5 * width - 0.5];
+    if room[1] < room[0] {
+        return Vec::new();
+    }
+    let mut all: Vec<(f64, f64, Vec<Span>)> = (0..=LOOKS)
+        .filter_map(|k| {
+            let v = room[0] + (room[1] - room[0]) * k as f64 / LOOKS as f64;
+            let spans: Vec<Span> = [1.0, -1.0]
+                .iter()
+                .filter_map(|sign| span(&own, &around, &others, along * *sign, v * sign, width))
+                .collect();
+            // One bar alone lets the island swing; it counts as the dearer.
+            let price =
+                spans.iter().map(|span| span.price).sum::<f64>() + if spans.len() == 1 { 1e3 } else { 0.0 };
+            (!spans.is_empty()).then_some((price + OFF_MIDDLE * (v - middle).abs(), v, spans))
+        })
+        .collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    // The next best spot is another spot, not the same a hair aside.
+    let mut spots: Vec<(f64, Vec<Span>)> = Vec::new();
+    for (_, v, spans) in all {
+        if spots.iter().all(|(other, _)| (v - other).abs() >= width) {
+            spots.push((v, spans));
+        }
+    }
+    spots.into_iter().map(|(_, spans)| spans).collect()
+}
+
+/// A bar from an island to the wood around it, `way` along the grain and `v` to the left of it; nothing where they do not face each other
+/// there.
+fn span(
+    own: &Ground<'_>,
+    around: &Ground<'_>,
+    others: &[Ground<'_>],
+    way: Point,
+    v: f64,
+    width: f64,
+) -> Option<Span> {
+    let [low, high] = own.extent(way);
+    let far = high - low + 2.0;
+    let mut starts = Vec::new();
+    let mut ends = Vec::new();
+    for k in 0..LINES {
+        let offset = width * (k as f64 / (LINES - 1) as f64 - 0.5);
+        let outside = left(way) * (v + offset) + way * (high + 1.0);
+        let back = own.ray(outside, -way).filter(|met| met.away < far)?;
+        let start = outside - way * back.away;
+        let gap = around.ray(start + way * 1e-3, way)?;
+        if around.is_wood(start + way * 0.01) || gap.away > LONGEST * width {
+            return None;
+        }
+        if others.iter().any(|other| other.ray(start, way).is_some_and(|met| met.away < gap.away)) {
+            return None;
+        }
+        starts.push(start - way * OVERLAP);
+        ends.push(start + way * (gap.away + OVERLAP));
+    }
+    let spread = |points: &[Point]| {
+        let along = points.iter().map(|at| dot(*at, way));
+        let [low, high] = along.fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], u| [a.min(u), b.max(u)]);
+        high - low
+    };
+    let gap = starts.iter().zip(&ends).map(|(a, b)| distance(*a, *b)).fold(0.0, f64::max);
+    let price = gap + spread(&starts) + spread(&ends);
+    let centre = LINES / 2;
+    let middle = (starts[centre] + ends[centre]) / 2.0;
+    let outline = starts.into_iter().chain(ends.into_iter().rev()).collect();
+    Some(Span { outline, middle, price })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::patient::Patient;
+    use super::*;
+    use crate::check::{Options, Prepared, Pushes};
+    use crate::mend::Goal;
+    use crate::units::{Angle, Force, Length, Units};
+    use crate::wood::{Board, OwnValues, Rings, Wood};
+    use geo_types::polygon;
+
+    fn circle(radius: f64) -> Vec<Point> {
+        (0..72)
+            .map(|k| {
+                let (sin, cos) = (f64::from(k) * 5.0).to_radians().sin_cos();
+                Coord { x: 50.0 + radius * cos, y: 50.0 + radius * sin }
+            })
+            .collect()
+    }
+
+    fn bar(x: f64, y: f64, wide: f64, high: f64) -> Vec<Point> {
+        let (a, b) = (wide / 2.0, high / 2.0);
+        [(-a, -b), (a, -b), (a, b), (-a, b)].map(|(u, v)| Coord { x: x + u, y: y + v }).to_vec()
+    }
+
+    /// A plate with a nought pierced in it, its counter held by bridges 5 wide at the top and the bottom.
+    fn nought() -> Shape {
+        let plate = polygon![(x: 0., y: 0.), (x: 100., y: 0.), (x: 100., y: 100.), (x: 0., y: 100.)];
+        let plate = Shape::new(plate).expect("a shape");
+        let hole = redrawn(&plate, &[circle(30.0)], &[]).remove(0);
+        redrawn(&hole, &[], &[circle(18.0), bar(50.0, 24.0, 5.0, 14.0), bar(50.0, 76.0, 5.0, 14.0)]).remove(0)
+    }
+
+    #[test]
+    fn the_bridges_of_a_nought_go_to_3_and_9_o_clock_where_the_grain_is_level() {
+        let shape = nought();
+        let board = Board {
+            thickness: Length::mm(12.0),
+            grain: Angle::deg(0.0),
+            rings: Rings::Flat,
+            moisture_pct: 12.0,
+        };
+        let (wood, own) = (Wood::find("cherry").expect("a known wood"), OwnValues::none());
+        let mechanics = wood.mechanics(&board, &own).expect("a whole wood");
+        let pushes = Pushes { face: Force::n(45.0), side: Force::n(45.0) };
+        let patient = Patient {
+            name: "nought",
+            shape: &shape,
+            board: &board,
+            wood,
+            own: &own,
+            mechanics: &mechanics,
+            pushes: &pushes,
+            units: Units::Metric,
+            goal: Goal::Sound,
+            check: Options { solid: false, ..Options::default() },
+        };
+        let ward = Ward::new(patient, Prepared::new(&shape).expect("a skeleton"));
+        let remedy = ward.move_bridges().expect("its bridges can be moved");
+        let Change::Outline { shape: mended, bars } = &remedy.change else { panic!("an outline") };
+        assert_eq!(bars.len(), 2);
+        for (bar, x) in bars.iter().zip([74.0, 26.0]) {
+            assert!((bar.at.x - x).abs() < 0.5 && (bar.at.y - 50.0).abs() < 1.0, "{bar:?}");
+        }
+        assert!(remedy.gain > 2.0 && mended.polygon().interiors().len() == 2, "{}", remedy.gain);
+        // Nothing is left where the bridges were.
+        let ground = Ground::new(mended);
+        assert!(!ground.is_wood(Coord { x: 50.0, y: 26.0 }) && !ground.is_wood(Coord { x: 50.0, y: 74.0 }));
+    }
+}

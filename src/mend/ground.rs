@@ -1,0 +1,144 @@
+//! Questions about the drawing itself: how far to the next wall, is there wood, and the same piece drawn anew.
+
+use geo_types::Coord;
+
+use crate::shape::plane::{Point, cross, dot, left, unit};
+use crate::shape::{FillRule, Region, Ring, Shape, snapped};
+
+/// A piece's walls, for rays to meet.
+pub(super) struct Ground<'a> {
+    pub(super) shape: &'a Shape,
+    /// Each side of every ring, with its ring's number; 0 is the outer one.
+    sides: Vec<(usize, [Point; 2])>,
+}
+
+/// Where a ray meets a wall.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Met {
+    /// How far along the ray.
+    pub(super) away: f64,
+    /// Which ring; 0 is the outer one.
+    pub(super) ring: usize,
+}
+
+impl<'a> Ground<'a> {
+    pub(super) fn new(shape: &'a Shape) -> Self {
+        let of_ring = |(ring, line): (usize, &geo_types::LineString<f64>)| {
+            line.lines().map(|side| (ring, [side.start, side.end])).collect::<Vec<_>>()
+        };
+        Self { shape, sides: shape.rings().enumerate().flat_map(of_ring).collect() }
+    }
+
+    /// The first wall a ray meets, a hair after it starts.
+    pub(super) fn ray(&self, from: Point, way: Point) -> Option<Met> {
+        let mut nearest: Option<Met> = None;
+        for &(ring, [a, b]) in &self.sides {
+            let (side, rel) = (b - a, a - from);
+            let turn = cross(way, side);
+            if turn == 0.0 {
+                continue;
+            }
+            let (away, part) = (cross(rel, side) / turn, cross(rel, way) / turn);
+            if away > 1e-6 && (0.0..=1.0).contains(&part) && nearest.is_none_or(|met| away < met.away) {
+                nearest = Some(Met { away, ring });
+            }
+        }
+        nearest
+    }
+
+    /// Whether there is wood at a point.
+    pub(super) fn is_wood(&self, at: Point) -> bool {
+        let crossed = self.sides.iter().filter(|(_, [a, b])| {
+            (a.y > at.y) != (b.y > at.y) && at.x < a.x + (b.x - a.x) * ((at.y - a.y) / (b.y - a.y))
+        });
+        crossed.count() % 2 == 1
+    }
+
+    /// How far the drawing reaches along a direction, from the least to the most.
+    pub(super) fn extent(&self, way: Point) -> [f64; 2] {
+        let along = self.sides.iter().map(|(_, [a, _])| dot(*a, way));
+        along.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], u| [low.min(u), high.max(u)])
+    }
+}
+
+/// The direction of a run at its `k`-th point.
+pub(super) fn heading(run: &[Coord<f64>], k: usize) -> Point {
+    let (before, after) = (k.saturating_sub(1), (k + 1).min(run.len() - 1));
+    unit(run[after] - run[before])
+}
+
+/// The left of a heading.
+pub(super) fn beside(heading: Point) -> Point {
+    left(heading)
+}
+
+/// The piece with some wood taken away, then some added: its parts, the biggest first. A part that is no proper shape is left out.
+pub(super) fn redrawn(shape: &Shape, taken: &[Vec<Point>], added: &[Vec<Point>]) -> Vec<Shape> {
+    let ring = |points: &Vec<Point>| points.iter().map(|at| snapped(*at)).collect::<Ring>();
+    let drawn: Vec<Ring> = shape
+        .rings()
+        .map(|line| line.0[..line.0.len().saturating_sub(1)].iter().map(|at| snapped(*at)).collect())
+        .collect();
+    let mut region = Region::filled(&drawn, FillRule::EvenOdd);
+    if !taken.is_empty() {
+        let taken: Vec<Ring> = taken.iter().map(ring).collect();
+        region = region.without(&Region::filled(&taken, FillRule::NonZero));
+    }
+    for added in added {
+        region = Region::united([&region, &Region::filled(&[ring(added)], FillRule::NonZero)]);
+    }
+    let mut parts: Vec<Shape> = region
+        .tidy()
+        .polygons()
+        .into_iter()
+        .filter_map(|polygon| Shape::new(polygon).ok())
+        .filter(|part| part.check().is_ok())
+        .collect();
+    parts.sort_by(|a, b| b.area().total_cmp(&a.area()));
+    parts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use geo_types::polygon;
+
+    fn plate() -> Shape {
+        let plate = polygon![
+            exterior: [(x: 0., y: 0.), (x: 60., y: 0.), (x: 60., y: 40.), (x: 0., y: 40.)],
+            interiors: [[(x: 20., y: 10.), (x: 40., y: 10.), (x: 40., y: 30.), (x: 20., y: 30.)]],
+        ];
+        Shape::new(plate).expect("a shape")
+    }
+
+    #[test]
+    fn a_ray_meets_the_nearest_wall_and_knows_whose_it_is() {
+        let plate = plate();
+        let ground = Ground::new(&plate);
+        let met = ground.ray(Coord { x: 5.0, y: 20.0 }, Coord { x: 1.0, y: 0.0 }).expect("a wall");
+        assert!((met.away - 15.0).abs() < 1e-9 && met.ring == 1);
+        assert!(ground.is_wood(Coord { x: 5.0, y: 20.0 }) && !ground.is_wood(Coord { x: 30.0, y: 20.0 }));
+        assert_eq!(ground.extent(Coord { x: 0.0, y: 1.0 }), [0.0, 40.0]);
+    }
+
+    #[test]
+    fn wood_is_taken_first_and_then_added() {
+        let cut = vec![
+            Coord { x: -1.0, y: 15.0 },
+            Coord { x: 61.0, y: 15.0 },
+            Coord { x: 61.0, y: 25.0 },
+            Coord { x: -1.0, y: 25.0 },
+        ];
+        let parts = redrawn(&plate(), &[cut], &[]);
+        assert_eq!(parts.len(), 2);
+        assert!((parts[0].area() - (60.0 * 15.0 - 20.0 * 5.0)).abs() < 1e-6);
+        let bar = vec![
+            Coord { x: 0.0, y: 0.0 },
+            Coord { x: 8.0, y: 0.0 },
+            Coord { x: 8.0, y: 40.0 },
+            Coord { x: 0.0, y: 40.0 },
+        ];
+        let whole = redrawn(&plate(), &[], &[bar]);
+        assert_eq!((whole.len(), whole[0].polygon().interiors().len()), (1, 1));
+    }
+}

@@ -1,0 +1,218 @@
+//! Blanks glued up of layers: a backer behind the board, or three plies.
+//!
+//! Each layer bends with the others; in proportion to its stiffness along the run it takes its part of the stress, and is then judged as its
+//! own section is. Nothing slips at the glue lines. What twists a place and what shears it is not relieved, which is the safe end.
+//!
+//! # Source
+//!
+//! The transformed section of any handbook of mechanics of materials; no test stands behind it.
+
+use crate::check::{Finding, Forces, Place, PushKind, rejudged};
+use crate::strength::{BENDING_WINDOW, FaceForces, Section, SideForces, low, risk, variation};
+use crate::wood::Mechanics;
+
+use super::mended::young_along_run;
+use super::patient::{TO_SPARE, Ward, least};
+use super::remedy::{Change, Kind, Ply, Remedy, Standing};
+
+/// A backer is from this part of the board's thickness to as thick as the board, in mm at least this.
+const LEAST_BACKER: f64 = 0.25;
+const LEAST_BACKER_MM: f64 = 2.0;
+/// Three plies are as thick together as the board, or up to this many times that.
+const THICKEST: f64 = 2.0;
+const CLOSE: f64 = 0.1;
+const ESTIMATE: &str = "The strength of the glued-up blank is an estimate (transformed section, full glue lines, twist and shear not \
+                        relieved), not a test; glue one up in scrap of the same board and push it.";
+
+impl Ward<'_> {
+    /// A backer of the same wood behind the whole piece, its grain across, as thin as will do.
+    pub(super) fn backer(&self) -> Result<Remedy, String> {
+        let board = self.patient.board;
+        let now = board.thickness.as_mm();
+        let grain = board.grain.as_deg();
+        let plies = |back: f64| {
+            vec![
+                Ply { thickness_mm: now, grain_deg: grain },
+                Ply { thickness_mm: back, grain_deg: (grain + 90.0).rem_euclid(180.0) },
+            ]
+        };
+        let low = (LEAST_BACKER * now).max(LEAST_BACKER_MM).min(now);
+        let mut remedy = self.laminated(Kind::Backer, low, now, plies)?;
+        remedy.remarks.push(
+            "Two layers crossed in one glue line cup as the seasons change; three-ply stays flat where a backer does not \
+             (common practice)."
+                .to_owned(),
+        );
+        Ok(remedy)
+    }
+
+    /// Three plies of the same wood, the middle one across, no thicker than the board where that will do.
+    pub(super) fn three_ply(&self) -> Result<Remedy, String> {
+        let board = self.patient.board;
+        let now = board.thickness.as_mm();
+        let grain = board.grain.as_deg();
+        let plies = |whole: f64| {
+            let ply = |deg: f64| Ply { thickness_mm: whole / 3.0, grain_deg: deg };
+            vec![ply(grain), ply((grain + 90.0).rem_euclid(180.0)), ply(grain)]
+        };
+        self.laminated(Kind::ThreePly, now, THICKEST * now, plies)
+    }
+
+    fn laminated(
+        &self,
+        kind: Kind,
+        low: f64,
+        high: f64,
+        plies: impl Fn(f64) -> Vec<Ply>,
+    ) -> Result<Remedy, String> {
+        let enough = |size: f64| {
+            let finding = self.with_layers(&plies(size));
+            self.patient.goal.shortfall(&finding, self.patient.pushes) * TO_SPARE <= 1.0
+        };
+        let size = if enough(low) { low } else { least(low, high, CLOSE, enough).unwrap_or(high) };
+        let plies = plies(self.stock_size(size));
+        let after = self.with_layers(&plies);
+        let mut remedy = self.remedy(kind, Change::Layers { plies }, after, Standing::Estimate);
+        remedy.remarks.push(ESTIMATE.to_owned());
+        Ok(remedy)
+    }
+
+    /// What is found on the same outline cut from layers: every place's answers, as many times greater as the closed form says. The seam
+    /// at which the proof of a glued-up piece takes over from the estimate.
+    fn with_layers(&self, plies: &[Ply]) -> Finding {
+        let mut finding = self.before.clone();
+        let wood = self.patient.mechanics;
+        let grain = self.patient.board.grain.as_deg();
+        for place in &mut finding.places {
+            for kind in [PushKind::Face, PushKind::Side] {
+                let Some((gain, spread)) = gain(place, kind, plies, grain, wood) else { continue };
+                let stated = super::stated(self.patient.pushes, kind);
+                let push = place.push_mut(kind);
+                push.breaks_at_n *= gain;
+                push.low_n = low(push.breaks_at_n, spread);
+                push.risk = risk(stated, push.breaks_at_n, spread);
+                push.solved = None;
+            }
+        }
+        rejudged(finding, self.patient.pushes)
+    }
+}
+
+/// How many times stronger a place is of these layers, and how that scatters.
+fn gain(place: &Place, kind: PushKind, plies: &[Ply], grain: f64, wood: &Mechanics) -> Option<(f64, f64)> {
+    let push = place.push(kind);
+    let section = &push.section;
+    // Layers across the board's grain cross the run at the rest of a right angle.
+    let crossing = |ply: &Ply| {
+        let off = (ply.grain_deg - grain).rem_euclid(180.0);
+        if (off - 90.0).abs() < 1e-9 {
+            std::f64::consts::FRAC_PI_2 - section.crossing
+        } else {
+            section.crossing
+        }
+    };
+    let layers: Vec<(f64, f64)> = plies.iter().map(|ply| (ply.thickness_mm, crossing(ply))).collect();
+    let (bare, worst) = match &push.forces {
+        Forces::Face(forces) => (section.face(forces, wood), face(section, forces, &layers, wood)),
+        Forces::Side(forces) => (section.side(forces, wood), side(section, forces, &layers, wood)),
+    };
+    let gain = bare.value / worst.value;
+    (gain.is_finite() && gain > 0.0).then(|| (gain, variation(&worst.shares, wood)))
+}
+
+/// The worst index of the layers under a push on the face.
+fn face(
+    section: &Section,
+    forces: &FaceForces,
+    layers: &[(f64, f64)],
+    wood: &Mechanics,
+) -> crate::strength::Index {
+    let whole: f64 = layers.iter().map(|(t, _)| t).sum();
+    let young: Vec<f64> = layers.iter().map(|(_, crossing)| young_along_run(*crossing, wood)).collect();
+    let mut front = 0.0;
+    let spans: Vec<[f64; 2]> = layers
+        .iter()
+        .map(|(t, _)| {
+            front += t;
+            [front - t, front]
+        })
+        .collect();
+    let stretch: f64 = young.iter().zip(layers).map(|(e, (t, _))| e * t).sum();
+    let neutral =
+        young.iter().zip(&spans).map(|(e, [a, b])| e * (b * b - a * a) / 2.0).sum::<f64>() / stretch;
+    let cube = |z: f64| (z - neutral).powi(3) / 3.0;
+    let stiffness: f64 = young.iter().zip(&spans).map(|(e, [a, b])| e * (cube(*b) - cube(*a))).sum();
+    let indices = layers.iter().zip(&young).zip(&spans).map(|(((t, crossing), e), [a, b])| {
+        // The mean over the outer quarter of the blank, or over the whole layer where that is less, on its worse side.
+        let window = t.min(whole / 4.0);
+        let away = (a + window / 2.0 - neutral).abs().max((b - window / 2.0 - neutral).abs());
+        let stress = e * away / stiffness;
+        // The moment that would stress a plain section as much in its own window: 0.75·6·M/(b·t²).
+        let moment = forces.moment * stress * whole * whole / (6.0 * BENDING_WINDOW);
+        let section = Section { thickness: whole, crossing: *crossing, ..*section };
+        section.face(&FaceForces { moment, ..*forces }, wood)
+    });
+    worst(indices)
+}
+
+/// The same under a push on a side: the layers lie beside each other, and each takes its part.
+fn side(
+    section: &Section,
+    forces: &SideForces,
+    layers: &[(f64, f64)],
+    wood: &Mechanics,
+) -> crate::strength::Index {
+    let whole: f64 = layers.iter().map(|(t, _)| t).sum();
+    let young: Vec<f64> = layers.iter().map(|(_, crossing)| young_along_run(*crossing, wood)).collect();
+    let stretch: f64 = young.iter().zip(layers).map(|(e, (t, _))| e * t).sum();
+    let indices = layers.iter().zip(&young).map(|((_, crossing), e)| {
+        let part = e * whole / stretch;
+        let section = Section { thickness: whole, crossing: *crossing, ..*section };
+        section.side(
+            &SideForces { moment: forces.moment * part, normal: forces.normal * part, shear: forces.shear },
+            wood,
+        )
+    });
+    worst(indices)
+}
+
+fn worst(indices: impl Iterator<Item = crate::strength::Index>) -> crate::strength::Index {
+    indices.max_by(|a, b| a.value.total_cmp(&b.value)).expect("a blank has layers")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::strength::tests::cherry;
+    use std::f64::consts::FRAC_PI_2;
+
+    const SECTION: Section = Section { width: 8.0, thickness: 12.0, crossing: FRAC_PI_2, turn: 1.0 };
+
+    #[test]
+    fn layers_that_all_run_one_way_are_the_board_itself() {
+        let wood = cherry();
+        let forces = FaceForces { moment: 30.0, ..FaceForces::default() };
+        let layers = [(12.0, FRAC_PI_2)];
+        let bare = SECTION.face(&forces, &wood);
+        assert!((face(&SECTION, &forces, &layers, &wood).value / bare.value - 1.0).abs() < 1e-12);
+        let pushed = SideForces { moment: 30.0, ..SideForces::default() };
+        let three = [(4.0, FRAC_PI_2); 3];
+        let bare = SECTION.side(&pushed, &wood);
+        assert!((side(&SECTION, &pushed, &three, &wood).value / bare.value - 1.0).abs() < 1e-12);
+    }
+
+    /// By hand: n = E_L/E_T. On edge the cross ply takes n/(n + 2) and the face plies a third of what they did times 3/(n + 2). Flat,
+    /// I = (26 + n)/27 of the plain section's in the face plies' wood; the window of a quarter of the whole lies inside the face ply.
+    #[test]
+    fn three_plies_bend_as_their_transformed_section_says() {
+        let wood = cherry();
+        let n = wood.young_along / wood.young_in_plane;
+        let layers = [(4.0, FRAC_PI_2), (4.0, 0.0), (4.0, FRAC_PI_2)];
+        let flat = FaceForces { moment: 30.0, ..FaceForces::default() };
+        let gain = SECTION.face(&flat, &wood).value / face(&SECTION, &flat, &layers, &wood).value;
+        assert!((gain / ((26.0 + n) / 27.0) - 1.0).abs() < 1e-9, "{gain}");
+        let edge = SideForces { moment: 30.0, ..SideForces::default() };
+        let gain = SECTION.side(&edge, &wood).value / side(&SECTION, &edge, &layers, &wood).value;
+        assert!((gain / ((n + 2.0) / 3.0) - 1.0).abs() < 1e-9, "{gain}");
+    }
+}

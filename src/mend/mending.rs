@@ -1,0 +1,117 @@
+//! All remedies for one piece, cheapest first, each proved.
+
+use crate::check::Prepared;
+use crate::skeleton::MeshError;
+use crate::units::Angle;
+
+use super::patient::{Patient, Ward};
+use super::remedy::{Change, Declined, Kind, Mending, Remedy, Standing};
+use super::turn::{TurnOptions, turn, weakest};
+use super::watch::Watch;
+
+/// Which remedies are worked out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MendOptions {
+    /// The kinds wanted; their order does not matter.
+    pub kinds: Vec<Kind>,
+    /// From one grain angle to the next, for a turn.
+    pub step: Angle,
+}
+
+impl Default for MendOptions {
+    fn default() -> Self {
+        Self { kinds: Kind::ALL.to_vec(), step: Angle::deg(5.0) }
+    }
+}
+
+/// A remedy is none below this gain: it would change the piece for nothing.
+const NO_GAIN: f64 = 1.02;
+
+/// Everything that can be done for a piece that is not good enough, cheapest first, each sized to reach the goal and proved by the whole
+/// check on the mended piece. What weakens the piece or does nothing for it is declined, with a reason.
+///
+/// # Errors
+///
+/// [`MeshError`] when the shape's rings touch or cross.
+pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Result<Mending, MeshError> {
+    let ward = Ward::new(patient, Prepared::new(patient.shape)?);
+    let mut remedies: Vec<Remedy> = Vec::new();
+    let mut declined = Vec::new();
+    let kinds: Vec<Kind> = Kind::ALL.into_iter().filter(|kind| options.kinds.contains(kind)).collect();
+    let healthy = patient.goal.is_reached_by(ward.before.verdict);
+    for (k, &kind) in kinds.iter().enumerate().filter(|_| !healthy) {
+        watch("proving remedies", k, kinds.len());
+        let remedy = match kind {
+            Kind::Turn => ward.turn(options.step),
+            Kind::MoveBridge => ward.move_bridges(),
+            Kind::Widen => ward.widen(),
+            Kind::Thicken => ward.thicken(),
+            Kind::QuarterSawn => ward.quarter(),
+            Kind::OtherWood => ward.other_woods(),
+            Kind::Insert => ward.inserts(),
+            Kind::Backer => ward.backer(),
+            Kind::ThreePly => ward.three_ply(),
+            Kind::NotSolidWood => Ok(not_solid_wood(&remedies)),
+        };
+        match remedy {
+            Ok(remedy) if remedy.after.is_some() && remedy.gain < NO_GAIN && !remedy.reaches_goal => {
+                declined.push(Declined { kind, why: why_useless(&ward, &remedy) });
+            }
+            Ok(remedy) => remedies.push(remedy),
+            Err(why) => declined.push(Declined { kind, why }),
+        }
+    }
+    watch("proving remedies", kinds.len(), kinds.len());
+    Ok(Mending { before: ward.before, remedies, declined })
+}
+
+impl Ward<'_> {
+    /// The best grain angle.
+    fn turn(&self, step: Angle) -> Result<Remedy, String> {
+        let patient = &self.patient;
+        let options =
+            TurnOptions { step, goal: patient.goal, check: patient.check, ..TurnOptions::default() };
+        let watch: Watch<'_> = &super::watch::unwatched;
+        let turn = turn(&self.ready, patient.board, patient.mechanics, patient.pushes, &options, watch);
+        if turn.best.closed_form.deg == turn.present.closed_form.deg {
+            return Err("it lies as well as it can, or turning gains too little to be proved".to_owned());
+        }
+        let change = Change::Grain { deg: turn.best.closed_form.deg, by_deg: turn.by_deg() };
+        let mut finding = turn.best.finding;
+        patient.name.clone_into(&mut finding.name);
+        Ok(self.remedy(Kind::Turn, change, finding, Standing::Proved))
+    }
+}
+
+/// Why a remedy is none.
+fn why_useless(ward: &Ward<'_>, remedy: &Remedy) -> String {
+    let spoilt = remedy.gain < 1.0 / NO_GAIN;
+    let at = remedy.after.as_ref().and_then(|after| weakest(after, ward.patient.pushes).1);
+    match (spoilt, at) {
+        (true, Some(now)) => format!(
+            "the piece would be weaker with it: it would break at {:.0}, {:.0} mm at {:.2} of what breaks it now",
+            now.at.x, now.at.y, remedy.gain
+        ),
+        _ => "the piece would be no stronger for it".to_owned(),
+    }
+}
+
+/// The honest last word.
+fn not_solid_wood(others: &[Remedy]) -> Remedy {
+    let cured = others.iter().any(|remedy| remedy.reaches_goal && remedy.standing == Standing::Proved);
+    let remark = if cured {
+        "Not needed here, but plywood has no short grain and needs no insert."
+    } else {
+        "None of the remedies that were proved is enough: plywood, or another design, is the honest answer."
+    };
+    Remedy {
+        kind: Kind::NotSolidWood,
+        change: Change::None,
+        after: None,
+        standing: Standing::Practice,
+        reaches_goal: false,
+        shortfall: 1.0,
+        gain: 1.0,
+        remarks: vec![remark.to_owned()],
+    }
+}

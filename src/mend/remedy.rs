@@ -1,0 +1,236 @@
+//! What a remedy is: what is done, what the piece bears then, and how sure that is.
+
+use geo_types::{Coord, Polygon};
+
+use crate::check::{Finding, Insert};
+use crate::shape::Shape;
+use crate::wood::Rings;
+
+/// The kinds of remedy, cheapest first (common practice).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    /// Turn the piece on its blank.
+    Turn,
+    /// Move the bridges that hold an island to where the grain helps.
+    MoveBridge,
+    /// Widen the weak places.
+    Widen,
+    /// Take a thicker blank.
+    Thicken,
+    /// Take a quarter-sawn board of the same wood.
+    QuarterSawn,
+    /// Take another wood.
+    OtherWood,
+    /// Glue inserts across the grain into pockets in the back.
+    Insert,
+    /// Glue a backer behind the whole piece, its grain across.
+    Backer,
+    /// Make the blank of three plies.
+    ThreePly,
+    /// Take no solid wood for it.
+    NotSolidWood,
+}
+
+impl Kind {
+    /// Every kind, cheapest first.
+    pub const ALL: [Self; 10] = [
+        Self::Turn,
+        Self::MoveBridge,
+        Self::Widen,
+        Self::Thicken,
+        Self::QuarterSawn,
+        Self::OtherWood,
+        Self::Insert,
+        Self::Backer,
+        Self::ThreePly,
+        Self::NotSolidWood,
+    ];
+
+    /// Its name for programs.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Turn => "turn",
+            Self::MoveBridge => "move_bridge",
+            Self::Widen => "widen",
+            Self::Thicken => "thicken",
+            Self::QuarterSawn => "quarter_sawn",
+            Self::OtherWood => "other_wood",
+            Self::Insert => "insert",
+            Self::Backer => "backer",
+            Self::ThreePly => "three_ply",
+            Self::NotSolidWood => "not_solid_wood",
+        }
+    }
+}
+
+/// What stands behind a remedy's numbers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// The whole check on the mended piece, solid model included.
+    Proved,
+    /// The closed form alone: an estimate.
+    Estimate,
+    /// Common practice, without a number.
+    Practice,
+}
+
+impl Standing {
+    /// Its word, as people and programs read it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Proved => "proved",
+            Self::Estimate => "estimate",
+            Self::Practice => "common practice",
+        }
+    }
+}
+
+/// A bar of wood that was moved or widened.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bar {
+    /// The places it mends, by number.
+    pub places: Vec<usize>,
+    /// Its middle, in mm.
+    pub at: Coord<f64>,
+    /// Its width before, square to its run, in mm; nothing for a new one.
+    pub from_mm: Option<f64>,
+    /// Its width now.
+    pub to_mm: f64,
+}
+
+/// Another wood that was tried.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tried {
+    /// Its name.
+    pub name: &'static str,
+    /// How many times stronger the piece would still have to be: 1 or less where it does.
+    pub shortfall: f64,
+    /// What stands behind that.
+    pub standing: Standing,
+}
+
+/// An insert and the places it serves.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strip {
+    /// By number.
+    pub places: Vec<usize>,
+    /// The strip itself.
+    pub insert: Insert,
+}
+
+/// What is done to a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Change {
+    /// The grain runs another way.
+    Grain {
+        /// Its direction in the drawing, in degrees.
+        deg: f64,
+        /// How far the piece is turned on its blank, anticlockwise.
+        by_deg: f64,
+    },
+    /// The outline is drawn anew.
+    Outline {
+        /// The piece as it is cut then.
+        shape: Shape,
+        /// The bars that differ.
+        bars: Vec<Bar>,
+    },
+    /// The blank is thicker.
+    Thickness {
+        /// So thick, in mm.
+        to_mm: f64,
+    },
+    /// The rings stand another way.
+    Rings(Rings),
+    /// Other woods, the one that was proved first.
+    Woods(Vec<Tried>),
+    /// Strips glued into the back.
+    Inserts(Vec<Strip>),
+    /// Layers glued together from face to back: thickness in mm and grain in degrees.
+    Layers {
+        /// From the face back.
+        plies: Vec<Ply>,
+    },
+    /// Nothing that keeps it solid wood.
+    None,
+}
+
+/// A layer of a blank.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ply {
+    /// Its thickness, in mm.
+    pub thickness_mm: f64,
+    /// Its grain, degrees anticlockwise from +x seen from the face.
+    pub grain_deg: f64,
+}
+
+/// A remedy, with what the piece bears once it is done.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Remedy {
+    /// Its kind.
+    pub kind: Kind,
+    /// What is done.
+    pub change: Change,
+    /// What is found on the mended piece; nothing where no number stands behind the remedy.
+    pub after: Option<Finding>,
+    /// What stands behind the numbers.
+    pub standing: Standing,
+    /// Whether it reaches the goal.
+    pub reaches_goal: bool,
+    /// How many times stronger it would still have to be; 1 when it reaches the goal.
+    pub shortfall: f64,
+    /// How many times what breaks the piece as it is breaks the mended one.
+    pub gain: f64,
+    /// Sentences a person should read with it.
+    pub remarks: Vec<String>,
+}
+
+impl Remedy {
+    /// The outline after it, where it changes that.
+    pub const fn shape(&self) -> Option<&Shape> {
+        match &self.change {
+            Change::Outline { shape, .. } => Some(shape),
+            _ => None,
+        }
+    }
+
+    /// The strips it glues in.
+    pub fn strips(&self) -> &[Strip] {
+        match &self.change {
+            Change::Inserts(strips) => strips,
+            _ => &[],
+        }
+    }
+
+    /// Outlines of the strips it glues in.
+    pub fn strip_outlines(&self) -> impl Iterator<Item = &Polygon<f64>> {
+        self.strips().iter().map(|strip| &strip.insert.outline)
+    }
+}
+
+/// A kind that has nothing to offer here, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Declined {
+    /// The kind.
+    pub kind: Kind,
+    /// Why, in a sentence.
+    pub why: String,
+}
+
+/// A piece with all that can be done for it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mending {
+    /// What is found on it as it is.
+    pub before: Finding,
+    /// The remedies, cheapest first, whether they reach the goal or not.
+    pub remedies: Vec<Remedy>,
+    /// The kinds that have nothing to offer.
+    pub declined: Vec<Declined>,
+}
+
+impl Mending {
+    /// The cheapest remedy that reaches the goal.
+    pub fn cheapest(&self) -> Option<&Remedy> {
+        self.remedies.iter().find(|remedy| remedy.reaches_goal)
+    }
+}

@@ -1,0 +1,193 @@
+//! Inserts for every weak place, those that overlap made one.
+
+use geo::{BoundingRect, Intersects, Rotate};
+use geo_types::{Coord, Polygon, point};
+
+use crate::check::{Finding, Insert, Mode, Place, PushKind, rejudged};
+
+use super::insert::first_remedies;
+use super::patient::Ward;
+use super::remedy::{Change, Kind, Remedy, Standing, Strip};
+
+/// Strips whose grain differs by no more than this, in degrees, can be one.
+const ALIKE_DEG: f64 = 10.0;
+/// One strip for two places is taken when it needs no more than this many times the wood of both: one pocket to cut and one strip to fit
+/// instead of two. Our own rule.
+const LESS_WORK: f64 = 1.0;
+
+impl Ward<'_> {
+    /// An insert for every place that is not good enough.
+    pub(super) fn inserts(&self) -> Result<Remedy, String> {
+        let patient = &self.patient;
+        let mut finding = self.before.clone();
+        first_remedies(&mut finding, patient.shape, patient.board, patient.mechanics, patient.pushes);
+        let wanting = |place: &&Place| !patient.goal.is_reached_by(place.verdict);
+        let weak: Vec<&Place> = finding.places.iter().filter(wanting).collect();
+        let strips: Vec<Strip> = weak
+            .iter()
+            .filter_map(|place| Some(Strip { places: vec![place.id], insert: place.insert.clone()? }))
+            // One that makes a place weaker is none.
+            .filter(|strip| strip.insert.after.iter().all(|side| side.gain >= 1.0))
+            .collect();
+        if strips.is_empty() {
+            let why = weak
+                .iter()
+                .flat_map(|place| &place.remarks)
+                .find_map(|remark| remark.strip_prefix("No insert: "));
+            return Err(why.map_or_else(
+                || "no insert that fits makes a weak place stronger under both pushes".to_owned(),
+                |why| why.trim_end_matches('.').to_owned(),
+            ));
+        }
+        let without: Vec<usize> = weak
+            .iter()
+            .filter(|place| strips.iter().all(|strip| strip.places != [place.id]))
+            .map(|place| place.id)
+            .collect();
+        let after = self.with_strips(&strips);
+        let strips = merged(strips);
+        let mut remedy = self.remedy(Kind::Insert, Change::Inserts(strips), after, Standing::Estimate);
+        remedy.remarks.push(
+            "The strength with inserts is an estimate (transformed section, reduced as our own solid models showed), not a \
+             test; glue one up in scrap of the same board and push it."
+                .to_owned(),
+        );
+        if !without.is_empty() {
+            let ids: Vec<String> = without.iter().map(usize::to_string).collect();
+            let places = if ids.len() == 1 { "Place" } else { "Places" };
+            let gets = if ids.len() == 1 { "gets" } else { "get" };
+            remedy.remarks.push(format!(
+                "{places} {} {gets} none: no strip fits there, or none that helps.",
+                ids.join(", ")
+            ));
+        }
+        Ok(remedy)
+    }
+
+    /// What is found with the strips in place: the seam at which the proof of a glued-up piece takes over from the estimate.
+    fn with_strips(&self, strips: &[Strip]) -> Finding {
+        let mut finding = self.before.clone();
+        for strip in strips {
+            for place in finding.places.iter_mut().filter(|place| strip.places.contains(&place.id)) {
+                place.insert = Some(strip.insert.clone());
+                for side in &strip.insert.after {
+                    let push = place.push_mut(side.kind);
+                    (push.breaks_at_n, push.low_n, push.risk) = (side.breaks_at_n, side.low_n, side.risk);
+                    push.solved = None;
+                    push.mode = match side.gives_way {
+                        "floor joint" => Mode::Glue,
+                        "insert fibres" => Mode::Fibre,
+                        _ => push.mode,
+                    };
+                    let on = if side.kind == PushKind::Face { "the face" } else { "a side" };
+                    place.remarks.push(format!("pushed on {on}, first gives way: {}", side.gives_way));
+                }
+            }
+        }
+        rejudged(finding, self.patient.pushes)
+    }
+}
+
+/// Strips that overlap and run nearly alike, made one where that needs no more wood.
+fn merged(mut strips: Vec<Strip>) -> Vec<Strip> {
+    let mut first = 0;
+    while first < strips.len() {
+        let other = (first + 1..strips.len()).find_map(|k| Some((k, joined(&strips[first], &strips[k])?)));
+        match other {
+            Some((k, one)) => {
+                strips.remove(k);
+                strips[first] = one;
+            }
+            None => first += 1,
+        }
+    }
+    strips
+}
+
+fn joined(a: &Strip, b: &Strip) -> Option<Strip> {
+    let turn = (a.insert.grain_deg - b.insert.grain_deg).rem_euclid(180.0);
+    if turn.min(180.0 - turn) > ALIKE_DEG || !a.insert.outline.intersects(&b.insert.outline) {
+        return None;
+    }
+    // The box about both, along the longer one.
+    let longer = if a.insert.length_mm >= b.insert.length_mm { &a.insert } else { &b.insert };
+    let origin = point! { x: 0.0, y: 0.0 };
+    let level =
+        |outline: &Polygon<f64>| outline.rotate_around_point(-longer.grain_deg, origin).bounding_rect();
+    let (one, other) = (level(&a.insert.outline)?, level(&b.insert.outline)?);
+    let low = Coord { x: one.min().x.min(other.min().x), y: one.min().y.min(other.min().y) };
+    let high = Coord { x: one.max().x.max(other.max().x), y: one.max().y.max(other.max().y) };
+    let (length, width) = (high.x - low.x, high.y - low.y);
+    let area = |insert: &Insert| insert.length_mm * insert.width_mm;
+    if length * width > LESS_WORK * (area(&a.insert) + area(&b.insert)) {
+        return None;
+    }
+    let outline = geo_types::Rect::new(low, high).to_polygon().rotate_around_point(longer.grain_deg, origin);
+    let deeper = a.insert.depth_mm.max(b.insert.depth_mm);
+    // A merged strip is at least as long, as wide and as deep for either place; what it bears is the lesser of both.
+    let weaker = if a.insert.shortfall >= b.insert.shortfall { &a.insert } else { &b.insert };
+    let show_face_mm = a.insert.show_face_mm.min(b.insert.show_face_mm);
+    let after_piercing = a.insert.after_piercing.iter().chain(&b.insert.after_piercing).cloned().collect();
+    let insert = Insert {
+        outline,
+        after_piercing,
+        grain_deg: longer.grain_deg,
+        depth_mm: deeper,
+        show_face_mm,
+        length_mm: length,
+        width_mm: width,
+        ..weaker.clone()
+    };
+    let mut places: Vec<usize> = a.places.iter().chain(&b.places).copied().collect();
+    places.sort_unstable();
+    Some(Strip { places, insert })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::check::{InsertSide, Verdict};
+
+    fn strip(place: usize, x: f64, y: f64, length: f64) -> Strip {
+        let outline = geo_types::Rect::new(Coord { x, y }, Coord { x: x + 10.0, y: y + length }).to_polygon();
+        let side = |kind| InsertSide {
+            kind,
+            breaks_at_n: 90.0,
+            low_n: 50.0,
+            risk: 0.02,
+            gain: 2.0,
+            gives_way: "show face",
+        };
+        let insert = Insert {
+            outline: outline.clone(),
+            after_piercing: vec![outline],
+            grain_deg: 90.0,
+            depth_mm: 6.0,
+            show_face_mm: 6.0,
+            length_mm: length,
+            width_mm: 10.0,
+            after: vec![side(PushKind::Face), side(PushKind::Side)],
+            verdict: Verdict::Careful,
+            reaches_goal: false,
+            shortfall: 1.1,
+            remarks: Vec::new(),
+        };
+        Strip { places: vec![place], insert }
+    }
+
+    #[test]
+    fn strips_in_one_line_that_overlap_become_one() {
+        let all =
+            merged(vec![strip(1, 0.0, 0.0, 40.0), strip(2, 0.0, 30.0, 40.0), strip(3, 50.0, 0.0, 40.0)]);
+        assert_eq!(all.len(), 2);
+        assert_eq!(all[0].places, [1, 2]);
+        assert!(
+            (all[0].insert.length_mm - 70.0).abs() < 1e-9 && (all[0].insert.width_mm - 10.0).abs() < 1e-9
+        );
+    }
+
+    #[test]
+    fn strips_that_would_need_more_wood_as_one_stay_two() {
+        assert_eq!(merged(vec![strip(1, 0.0, 0.0, 40.0), strip(2, 9.0, 39.0, 40.0)]).len(), 2);
+    }
+}

@@ -1,0 +1,462 @@
+//! The same piece at every grain angle.
+//!
+//! The closed form ranks all angles, a whole check at each; round the best of them it looks closer. The solid model then proves three: the
+//! angle the piece has, the best and the worst. What does not depend on the grain is found once.
+
+use crate::check::{Finding, Form, Options, Prepared, PushKind, Pushes, Verdict};
+use crate::solid::in_order;
+use crate::units::Angle;
+use crate::wood::{Board, Mechanics};
+use geo_types::Coord;
+
+use super::goal::Goal;
+use super::watch::Watch;
+
+/// How the angles are chosen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TurnOptions {
+    /// From one angle to the next.
+    pub step: Angle,
+    /// Angles within this part of the best count as just as good.
+    pub flat: f64,
+    /// What turning has to reach to be enough.
+    pub goal: Goal,
+    /// How each angle is checked; whether by the solid model is settled here.
+    pub check: Options,
+}
+
+impl Default for TurnOptions {
+    fn default() -> Self {
+        Self { step: Angle::deg(5.0), flat: 0.05, goal: Goal::Sound, check: Options::default() }
+    }
+}
+
+/// The weakest push on a piece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WeakestPush {
+    /// The force that breaks it, in N.
+    pub breaks_at_n: f64,
+    /// Face or side.
+    pub kind: PushKind,
+    /// The middle of the place it breaks.
+    pub at: Coord<f64>,
+    /// What that place is.
+    pub form: Form,
+    /// At which angle its run crosses the grain, in degrees.
+    pub crossing_deg: f64,
+}
+
+/// A piece at one grain angle.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AtAngle {
+    /// The grain's direction in the drawing, in degrees, from 0 up to 180.
+    pub deg: f64,
+    /// The least push over the stated one; infinite where nothing breaks.
+    pub over: f64,
+    /// What breaks; nothing on a piece without places.
+    pub weakest: Option<WeakestPush>,
+    /// The steepest crossing of all its slender places that are not sound; 0 where all are.
+    pub steepest_deg: f64,
+    /// The piece's verdict.
+    pub verdict: Verdict,
+}
+
+/// An angle with both answers.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ProvedAngle {
+    /// By the closed form.
+    pub closed_form: AtAngle,
+    /// By the solid model.
+    pub proved: AtAngle,
+    /// All that the solid model found.
+    pub finding: Finding,
+}
+
+/// What turning does for a piece, in one word.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Turning {
+    /// As it lies it reaches the goal.
+    NotNeeded,
+    /// At the best angle it reaches the goal.
+    Enough,
+    /// At the best angle it is stronger, but does not reach the goal.
+    Helps,
+    /// It lies nearly as well as it can; other angles are worse.
+    AtItsBest,
+    /// No angle is much better than any other.
+    Useless,
+}
+
+impl Turning {
+    /// The word, as programs read it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::NotNeeded => "not_needed",
+            Self::Enough => "enough",
+            Self::Helps => "helps",
+            Self::AtItsBest => "at_its_best",
+            Self::Useless => "useless",
+        }
+    }
+}
+
+/// A piece turned through every grain angle.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Turn {
+    /// Every angle tried, by the closed form, in rising order.
+    pub angles: Vec<AtAngle>,
+    /// The angle it has.
+    pub present: ProvedAngle,
+    /// The best angle; the present one where the solid model finds no other stronger.
+    pub best: ProvedAngle,
+    /// The worst angle; the present one where the solid model finds no other weaker.
+    pub worst: ProvedAngle,
+    /// From where to where the closed form stays within [`TurnOptions::flat`] of its best, in degrees; the second may be above 180. All
+    /// round, `[0, 180]`.
+    pub flat_deg: [f64; 2],
+    /// How many times what it bears as it lies it bears at the best angle, by the solid model.
+    pub gain: f64,
+    /// How many times what it bears at its worst angle it bears at its best, by the closed form.
+    pub spread: f64,
+    /// At every angle some place that is not sound crosses the grain at this angle or more, in degrees.
+    pub always_crossing_deg: f64,
+    /// What turning does.
+    pub turning: Turning,
+}
+
+/// Below this gain a piece lies as well as it can: less than wood differs from board to board.
+const NO_GAIN: f64 = 1.1;
+/// Round so many of the best angles it looks closer, those at least this part as good as the best.
+const LOOKS: usize = 3;
+const NEARLY: f64 = 0.85;
+/// So many finer steps to one, while they are half a degree or more.
+const FINER: u32 = 5;
+const FINEST_DEG: f64 = 0.5;
+/// Angles this near to each other are one.
+const SAME_DEG: f64 = 1e-6;
+/// Of angles that differ by less than this part the nearest is taken: less to turn.
+const EQUAL: f64 = 1e-3;
+
+/// Turns a piece through every grain angle.
+///
+/// Angles are checked on all cores; the answer is the same on any number of them.
+///
+/// # Panics
+///
+/// When `options.step` is not above zero.
+pub fn turn(
+    piece: &Prepared<'_>,
+    board: &Board,
+    wood: &Mechanics,
+    pushes: &Pushes,
+    options: &TurnOptions,
+    watch: Watch<'_>,
+) -> Turn {
+    let sweep = Sweep { piece, board, wood, pushes, options, watch };
+    let present = folded(board.grain.as_deg());
+    let angles = sweep.angles(present);
+    let closed = |deg: f64| {
+        *angles.iter().find(|angle| same(angle.deg, deg)).expect("every angle that is asked for was tried")
+    };
+    let (best, worst) = (best(&angles, present), worst(&angles, present));
+    let mut asked = vec![present];
+    for deg in [best.deg, worst.deg] {
+        if !asked.iter().any(|&other| same(other, deg)) {
+            asked.push(deg);
+        }
+    }
+    let mut known: Vec<ProvedAngle> = Vec::new();
+    for &deg in &asked {
+        watch("proving angles", known.len(), asked.len());
+        known.push(sweep.proved(closed(deg)));
+    }
+    watch("proving angles", known.len(), asked.len());
+    let proved = |deg: f64| {
+        let found = known.iter().find(|angle| same(angle.closed_form.deg, deg));
+        found.expect("present, best and worst are proved").clone()
+    };
+    let present = proved(present);
+    // The closed form ranks; where the solid model does not bear it out, the piece stays as it lies.
+    let favourite = proved(best.deg);
+    let borne_out = favourite.proved.over > present.proved.over;
+    let best_angle = if borne_out { favourite } else { present.clone() };
+    let unfavoured = proved(worst.deg);
+    let worst_angle = if unfavoured.proved.over < present.proved.over { unfavoured } else { present.clone() };
+    let flat_deg = flat(&angles, best_angle.closed_form.deg, options.flat);
+    let gain = ratio(best_angle.proved.over, present.proved.over);
+    let spread = ratio(best.over, worst.over);
+    let turning = if options.goal.is_reached_by(present.proved.verdict) {
+        Turning::NotNeeded
+    } else if options.goal.is_reached_by(best_angle.proved.verdict) {
+        Turning::Enough
+    } else if spread < Turn::NO_SPREAD && gain < Turn::NO_SPREAD {
+        Turning::Useless
+    } else if gain < NO_GAIN {
+        Turning::AtItsBest
+    } else {
+        Turning::Helps
+    };
+    let always_crossing_deg = angles.iter().map(|angle| angle.steepest_deg).fold(90.0, f64::min);
+    Turn {
+        present,
+        best: best_angle,
+        worst: worst_angle,
+        flat_deg,
+        gain,
+        spread,
+        always_crossing_deg,
+        turning,
+        angles,
+    }
+}
+
+impl Turn {
+    /// Below this spread no angle is worth choosing: by as much the wood of two boards differs. Our own rule.
+    pub const NO_SPREAD: f64 = 1.5;
+
+    /// How far the piece is to be turned on its blank, anticlockwise, from −90 to 90 degrees: turned so, the grain runs in it as at the
+    /// best angle.
+    pub fn by_deg(&self) -> f64 {
+        let by = (self.present.closed_form.deg - self.best.closed_form.deg).rem_euclid(180.0);
+        if by > 90.0 { by - 180.0 } else { by }
+    }
+}
+
+struct Sweep<'a> {
+    piece: &'a Prepared<'a>,
+    board: &'a Board,
+    wood: &'a Mechanics,
+    pushes: &'a Pushes,
+    options: &'a TurnOptions,
+    watch: Watch<'a>,
+}
+
+impl Sweep<'_> {
+    /// Every step and the present angle, then closer round the best.
+    fn angles(&self, present: f64) -> Vec<AtAngle> {
+        let step = self.options.step.as_deg();
+        assert!(step > 0.0, "the step between two angles is above zero");
+        let count = (180.0 / step - 1e-9).ceil() as u32;
+        let mut degs: Vec<f64> = (0..count).map(|k| f64::from(k) * step).collect();
+        if !degs.iter().any(|&deg| same(deg, present)) {
+            degs.push(present);
+        }
+        let mut angles = self.checked(&degs);
+        let fine = step / f64::from(FINER);
+        if fine >= FINEST_DEG - SAME_DEG {
+            let mut closer: Vec<f64> = Vec::new();
+            for centre in peaks(&angles) {
+                for k in (1..FINER).flat_map(|k| [-f64::from(k), f64::from(k)]) {
+                    let deg = folded(centre + k * fine);
+                    if !closer.iter().any(|&other| same(other, deg))
+                        && !angles.iter().any(|angle| same(angle.deg, deg))
+                    {
+                        closer.push(deg);
+                    }
+                }
+            }
+            angles.extend(self.checked(&closer));
+        }
+        angles.sort_by(|a, b| a.deg.total_cmp(&b.deg));
+        angles
+    }
+
+    fn checked(&self, degs: &[f64]) -> Vec<AtAngle> {
+        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        let done = std::sync::atomic::AtomicUsize::new(0);
+        in_order(degs.len(), threads, |k| {
+            let angle = self.at(degs[k], &self.finding(degs[k], false));
+            let done = done.fetch_add(1, std::sync::atomic::Ordering::Relaxed) + 1;
+            (self.watch)("trying angles", done, degs.len());
+            angle
+        })
+    }
+
+    fn proved(&self, closed_form: AtAngle) -> ProvedAngle {
+        let finding = self.finding(closed_form.deg, true);
+        ProvedAngle { closed_form, proved: self.at(closed_form.deg, &finding), finding }
+    }
+
+    fn finding(&self, deg: f64, solid: bool) -> Finding {
+        let board = Board { grain: Angle::deg(deg), ..*self.board };
+        let options = Options { solid, ..self.options.check };
+        self.piece.check("piece", &board, self.wood, self.pushes, &options)
+    }
+
+    fn at(&self, deg: f64, finding: &Finding) -> AtAngle {
+        // A corner's own grain line always crosses its way at a right angle, so only slender places tell.
+        let slender = finding.places.iter().filter(|place| place.run.len() > 2);
+        let weak = slender.filter(|place| place.verdict != Verdict::Sound);
+        let (over, weakest) = weakest(finding, self.pushes);
+        AtAngle {
+            deg,
+            over,
+            weakest,
+            steepest_deg: weak.map(|place| place.crossing_deg).fold(0.0, f64::max),
+            verdict: finding.verdict,
+        }
+    }
+}
+
+/// The least push over the stated one, and what it breaks.
+pub fn weakest(finding: &Finding, pushes: &Pushes) -> (f64, Option<WeakestPush>) {
+    let mut least = (f64::INFINITY, None);
+    for place in &finding.places {
+        for kind in [PushKind::Face, PushKind::Side] {
+            let breaks_at_n = place.push(kind).breaks_at_n;
+            let over = breaks_at_n / super::stated(pushes, kind);
+            if over < least.0 {
+                let (at, form, crossing_deg) = (place.at, place.form, place.crossing_deg);
+                least = (over, Some(WeakestPush { breaks_at_n, kind, at, form, crossing_deg }));
+            }
+        }
+    }
+    least
+}
+
+/// An angle as one from 0 up to 180.
+fn folded(deg: f64) -> f64 {
+    let deg = deg.rem_euclid(180.0);
+    if deg > 180.0 - SAME_DEG { 0.0 } else { deg }
+}
+
+/// How far two grain directions lie apart, at most 90 degrees.
+fn apart(a: f64, b: f64) -> f64 {
+    let d = (a - b).rem_euclid(180.0);
+    d.min(180.0 - d)
+}
+
+fn same(a: f64, b: f64) -> bool {
+    apart(a, b) < SAME_DEG
+}
+
+/// A ratio of two answers, 1 where both are endless.
+fn ratio(a: f64, b: f64) -> f64 {
+    if a == b { 1.0 } else { a / b }
+}
+
+/// The angle with the most over; of nearly equal ones the nearest to the present, then the least.
+fn best(angles: &[AtAngle], present: f64) -> AtAngle {
+    let most = angles.iter().map(|angle| angle.over).fold(0.0, f64::max);
+    let equal = angles.iter().filter(|angle| angle.over >= most * (1.0 - EQUAL));
+    *nearest(equal, present)
+}
+
+fn worst(angles: &[AtAngle], present: f64) -> AtAngle {
+    let least = angles.iter().map(|angle| angle.over).fold(f64::INFINITY, f64::min);
+    let equal = angles.iter().filter(|angle| angle.over <= least * (1.0 + EQUAL));
+    *nearest(equal, present)
+}
+
+fn nearest<'a>(angles: impl Iterator<Item = &'a AtAngle>, present: f64) -> &'a AtAngle {
+    let away = |angle: &AtAngle| apart(angle.deg, present);
+    angles
+        .min_by(|a, b| {
+            let (near, far) = (away(a), away(b));
+            // A hair's slack, so that rounding does not choose between a turn to the left and one to the right.
+            if (near - far).abs() < SAME_DEG { a.deg.total_cmp(&b.deg) } else { near.total_cmp(&far) }
+        })
+        .expect("at least one angle is tried")
+}
+
+/// The angles no worse than their neighbours and nearly as good as the best, the best first.
+fn peaks(angles: &[AtAngle]) -> Vec<f64> {
+    let mut round: Vec<&AtAngle> = angles.iter().collect();
+    round.sort_by(|a, b| a.deg.total_cmp(&b.deg));
+    let most = round.iter().map(|angle| angle.over).fold(0.0, f64::max);
+    if !most.is_finite() {
+        return Vec::new();
+    }
+    let count = round.len();
+    let mut peaks: Vec<&AtAngle> = (0..count)
+        .filter(|&k| {
+            let [before, after] = [round[(k + count - 1) % count], round[(k + 1) % count]];
+            let over = round[k].over;
+            over >= NEARLY * most && over >= before.over && over >= after.over
+        })
+        .map(|k| round[k])
+        .collect();
+    peaks.sort_by(|a, b| b.over.total_cmp(&a.over).then(a.deg.total_cmp(&b.deg)));
+    peaks.into_iter().take(LOOKS).map(|angle| angle.deg).collect()
+}
+
+/// From where to where round `deg` every angle is at most a part `flat` worse; between two angles that were tried, in a straight line.
+fn flat(angles: &[AtAngle], deg: f64, flat: f64) -> [f64; 2] {
+    let count = angles.len();
+    let at = angles.iter().position(|angle| same(angle.deg, deg)).expect("the angle was tried");
+    let floor = angles[at].over * (1.0 - flat);
+    let reach = |step: usize| {
+        let mut gone = 0.0;
+        let mut here = at;
+        for _ in 1..count {
+            let next = (here + step) % count;
+            let width = apart_round(angles[here].deg, angles[next].deg, step == 1);
+            let (from, to) = (angles[here].over, angles[next].over);
+            if to < floor {
+                let part = if from.is_finite() { (from - floor) / (from - to) } else { 1.0 };
+                return Some(gone + width * part.clamp(0.0, 1.0));
+            }
+            gone += width;
+            here = next;
+        }
+        None
+    };
+    match (reach(count - 1), reach(1)) {
+        (Some(before), Some(after)) => [deg - before, deg + after],
+        _ => [0.0, 180.0],
+    }
+}
+
+/// From one angle on to its neighbour, upwards or downwards.
+fn apart_round(from: f64, to: f64, upwards: bool) -> f64 {
+    let up = if upwards { to - from } else { from - to };
+    if up <= 0.0 { up + 180.0 } else { up }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn angle(deg: f64, over: f64) -> AtAngle {
+        AtAngle { deg, over, weakest: None, steepest_deg: 0.0, verdict: Verdict::Sound }
+    }
+
+    fn round(over: impl Fn(f64) -> f64) -> Vec<AtAngle> {
+        (0..36).map(|k| 5.0 * f64::from(k)).map(|deg| angle(deg, over(deg))).collect()
+    }
+
+    #[test]
+    fn the_flat_range_ends_where_a_straight_line_says_and_goes_round_past_nought() {
+        // A tent of 1 a degree with its top at 0.
+        let angles = round(|deg| 200.0 - apart(deg, 0.0));
+        let [from, to] = flat(&angles, 0.0, 0.05);
+        assert!((from + 10.0).abs() < 1e-9 && (to - 10.0).abs() < 1e-9, "{from} {to}");
+        assert_eq!(flat(&round(|_| 3.0), 40.0, 0.05), [0.0, 180.0]);
+        assert_eq!(flat(&round(|_| f64::INFINITY), 40.0, 0.05), [0.0, 180.0]);
+    }
+
+    #[test]
+    fn of_equal_angles_the_nearest_is_best() {
+        let angles = round(|deg| if deg == 60.0 || deg == 120.0 { 2.0 } else { 1.0 });
+        assert_eq!(best(&angles, 0.0).deg, 60.0);
+        assert_eq!(best(&angles, 170.0).deg, 120.0);
+        assert_eq!(worst(&angles, 62.0).deg, 65.0);
+    }
+
+    #[test]
+    fn it_looks_closer_round_the_best_peaks_alone() {
+        let angles = round(|deg| match deg as i32 {
+            20 => 2.0,
+            90 => 1.9,
+            140 => 1.5,
+            _ => 1.0,
+        });
+        assert_eq!(peaks(&angles), [20.0, 90.0]);
+    }
+
+    #[test]
+    fn a_direction_is_the_same_half_a_turn_on() {
+        assert_eq!([folded(180.0), folded(-90.0), folded(190.0)], [0.0, 90.0, 10.0]);
+        assert_eq!(apart(175.0, 5.0), 10.0);
+    }
+}

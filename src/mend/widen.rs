@@ -1,0 +1,309 @@
+//! Weak places made wider, each just as wide as it has to be.
+//!
+//! A place is a band of wood between two walls. Both walls move outwards; one that is the piece's outer edge stays, so that the piece keeps its
+//! size, and the other moves twice as far. What the walls face must stay open.
+
+use geo_types::Coord;
+
+use crate::check::Place;
+use crate::shape::Shape;
+use crate::shape::plane::{Point, distance};
+
+use super::ground::{Ground, beside, heading, redrawn};
+use super::patient::{Expected, TO_SPARE, Ward};
+use super::remedy::{Bar, Change, Kind, Remedy, Standing};
+
+/// An opening beside a widened place stays at least this wide, in mm: a common small bit still enters. Our own choice.
+const LEFT_OPEN: f64 = 3.2;
+/// The band runs this far into the wood at its ends, in mm.
+const OVERLAP: f64 = 0.3;
+/// A place is made at most this many times as wide.
+const WIDEST: f64 = 6.0;
+/// Rounds of sizing by the closed form, and of proof.
+const ROUNDS: usize = 6;
+const PROOFS: usize = 2;
+/// Sizes are rounded up to this, in mm.
+const STEP: f64 = 0.1;
+
+/// A place that is to be widened.
+pub(super) struct Band {
+    place: usize,
+    at: Point,
+    width: f64,
+    /// Along the run: a point of each wall, left and right, and the way outwards.
+    walls: Vec<[(Point, Point); 2]>,
+    /// At the start and the finish: which way the run goes on there, and whether it may run on as far as the wood ahead.
+    ends: [Point; 2],
+    free: [bool; 2],
+    /// Which part of what is added goes to the left and the right wall.
+    parts: [f64; 2],
+    /// How much may be added altogether, in mm.
+    most: f64,
+}
+
+impl Band {
+    pub(super) fn new(ground: &Ground<'_>, place: &Place) -> Option<Self> {
+        let run = &place.run;
+        if run.len() < 2 || distance(run[0], run[run.len() - 1]) < 1e-6 {
+            return None;
+        }
+        let mut walls = Vec::new();
+        let (mut outer, mut room) = ([false; 2], [Vec::new(), Vec::new()]);
+        for (k, &at) in run.iter().enumerate() {
+            let left = beside(heading(run, k));
+            let mut pair = [(at, left); 2];
+            for (side, way) in [(0, left), (1, -left)] {
+                let met = ground.ray(at, way)?;
+                // Beyond its own reach the wall is another's.
+                if met.away > 2.0 * place.neck_mm.max(place.width_mm) {
+                    pair[side] = (at + way * (place.neck_mm / 2.0), way);
+                    continue;
+                }
+                let wall = at + way * met.away;
+                pair[side] = (wall, way);
+                outer[side] |= met.ring == 0;
+                let ahead = ground.ray(wall + way * 1e-3, way);
+                room[side].push(ahead.map_or(f64::INFINITY, |ahead| ahead.away));
+            }
+            walls.push(pair);
+        }
+        let width = |pair: &[(Point, Point); 2]| distance(pair[0].0, pair[1].0);
+        let narrowest = walls.iter().map(width).fold(f64::INFINITY, f64::min);
+        let parts = match outer {
+            [true, false] => [0.0, 1.0],
+            [false, true] => [1.0, 0.0],
+            _ => [0.5, 0.5],
+        };
+        // An opening runs out in corners beside the ends of a place: what counts is how wide it is beside the middle of it. A neighbour
+        // across the opening may grow towards it as well.
+        let room = room.map(|mut room: Vec<f64>| {
+            room.sort_by(f64::total_cmp);
+            room.get(room.len() / 2).copied().unwrap_or(0.0)
+        });
+        let most = (0..2)
+            .filter(|&side| parts[side] > 0.0)
+            .map(|side| ((room[side] - LEFT_OPEN) / 2.0).max(0.0) / parts[side])
+            .fold((WIDEST - 1.0) * narrowest.max(place.neck_mm), f64::min);
+        let last = run.len() - 1;
+        Some(Self {
+            place: place.id,
+            at: place.at,
+            width: narrowest.min(place.neck_mm),
+            walls,
+            ends: [-heading(run, 0), heading(run, last)],
+            free: place.held.map(|held| !held),
+            parts,
+            most,
+        })
+    }
+
+    /// The band with so much added to its width.
+    fn outline(&self, ground: &Ground<'_>, added: f64) -> Vec<Point> {
+        let moved = |side: usize| {
+            let by = added * self.parts[side];
+            let mut line: Vec<Point> =
+                self.walls.iter().map(|pair| pair[side].0 + pair[side].1 * by).collect();
+            let first = self.run_on(ground, line[0], 0, added);
+            let last = self.run_on(ground, line[line.len() - 1], 1, added);
+            line.insert(0, first);
+            line.push(last);
+            line
+        };
+        let (left, right) = (moved(0), moved(1));
+        right.into_iter().chain(left.into_iter().rev()).collect()
+    }
+
+    /// From an end of a moved wall on to the wood ahead, and a little into it.
+    fn run_on(&self, ground: &Ground<'_>, from: Point, end: usize, added: f64) -> Point {
+        let way = self.ends[end];
+        let inside = ground.is_wood(from + way * 1e-3);
+        let ahead = ground.ray(from, way).map_or(f64::INFINITY, |met| met.away);
+        let reach = 2.0 * (self.width + added);
+        if inside {
+            // Already in the wood; not out of it on the other side.
+            return from + way * OVERLAP.min(0.5 * ahead);
+        }
+        if ahead <= reach {
+            return from + way * (ahead + OVERLAP);
+        }
+        if self.free[end] {
+            // A tip: flush with what is there.
+            let pair = &self.walls[if end == 0 { 0 } else { self.walls.len() - 1 }];
+            let middle = (pair[0].0 + pair[1].0) / 2.0;
+            let tip = ground.ray(middle, way).map_or(0.0, |met| met.away);
+            if tip <= reach {
+                return from + way * tip;
+            }
+        }
+        from
+    }
+}
+
+/// Bands drawn into a piece, each so much wider; nothing where that closes an opening, cuts one in two or opens one.
+fn widened(ground: &Ground<'_>, bands: &[Band], added: &[f64]) -> Option<Shape> {
+    let outlines: Vec<Vec<Point>> = bands
+        .iter()
+        .zip(added)
+        .filter(|(_, added)| **added > 0.0)
+        .map(|(band, added)| band.outline(ground, *added))
+        .collect();
+    let shape = redrawn(ground.shape, &[], &outlines).into_iter().next()?;
+    let openings = |shape: &Shape| shape.polygon().interiors().len();
+    (openings(&shape) == openings(ground.shape)).then_some(shape)
+}
+
+impl Ward<'_> {
+    /// Every place that is not good enough, made as wide as it has to be and no wider.
+    pub(super) fn widen(&self) -> Result<Remedy, String> {
+        let ground = Ground::new(self.patient.shape);
+        let bands: Vec<Band> = self.wanting().filter_map(|place| Band::new(&ground, place)).collect();
+        if bands.is_empty() {
+            return Err("no weak place has two walls that could stand farther apart".to_owned());
+        }
+        if bands.iter().all(|band| band.most < STEP) {
+            return Err("the openings beside the weak places are too narrow to give any wood".to_owned());
+        }
+        let mut known = None;
+        let mut best = None;
+        for _ in 0..PROOFS {
+            let Some((shape, added)) = self.sized(&ground, &bands, known.as_ref()) else { break };
+            let Some(finding) = self.prove(&shape) else { break };
+            let reached = self.patient.goal.is_reached_by(finding.verdict);
+            known = Some(finding.clone());
+            best = Some((shape, added, finding));
+            if reached {
+                break;
+            }
+        }
+        let Some((shape, added, finding)) = best else {
+            return Err("the openings beside the weak places are too narrow: wider places would close them"
+                .to_owned());
+        };
+        let bars = bands.iter().zip(&added).filter(|(_, added)| **added > 0.0).map(|(band, added)| Bar {
+            places: vec![band.place],
+            at: band.at,
+            from_mm: Some(band.width),
+            to_mm: band.width + added,
+        });
+        let change = Change::Outline { shape, bars: bars.collect() };
+        let mut remedy = self.remedy(Kind::Widen, change, finding, Standing::Proved);
+        if bands.iter().zip(&added).any(|(band, added)| *added >= band.most - STEP) {
+            remedy.remarks.push(format!(
+                "An opening beside a widened place is left no narrower than {LEFT_OPEN} mm, so that a small bit still enters."
+            ));
+        }
+        Ok(remedy)
+    }
+
+    /// The widths that the closed form asks for, put right by what the solid model has shown.
+    fn sized(
+        &self,
+        ground: &Ground<'_>,
+        bands: &[Band],
+        known: Option<&crate::check::Finding>,
+    ) -> Option<(Shape, Vec<f64>)> {
+        let start = self.expected(known.unwrap_or(&self.before), known.or(Some(&self.before)));
+        // The findings on the way start from what was proved; its closed form is asked for again at every round.
+        let mut added: Vec<f64> =
+            bands.iter().map(|band| self.more(band, 0.0, nearest(&start, band.at))).collect();
+        let mut last = None;
+        for _ in 0..ROUNDS {
+            for (added, band) in added.iter_mut().zip(bands) {
+                *added = ((*added / STEP - 1e-6).ceil() * STEP).min(band.most).max(0.0);
+            }
+            let mut scale = 1.0;
+            // Where bands meet or close an opening, all of them give way until they do not.
+            let drawn = loop {
+                let tried: Vec<f64> = added.iter().map(|added| added * scale).collect();
+                match widened(ground, bands, &tried) {
+                    Some(shape) => break Some((shape, tried)),
+                    None if scale < 0.1 => break None,
+                    None => scale *= 0.8,
+                }
+            };
+            let (shape, tried) = drawn?;
+            let finding = self.look(&shape)?;
+            let expected = self.expected(&finding, known);
+            let enough = expected.iter().all(|expected| expected.worst() * TO_SPARE <= 1.0);
+            let next: Vec<f64> = bands
+                .iter()
+                .zip(&tried)
+                .map(|(band, added)| self.more(band, *added, nearest(&expected, band.at)))
+                .collect();
+            let settled = next.iter().zip(&tried).all(|(next, now)| (next - now).abs() < 1.5 * STEP);
+            last = Some((shape, tried));
+            if scale < 1.0 || (enough && settled) {
+                break;
+            }
+            added = next;
+        }
+        last
+    }
+
+    /// How much is to be added to a band that now has `added`, from what it still lacks: strength goes with the width for a push on the
+    /// face and with its square for one on a side.
+    fn more(&self, band: &Band, added: f64, expected: Option<&Expected>) -> f64 {
+        let Some(expected) = expected else { return added };
+        let now = band.width + added;
+        let factor = (expected.face * TO_SPARE).max((expected.side * TO_SPARE).sqrt());
+        (now * factor.clamp(0.5, 2.0) - band.width).clamp(0.0, band.most)
+    }
+}
+
+/// What is expected of the place nearest to a band.
+fn nearest(all: &[Expected], at: Coord<f64>) -> Option<&Expected> {
+    all.iter().min_by(|a, b| distance(a.at, at).total_cmp(&distance(b.at, at)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use geo_types::{LineString, Polygon};
+
+    /// A plate with two windows 24 x 60 and a web 6 wide between them.
+    fn windows() -> Shape {
+        let ring = |x0: f64, y0: f64, x1: f64, y1: f64| {
+            LineString::from(vec![(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)])
+        };
+        let plate = Polygon::new(
+            ring(0.0, 0.0, 84.0, 100.0),
+            vec![ring(15.0, 20.0, 39.0, 80.0), ring(45.0, 20.0, 69.0, 80.0)],
+        );
+        Shape::new(plate).expect("a shape")
+    }
+
+    fn band(walls: [[f64; 2]; 2], parts: [f64; 2]) -> Band {
+        let at = |x: f64, y: f64| Coord { x, y };
+        let pair = |y: f64| [(at(walls[0][0], y), at(-1.0, 0.0)), (at(walls[1][0], y), at(1.0, 0.0))];
+        Band {
+            place: 1,
+            at: at(42.0, 50.0),
+            width: 6.0,
+            walls: vec![pair(22.0), pair(50.0), pair(78.0)],
+            ends: [at(0.0, -1.0), at(0.0, 1.0)],
+            free: [false; 2],
+            parts,
+            most: 20.0,
+        }
+    }
+
+    #[test]
+    fn a_web_grows_evenly_into_both_windows() {
+        let plate = windows();
+        let ground = Ground::new(&plate);
+        let wide = widened(&ground, &[band([[39.0, 0.0], [45.0, 0.0]], [0.5, 0.5])], &[4.0])
+            .expect("still two windows");
+        assert!((wide.area() - plate.area() - 4.0 * 60.0).abs() < 0.01, "{}", wide.area() - plate.area());
+        assert_eq!(wide.polygon().interiors().len(), 2);
+        let met =
+            Ground::new(&wide).ray(Coord { x: 42.0, y: 25.0 }, Coord { x: 1.0, y: 0.0 }).expect("a wall");
+        assert!((met.away - 5.0).abs() < 1e-3);
+    }
+
+    #[test]
+    fn what_closes_a_window_is_not_drawn() {
+        let plate = windows();
+        let ground = Ground::new(&plate);
+        assert!(widened(&ground, &[band([[39.0, 0.0], [45.0, 0.0]], [0.5, 0.5])], &[49.0]).is_none());
+    }
+}

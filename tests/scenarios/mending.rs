@@ -1,0 +1,183 @@
+//! What `mend` says of each sample: the remedy that its line in `shapes/README.md` names is among those that do, or is said not to.
+
+use std::path::Path;
+
+use shortgrain::{
+    check::{Form, Options, Verdict},
+    design::read_board,
+    mend::{Bar, Change, Goal, Kind, MendOptions, Mending, Patient, Remedy, mend, unwatched, weakest},
+    units::{Force, Units},
+    wood::{OwnValues, Wood},
+};
+
+use crate::{
+    ask::{about, distance, only, piece},
+    samples::Case,
+};
+
+impl Case {
+    /// Some kinds of remedy, pushed so many times as hard as the board says.
+    fn cared_for(&self, kinds: &[Kind], times: f64, goal: Goal) -> Mending {
+        let mut case = self.clone();
+        case.pushes.face = Force::n(times * case.pushes.face.as_n());
+        case.pushes.side = Force::n(times * case.pushes.side.as_n());
+        let folder = case.name.split('/').next().expect("a sample's name");
+        let board = Path::new(env!("CARGO_MANIFEST_DIR")).join("shapes").join(folder).join("board.toml");
+        let board = std::fs::read_to_string(board).expect("a sample's board");
+        let name = read_board("board.toml", &board).expect("a sample's board is right").wood.expect("a wood");
+        let patient = Patient {
+            name: &case.name,
+            shape: &case.shape,
+            board: &case.board,
+            wood: Wood::find(&name).expect("a known wood"),
+            own: &OwnValues::none(),
+            mechanics: &case.wood,
+            pushes: &case.pushes,
+            units: Units::Metric,
+            goal,
+            check: Options::default(),
+        };
+        let options = MendOptions { kinds: kinds.to_vec(), ..MendOptions::default() };
+        let mending = mend(patient, &options, &unwatched).expect("a sample has a skeleton");
+        // Whatever is offered, nothing of it makes the piece weaker.
+        let bare = weakest(&mending.before, &case.pushes).0;
+        for after in mending.remedies.iter().filter_map(|remedy| remedy.after.as_ref()) {
+            assert!(weakest(after, &case.pushes).0 >= bare, "{}", case.name);
+        }
+        mending
+    }
+
+    fn remedy(&self, kind: Kind) -> Remedy {
+        let mut mending = self.cared_for(&[kind], 1.0, Goal::Sound);
+        assert_eq!(mending.remedies.len(), 1, "{}: {:?}", self.name, mending.declined);
+        mending.remedies.remove(0)
+    }
+}
+
+fn bars(remedy: &Remedy) -> &[Bar] {
+    match &remedy.change {
+        Change::Outline { bars, .. } => bars,
+        other => panic!("an outline, not {other:?}"),
+    }
+}
+
+#[test]
+fn the_bridges_of_408_move_to_3_and_9_o_clock() {
+    let remedy = only("house-number").remedy(Kind::MoveBridge);
+    assert!(remedy.reaches_goal, "short by {}", remedy.shortfall);
+    // The 0 stands upright about 163, 81; its bowl's middle line is 26.65 to either side.
+    for x in [163.15 - 26.65, 163.15 + 26.65] {
+        let found =
+            bars(&remedy).iter().any(|bar| (bar.at.x - x).abs() < 2.0 && (bar.at.y - 81.0).abs() < 6.0);
+        assert!(found, "{:?}", bars(&remedy));
+    }
+    // None of the places is a short-grain bridge any more.
+    let after = remedy.after.as_ref().expect("it was proved");
+    assert!(after.places.iter().all(|place| place.form != Form::Island || place.verdict == Verdict::Sound));
+}
+
+#[test]
+fn or_its_bridges_double_in_width() {
+    let remedy = only("house-number").remedy(Kind::Widen);
+    assert!(remedy.reaches_goal, "short by {}", remedy.shortfall);
+    for bar in bars(&remedy) {
+        assert!((6.3..6.5).contains(&bar.from_mm.expect("it was there")));
+        assert!((7.5..14.0).contains(&bar.to_mm), "{bar:?}");
+    }
+    let shape = remedy.shape().expect("a new outline");
+    assert_eq!(shape.polygon().interiors().len(), only("house-number").shape.polygon().interiors().len());
+}
+
+#[test]
+fn with_upright_grain_level_bridges_move_to_the_top_and_the_bottom() {
+    for (marker, counter) in [("marker-D", 146.5), ("marker-P", 205.4)] {
+        let case = piece("planter-markers", marker);
+        let mending = case.cared_for(&[Kind::MoveBridge], 1.0, Goal::Sound);
+        let remedy = &mending.remedies[0];
+        assert!(
+            bars(remedy).iter().all(|bar| (bar.at.x - counter).abs() < 6.0),
+            "{marker}: {:?}",
+            bars(remedy)
+        );
+        let after = remedy.after.as_ref().expect("it was proved");
+        let islands = after.places.iter().filter(|place| place.form == Form::Island);
+        assert!(islands.clone().all(|place| place.verdict == Verdict::Sound), "{marker}");
+    }
+}
+
+#[test]
+fn a_dial_is_not_turned_but_glued_up_of_three_plies_or_given_wider_spokes() {
+    let case = only("clock-dial");
+    let kinds = [Kind::Turn, Kind::Widen, Kind::ThreePly];
+    let mending = case.cared_for(&kinds, 1.6, Goal::Sound);
+    let find = |kind| mending.remedies.iter().find(|remedy| remedy.kind == kind);
+    assert!(find(Kind::Turn).is_none_or(|turn| !turn.reaches_goal));
+    assert!(find(Kind::Widen).is_some_and(|widen| widen.reaches_goal), "{:?}", mending.declined);
+    assert!(find(Kind::ThreePly).is_some_and(|plies| plies.gain > 1.0));
+}
+
+#[test]
+fn hexagons_and_crystals_hear_of_no_turn_that_would_do() {
+    for name in ["bee-hive", "snow-crystal", "game-token", "router-template"] {
+        let mending = only(name).cared_for(&[Kind::Turn], 1.0, Goal::Sound);
+        assert!(mending.remedies.iter().all(|remedy| !remedy.reaches_goal), "{name}");
+    }
+}
+
+#[test]
+fn thin_rims_along_the_grain_are_left_alone() {
+    let remedy = only("pasta-gauge").remedy(Kind::Widen);
+    for bar in bars(&remedy) {
+        assert!((bar.at.y - 46.5).abs() < 12.0, "a web or an end, not a rim beside a hole: {bar:?}");
+    }
+}
+
+#[test]
+fn a_label_is_not_turned_but_its_short_sides_widened() {
+    let case = only("drawer-label");
+    let turned = case.cared_for(&[Kind::Turn], 1.0, Goal::Sound);
+    assert!(turned.remedies.is_empty() && turned.declined.len() == 1);
+    let remedy = case.remedy(Kind::Widen);
+    assert_eq!(bars(&remedy).len(), 2);
+    // The label keeps its size: the window gives the wood.
+    let [before, after] = [&case.shape, remedy.shape().expect("a new outline")].map(|shape| {
+        use geo::BoundingRect;
+        shape.polygon().bounding_rect().expect("it has a size")
+    });
+    about(after.width() / before.width(), 1.0, 1e-6);
+}
+
+#[test]
+fn a_knob_is_turned() {
+    let remedy = piece("number-tray", "tile-0").remedy(Kind::Turn);
+    assert!(remedy.reaches_goal && remedy.gain > 3.0);
+}
+
+#[test]
+fn the_bridges_of_the_10_are_widened_no_more_than_they_have_to_be() {
+    let case = only("coat-hook-10");
+    let remedy = case.remedy(Kind::Widen);
+    assert!(remedy.reaches_goal, "short by {}", remedy.shortfall);
+    let after = remedy.after.as_ref().expect("it was proved");
+    // Just enough: the weakest of what was widened is not far above what sound asks for.
+    let lack = Goal::Sound.shortfall(after, &case.pushes);
+    assert!((0.8..=1.0).contains(&lack), "{lack}");
+    assert!(
+        bars(&remedy)
+            .iter()
+            .all(|bar| after.places.iter().any(|place| distance(place, [bar.at.x, bar.at.y]) < 3.0))
+    );
+}
+
+#[test]
+fn a_thicker_blank_is_as_thick_as_it_has_to_be() {
+    let case = only("coat-hook-10");
+    let remedy = case.remedy(Kind::Thicken);
+    let Change::Thickness { to_mm } = remedy.change else { panic!("a thickness") };
+    assert!(
+        remedy.reaches_goal
+            && to_mm > case.board.thickness.as_mm()
+            && to_mm < 1.6 * case.board.thickness.as_mm(),
+        "{to_mm}"
+    );
+}

@@ -1,0 +1,81 @@
+//! What `turn` says of each sample: enough, a help, or no cure.
+
+use shortgrain::{
+    check::{Prepared, Verdict},
+    mend::{Turn, TurnOptions, Turning, turn, unwatched},
+    units::{Angle, Force},
+};
+
+use crate::{
+    ask::{about, only, piece},
+    samples::Case,
+};
+
+fn turned(case: &Case) -> Turn {
+    let options = TurnOptions { step: Angle::deg(15.0), ..TurnOptions::default() };
+    let ready = Prepared::new(&case.shape).expect("a sample has a skeleton");
+    turn(&ready, &case.board, &case.wood, &case.pushes, &options, &unwatched)
+}
+
+/// No turn fixes it, and the answer does not say so. Pushed so many times as hard as its board says.
+fn no_cure(name: &str, times: f64) -> Turn {
+    let mut case = only(name);
+    case.pushes.face = Force::n(times * case.pushes.face.as_n());
+    case.pushes.side = Force::n(times * case.pushes.side.as_n());
+    let turn = turned(&case);
+    assert!(matches!(turn.turning, Turning::Useless | Turning::AtItsBest), "{name}: {:?}", turn.turning);
+    assert_ne!(turn.best.proved.verdict, Verdict::Sound, "{name}");
+    turn
+}
+
+#[test]
+fn spokes_and_a_ring_are_not_saved_by_a_turn() {
+    let turn = no_cure("clock-dial", 2.0);
+    assert_eq!(turn.turning, Turning::Useless);
+    assert!(turn.always_crossing_deg > 53.0, "{}", turn.always_crossing_deg);
+}
+
+#[test]
+fn hexagons_and_a_snow_crystal_are_not_either() {
+    for name in ["bee-hive", "snow-crystal"] {
+        let turn = no_cure(name, 1.0);
+        assert!(turn.always_crossing_deg > 55.0, "{name}: {}", turn.always_crossing_deg);
+    }
+}
+
+#[test]
+fn a_token_of_three_webs_gains_a_seventh() {
+    let turn = no_cure("game-token", 1.0);
+    assert_eq!(turn.turning, Turning::Useless);
+    about(turn.spread, 1.14, 0.06);
+}
+
+#[test]
+fn a_template_of_webs_both_ways_gains_no_more_than_a_quarter() {
+    let turn = no_cure("router-template", 1.0);
+    assert!(turn.gain <= 1.25, "{}", turn.gain);
+}
+
+#[test]
+fn a_drawer_label_lies_as_well_as_it_can() {
+    assert_eq!(turned(&only("drawer-label")).turning, Turning::AtItsBest);
+}
+
+#[test]
+fn a_knob_on_its_tile_is_cured_by_a_turn() {
+    let turn = turned(&piece("number-tray", "tile-0"));
+    assert_eq!(turn.turning, Turning::Enough);
+    assert!(
+        turn.best.closed_form.deg < 30.0 || turn.best.closed_form.deg > 150.0,
+        "{}",
+        turn.best.closed_form.deg
+    );
+    assert!(turn.gain > 3.0, "{}", turn.gain);
+}
+
+#[test]
+fn a_house_number_turned_upright_has_long_grain_in_all_its_bridges() {
+    let turn = turned(&only("house-number"));
+    assert!(turn.gain > 2.0, "{}", turn.gain);
+    assert!((turn.best.closed_form.deg - 90.0).abs() < 30.0, "{}", turn.best.closed_form.deg);
+}
