@@ -7,8 +7,10 @@
 //! - [`picture`] draws a whole sheet: every piece with its weak places ringed and numbered, where each
 //!   breaks and where it was pushed, a table, a scale bar.
 //! - [`insert_outline`] draws one insert for cutting.
+//! - [`cutting`] makes the files that pieces, pockets and inserts are cut by.
 //! - [`words`] says lengths, forces and risks the way a person at the bench reads them.
 
+pub mod cutting;
 mod label;
 mod letters;
 mod mark;

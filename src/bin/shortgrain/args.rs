@@ -30,6 +30,7 @@ pub(crate) struct Args {
 #[derive(Debug, Subcommand)]
 pub(crate) enum Verb {
     Check(Box<CheckArgs>),
+    Fit(Box<crate::fit::FitArgs>),
     Wood(WoodArgs),
 }
 
@@ -290,7 +291,7 @@ mod tests {
 
     #[test]
     fn short_help_fits_a_screen() {
-        for verb in ["check", "wood"] {
+        for verb in ["check", "fit", "wood"] {
             let mut command = Args::command();
             let help =
                 command.find_subcommand_mut(verb).expect("the verb is there").render_help().to_string();

@@ -7,6 +7,7 @@ mod args;
 mod check;
 mod columns;
 mod files;
+mod fit;
 mod job;
 mod json;
 mod report;
@@ -30,6 +31,7 @@ fn main() -> ExitCode {
     let args = Args::parse();
     let outcome = match &args.verb {
         Verb::Check(args) => check::run(args),
+        Verb::Fit(args) => fit::run(args),
         Verb::Wood(args) => wood::run(args),
     };
     match outcome {
