@@ -9,9 +9,11 @@
 //! - [`polar`] draws what a piece bears at every grain angle.
 //! - [`before_and_after`] draws a piece beside what a remedy makes of it, at one scale.
 //! - [`insert_outline`] draws one insert for cutting.
+//! - [`cutting`] makes the files that pieces, pockets and inserts are cut by.
 //! - [`words`] says lengths, forces and risks the way a person at the bench reads them.
 
 mod before_after;
+pub mod cutting;
 mod label;
 mod letters;
 mod mark;

@@ -38,6 +38,7 @@ pub(crate) enum Verb {
     Check(Box<CheckArgs>),
     Turn(Box<TurnArgs>),
     Mend(Box<MendArgs>),
+    Fit(Box<crate::fit::FitArgs>),
     Wood(WoodArgs),
 }
 
@@ -298,7 +299,7 @@ mod tests {
 
     #[test]
     fn short_help_fits_a_screen() {
-        for verb in ["check", "turn", "mend", "wood"] {
+        for verb in ["check", "turn", "mend", "fit", "wood"] {
             let mut command = Args::command();
             let help =
                 command.find_subcommand_mut(verb).expect("the verb is there").render_help().to_string();

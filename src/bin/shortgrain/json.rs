@@ -256,7 +256,7 @@ fn spot(at: Coord<f64>) -> Value {
 }
 
 /// A number to so many decimals, so that every machine writes the same; `null` when it is none.
-fn number(value: f64, decimals: i32) -> Value {
+pub(crate) fn number(value: f64, decimals: i32) -> Value {
     if !value.is_finite() {
         return Value::Null;
     }

@@ -7,6 +7,7 @@ mod args;
 mod check;
 mod columns;
 mod files;
+mod fit;
 mod job;
 mod json;
 mod mend;
@@ -35,6 +36,7 @@ fn main() -> ExitCode {
         Verb::Check(args) => check::run(args),
         Verb::Mend(args) => mend::run(args),
         Verb::Turn(args) => turn::run(args),
+        Verb::Fit(args) => fit::run(args),
         Verb::Wood(args) => wood::run(args),
     };
     match outcome {
