@@ -1,9 +1,12 @@
 //! What a reader may be told where a drawing leaves something open.
 
+use std::collections::BTreeSet;
+
+use super::{Fault, FaultKind, Place};
 use crate::units::{Length, LengthUnit};
 
 /// What a reader may be told.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Options {
     /// The unit of the drawing's own numbers, whatever the file says (`--drawn-in`).
     pub drawn_in: Option<LengthUnit>,
@@ -17,6 +20,8 @@ pub struct Options {
     pub inner: Option<Inner>,
     /// What a rectangle as large as the page is (`--page`).
     pub page: Option<Page>,
+    /// Which layers and pieces are wanted (`--layer`, `--piece`).
+    pub pick: Pick,
     /// How much is read before the reader refuses.
     pub limits: Limits,
 }
@@ -29,6 +34,7 @@ impl Default for Options {
             gap: Length::mm(0.05),
             inner: None,
             page: None,
+            pick: Pick::default(),
             limits: Limits::default(),
         }
     }
@@ -50,6 +56,42 @@ pub enum Page {
     Ignore,
     /// A shape like any other.
     Wood,
+}
+
+/// Which parts of a drawing are wanted; an empty list takes all.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Pick {
+    /// Names of layers; capitals and small letters are alike.
+    pub layers: Vec<String>,
+    /// Names of pieces, as the reader names them.
+    pub pieces: Vec<String>,
+}
+
+impl Pick {
+    /// Whether what lies on these layers is wanted.
+    pub(crate) fn takes_layers(&self, layers: &[String]) -> bool {
+        self.layers.is_empty()
+            || self.layers.iter().any(|wanted| layers.iter().any(|layer| alike(layer, wanted)))
+    }
+
+    /// Whether a piece is wanted.
+    pub(crate) fn takes_piece(&self, name: &str) -> bool {
+        self.pieces.is_empty() || self.pieces.iter().any(|wanted| alike(name, wanted))
+    }
+
+    /// A fault for every layer that is wanted and not among those the drawing has.
+    pub(crate) fn missing_layers(&self, known: &BTreeSet<String>) -> Vec<Fault> {
+        let wanted = self.layers.iter().filter(|wanted| !known.iter().any(|layer| alike(layer, wanted)));
+        let kind = |name: &String| FaultKind::NoSuchLayer {
+            name: name.clone(),
+            known: known.iter().cloned().collect(),
+        };
+        wanted.map(|name| Fault { place: Place::default(), kind: kind(name) }).collect()
+    }
+}
+
+fn alike(a: &str, b: &str) -> bool {
+    a.to_lowercase() == b.to_lowercase()
 }
 
 /// How much is read before the reader refuses: bounds on time and memory for files that nobody drew.

@@ -50,7 +50,7 @@ pub(crate) enum Verb {
 #[derive(Debug, Group)]
 #[command(after_help = "Example: shortgrain check sign.svg --wood cherry --thickness 3/4in --grain 0deg")]
 pub(crate) struct CheckArgs {
-    /// Drawings to check (SVG)
+    /// Drawings to check (SVG or DXF)
     #[arg(required = true, value_name = "DESIGN")]
     pub(crate) designs: Vec<PathBuf>,
 
@@ -145,6 +145,18 @@ pub(crate) struct DrawingArgs {
     /// The unit the drawing was drawn in, where the file's is missing or wrong
     #[arg(long, value_name = "UNIT")]
     pub(crate) drawn_in: Option<LengthUnit>,
+
+    /// Read only what lies on this layer; may be given several times
+    ///
+    /// In SVG a layer is a group, by its id or by an attribute called label.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) layer: Vec<String>,
+
+    /// Take only this piece; may be given several times
+    ///
+    /// Pieces are called as --measure tells: after an id, a group, a block or a layer, or by number.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) piece: Vec<String>,
 
     /// What a shape inside another with a different fill is
     #[arg(long, value_name = "MEANING")]

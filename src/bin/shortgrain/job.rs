@@ -147,6 +147,7 @@ pub(crate) fn reading(args: &DrawingArgs, file: &BoardFile) -> design::Options {
         gap: args.gap.unwrap_or(usual.gap),
         inner: args.inner.map(Into::into).or(file.inner),
         page: args.page.map(Into::into).or(file.page),
+        pick: design::Pick { layers: args.layer.clone(), pieces: args.piece.clone() },
         ..usual
     }
 }

@@ -2,14 +2,14 @@
 
 use std::collections::BTreeSet;
 
-use geo_types::Coord;
-use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _};
+use kurbo::{Affine, BezPath, Point};
 use usvg::tiny_skia_path::PathSegment;
 
 use super::arcs::rounded;
 use super::sheet::Sheet;
 use super::vet::Vetted;
-use crate::design::drawn::{Contour, Drawn, Fill, Label};
+use crate::design::drawn::{Drawn, Fill, Label};
+use crate::design::flat::{Flat, flat};
 use crate::design::{Fault, FaultKind, LeftOut, Note, Options, Place};
 use crate::shape::FillRule;
 
@@ -145,6 +145,7 @@ impl<'a> Tracing<'a> {
                 element: "shape".to_owned(),
                 id: None,
                 group: None,
+                layers: Vec::new(),
                 line: None,
             }),
         };
@@ -169,38 +170,12 @@ impl<'a> Tracing<'a> {
             self.fault(Place::default(), FaultKind::TooMuch { what: "shapes", limit: shapes });
             self.paths.clear();
         }
-        let all = self.paths.iter().map(|(_, path)| path.bounding_box()).reduce(|a, b| a.union(b));
-        let size = all.map_or(0.0, |b: Rect| b.width().max(b.height()));
-        let tolerance = flattening(self.options.tolerance.as_mm(), size);
-        let shift = if self.vetted.sheet.as_ref().is_some_and(|sheet| sheet.view.is_none()) {
-            all.map_or(Affine::IDENTITY, |b| Affine::translate((-b.x0, -b.y0)))
-        } else {
-            Affine::IDENTITY
-        };
-        let mut points = 0;
-        let limit = self.options.limits.points;
-        let mut drawn = Vec::new();
-        for (mut shape, path) in std::mem::take(&mut self.paths) {
-            // Half on each side, so that a web between two curves is right to the tolerance.
-            shape.contours = flattened(&(shift * path), tolerance / 2.0);
-            points += shape.contours.iter().map(|c| c.points.len()).sum::<usize>();
-            if points > limit {
-                self.fault(shape.label.place(), FaultKind::TooMuch { what: "points", limit });
-                drawn.clear();
-                break;
-            }
-            drawn.push(shape);
-        }
+        let from_corner = self.vetted.sheet.as_ref().is_some_and(|sheet| sheet.view.is_none());
+        let Flat { drawn, tolerance, faults } =
+            flat(std::mem::take(&mut self.paths), from_corner, self.options);
+        self.faults.extend(faults);
         Traced { drawn, tolerance, notes: self.notes, faults: self.faults, hidden: self.hidden }
     }
-}
-
-/// The tolerance for a drawing of a size: as asked, but small parts keep their roundness.
-fn flattening(asked: f64, size: f64) -> f64 {
-    /// Finer than the grid makes no sense.
-    const FINEST: f64 = 1e-4;
-    let scaled = if size > 0.0 { asked.min(size / 5000.0) } else { asked };
-    if scaled >= FINEST { scaled } else { FINEST }
 }
 
 /// Two shapes with the same text are the same material.
@@ -229,38 +204,4 @@ fn outline(path: &usvg::Path, placing: Affine) -> BezPath {
         }
     }
     rounded(&(placing * own * outline))
-}
-
-fn flattened(path: &BezPath, tolerance: f64) -> Vec<Contour> {
-    let mut contours: Vec<Contour> = Vec::new();
-    let mut start = Coord { x: 0.0, y: 0.0 };
-    let mut fresh = true;
-    let place = |p: Point| Coord { x: p.x, y: p.y };
-    kurbo::flatten(path, tolerance, |element| match element {
-        PathEl::MoveTo(p) => {
-            start = place(p);
-            fresh = true;
-        }
-        PathEl::LineTo(p) => {
-            if fresh {
-                contours.push(Contour { points: vec![start], closed: false });
-                fresh = false;
-            }
-            if let Some(contour) = contours.last_mut() {
-                contour.points.push(place(p));
-            }
-        }
-        PathEl::ClosePath => {
-            // What follows without a move starts where this contour started.
-            if let Some(contour) = contours.last_mut().filter(|_| !fresh) {
-                contour.closed = true;
-                if contour.points.len() > 1 && contour.points.last() == Some(&start) {
-                    contour.points.pop();
-                }
-            }
-            fresh = true;
-        }
-        PathEl::QuadTo(..) | PathEl::CurveTo(..) => unreachable!("kurbo::flatten gives straight pieces only"),
-    });
-    contours
 }

@@ -170,6 +170,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
             element: node.tag_name().name().to_owned(),
             id: node.attribute("id").filter(|id| !id.is_empty()).map(str::to_owned),
             group: group.filter(|id| !id.is_empty()).map(str::to_owned),
+            layers: Vec::new(),
             line: Some((at.row, at.col)),
         }
     }
@@ -499,7 +500,7 @@ fn bad_points(text: &str) -> Option<String> {
 }
 
 /// A value short enough for a message.
-pub(super) fn shortened(value: &str) -> String {
+pub(in crate::design) fn shortened(value: &str) -> String {
     const MOST: usize = 40;
     if value.chars().count() <= MOST {
         return value.to_owned();
