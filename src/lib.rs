@@ -3,6 +3,7 @@
 pub mod check;
 pub mod design;
 pub mod drawing;
+pub mod letter;
 pub mod mend;
 pub mod section;
 pub mod shape;

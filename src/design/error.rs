@@ -4,6 +4,7 @@ use std::fmt;
 
 use geo_types::Coord;
 
+use super::Limits;
 use super::reading::listed;
 
 /// Why a drawing cannot be used: all of its faults, in the order they were found.
@@ -170,8 +171,31 @@ pub enum FaultKind {
     },
     /// A picture made of pixels.
     Picture,
-    /// Lettering that is still text.
+    /// Lettering that is still text, and no font to set it in.
     Text,
+    /// Lettering along a path, or with other elements in it.
+    BentText,
+    /// A letter that no font has.
+    MissingLetter {
+        /// The letter.
+        letter: String,
+        /// The font.
+        font: String,
+    },
+    /// A font that cannot be used.
+    BadFont {
+        /// The file, or the font's name.
+        font: String,
+    },
+    /// Several drawings in one page of another kind.
+    SeveralDrawings {
+        /// The root element's name.
+        root: String,
+        /// How many.
+        count: usize,
+    },
+    /// A line that a clip path cuts through.
+    CutLine,
     /// Something drawn in a way that has no outline.
     Foreign,
     /// A shape that is clipped or masked.
@@ -305,7 +329,8 @@ impl fmt::Display for FaultKind {
             Self::Empty => f.write_str("the file is empty; save the drawing again"),
             Self::TooBig { bytes, limit } => write!(
                 f,
-                "the file has {bytes} bytes and the most that is read is {limit}; leave out what is not outline"
+                "the file has {bytes} bytes and the most that is read is {limit}; leave out what is not outline, or raise \
+                 the limit (--limit bytes=NUMBER)"
             ),
             Self::UnknownFormat { ending } => {
                 write!(f, "files ending in \"{ending}\" are not read; save the drawing as SVG or DXF")
@@ -323,7 +348,16 @@ impl fmt::Display for FaultKind {
                 write!(f, "the drawing could not be resolved ({reason}); save it again as plain SVG")
             }
             Self::TooMuch { what, limit } => {
-                write!(f, "the drawing has more than {limit} {what}; simplify it, or split it into several files")
+                match what.split([' ', ',']).next().filter(|name| Limits::NAMES.contains(name)) {
+                    Some(name) => write!(
+                        f,
+                        "the drawing has more than {limit} {what}; simplify it, split it into several files, or raise the \
+                         limit (--limit {name}=NUMBER)"
+                    ),
+                    None => {
+                        write!(f, "the drawing has more than {limit} {what}; simplify it, or split it into several files")
+                    }
+                }
             }
             Self::CircularUse => f.write_str(
                 "this <use> refers to itself, directly or through others, or too deep; replace it by a copy of the shape",
@@ -354,8 +388,27 @@ impl fmt::Display for FaultKind {
                 "this is a picture made of pixels, and only outlines can be read; trace it to outlines or delete it",
             ),
             Self::Text => f.write_str(
-                "this lettering is still text, whose shape depends on the fonts of each machine; \
-                 convert the text to outlines (often called \"object to path\"), or delete it",
+                "this lettering is still text, whose shape depends on the fonts of each machine; name its font \
+                 with --font FILE, convert the text to outlines (often called \"object to path\"), or delete it",
+            ),
+            Self::BentText => f.write_str(
+                "this lettering runs along a path or holds other elements, and only plain text is set; convert it to \
+                 outlines (often called \"object to path\")",
+            ),
+            Self::MissingLetter { letter, font } => write!(
+                f,
+                "there is no letter \"{letter}\" in {font}; name a font that has it with --font, or convert the text to outlines"
+            ),
+            Self::BadFont { font } => {
+                write!(f, "{font} is no font that can be read; name a TrueType or OpenType file with --font")
+            }
+            Self::SeveralDrawings { root, count } => write!(
+                f,
+                "this is a page (<{root}>) with {count} drawings in it; save the one that is meant as an SVG of its own"
+            ),
+            Self::CutLine => f.write_str(
+                "a clip path cuts through this line and would leave its outline open; cut the outline itself to shape, \
+                 or give the shape a fill",
             ),
             Self::Foreign => f.write_str("this is not a shape that has an outline; draw it as a path or delete it"),
             Self::Clipped { by } => write!(

@@ -11,6 +11,8 @@ pub(crate) struct Flat {
     pub(crate) drawn: Vec<Drawn>,
     /// The largest distance between a curve and its straight pieces, in mm.
     pub(crate) tolerance: f64,
+    /// How everything was moved.
+    pub(crate) shift: Affine,
     pub(crate) faults: Vec<Fault>,
 }
 
@@ -26,7 +28,7 @@ pub(crate) fn flat(paths: Vec<(Drawn, BezPath)>, from_corner: bool, options: &Op
         _ => Affine::IDENTITY,
     };
     let limit = options.limits.points;
-    let mut flat = Flat { drawn: Vec::new(), tolerance, faults: Vec::new() };
+    let mut flat = Flat { drawn: Vec::new(), tolerance, shift, faults: Vec::new() };
     let mut points = 0;
     for (mut shape, path) in paths {
         // Half on each side, so that a web between two curves is right to the tolerance.

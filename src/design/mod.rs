@@ -11,22 +11,24 @@
 //! [`Options::inner`] or [`Options::page`] says which.
 
 mod board;
+mod doubt;
 mod drawn;
 mod dxf;
 mod error;
-mod flat;
+pub(crate) mod flat;
 mod join;
 mod nest;
 mod options;
-mod outline;
+pub(crate) mod outline;
 mod reading;
 mod settle;
 mod svg;
 
 pub use board::{BoardError, BoardFault, BoardFile, read_board};
+pub use doubt::Doubt;
 pub use dxf::read_dxf;
 pub use error::{DesignError, Fault, FaultKind, Place};
-pub use options::{Inner, Limits, Options, Page, Pick};
+pub use options::{Font, Inner, Limits, Options, Page, Pick};
 pub use reading::{LeftOut, Note, Origin, Reading, Scale};
 pub use svg::read_svg;
 

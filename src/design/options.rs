@@ -1,6 +1,7 @@
 //! What a reader may be told where a drawing leaves something open.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use super::{Fault, FaultKind, Place};
 use crate::units::{Length, LengthUnit};
@@ -22,6 +23,10 @@ pub struct Options {
     pub page: Option<Page>,
     /// Which layers and pieces are wanted (`--layer`, `--piece`).
     pub pick: Pick,
+    /// How many times larger the drawing is than it says (`--scale`).
+    pub scale: f64,
+    /// Fonts that lettering may be set in (`--font`); without any, lettering that is still text is refused.
+    pub fonts: Vec<Font>,
     /// How much is read before the reader refuses.
     pub limits: Limits,
 }
@@ -35,6 +40,8 @@ impl Default for Options {
             inner: None,
             page: None,
             pick: Pick::default(),
+            scale: 1.0,
+            fonts: Vec::new(),
             limits: Limits::default(),
         }
     }
@@ -56,6 +63,15 @@ pub enum Page {
     Ignore,
     /// A shape like any other.
     Wood,
+}
+
+/// A font, as its file holds it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Font {
+    /// The file or the font's name, for messages.
+    pub name: String,
+    /// The file's bytes: TrueType, OpenType, or a collection of them.
+    pub bytes: Arc<Vec<u8>>,
 }
 
 /// Which parts of a drawing are wanted; an empty list takes all.
@@ -130,5 +146,25 @@ impl Default for Limits {
             largest: Length::mm(5000.0),
             reach: Length::mm(20_000.0),
         }
+    }
+}
+
+impl Limits {
+    /// The names of those that are numbers.
+    pub const NAMES: [&str; 6] = ["bytes", "elements", "shapes", "depth", "style", "points"];
+
+    /// Sets one by its name; `false` when there is none of that name.
+    pub fn set(&mut self, name: &str, most: usize) -> bool {
+        let limit = match name {
+            "bytes" => &mut self.bytes,
+            "elements" => &mut self.elements,
+            "shapes" => &mut self.shapes,
+            "depth" => &mut self.depth,
+            "style" => &mut self.style,
+            "points" => &mut self.points,
+            _ => return false,
+        };
+        *limit = most;
+        true
     }
 }

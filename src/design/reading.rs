@@ -13,6 +13,8 @@ pub struct Reading {
     pub scale: Scale,
     /// Millimetres to one of the drawing's own numbers, across and up.
     pub mm_per_unit: [f64; 2],
+    /// Whether the user said that it is larger or smaller than it says (`--scale`).
+    pub enlarged: bool,
     /// Width and height of the page, where the drawing has one.
     pub page_mm: Option<[f64; 2]>,
     /// Where places are measured from.
@@ -121,6 +123,22 @@ pub enum Note {
         /// How wide it was, in mm.
         size: f64,
     },
+    /// A clip path was applied to a shape.
+    Clipped {
+        /// The shape.
+        what: String,
+        /// Whether it took anything away.
+        cut: bool,
+    },
+    /// Text was set in a font.
+    Lettered {
+        /// The text element.
+        what: String,
+        /// The words.
+        words: String,
+        /// The font.
+        font: String,
+    },
     /// Wood lies outside the page.
     OffPage {
         /// The piece's name.
@@ -140,6 +158,8 @@ pub enum LeftOut {
     OnPaper,
     /// Words, a dimension, a point or shading.
     Remark,
+    /// A clip path leaves nothing of it.
+    ClippedAway,
     /// It encloses nothing.
     NoArea,
     /// The same outline is drawn once more.
@@ -159,6 +179,7 @@ impl fmt::Display for LeftOut {
             Self::Hidden => "its layer is off, frozen or not plotted, or it is invisible",
             Self::OnPaper => "it lies on a sheet of paper beside the drawing",
             Self::Remark => "it is a remark and has no outline",
+            Self::ClippedAway => "its clip path leaves nothing of it",
             Self::NoArea => "it encloses no area",
             Self::Duplicate => "the same outline is drawn once more",
             Self::Decoration => "it lies inside wood and counts as decoration",
@@ -180,6 +201,11 @@ impl fmt::Display for Note {
             Self::GapClosed { what, at, size } => {
                 write!(f, "closed: a gap of {size:.4} mm at ({:.2}, {:.2}) mm in {what}", at.x, at.y)
             }
+            Self::Clipped { what, cut: true } => write!(f, "cut: {what}, to its clip path"),
+            Self::Clipped { what, cut: false } => {
+                write!(f, "whole: {what}, its clip path takes nothing away")
+            }
+            Self::Lettered { what, words, font } => write!(f, "letters: {what}, \"{words}\" set in {font}"),
             Self::OffPage { name } => write!(f, "note: {name} lies partly outside the page"),
         }
     }
@@ -206,12 +232,16 @@ impl fmt::Display for Reading {
             w.as_inch(),
             h.as_inch()
         )?;
+        if let Some(doubt) = self.doubt() {
+            writeln!(f, "{doubt}")?;
+        }
         writeln!(f, "size: {}", self.scale)?;
         let [sx, sy] = self.mm_per_unit;
+        let enlarged = if self.enlarged { ", --scale included" } else { "" };
         if (sx - sy).abs() > 1e-9 * sx {
-            writeln!(f, "scale: one unit of the drawing is {sx:.6} mm across and {sy:.6} mm up")?;
+            writeln!(f, "scale: one unit of the drawing is {sx:.6} mm across and {sy:.6} mm up{enlarged}")?;
         } else {
-            writeln!(f, "scale: one unit of the drawing is {sx:.6} mm")?;
+            writeln!(f, "scale: one unit of the drawing is {sx:.6} mm{enlarged}")?;
         }
         match self.page_mm {
             Some([w, h]) => write!(f, "page: {w:.2} x {h:.2} mm; ")?,

@@ -7,9 +7,11 @@
 //! - [`picture`] draws a whole sheet: every piece with its weak places ringed and numbered, where each
 //!   breaks and where it was pushed, a table, a scale bar.
 //! - [`insert_outline`] draws one insert for cutting.
+//! - [`lettering`] draws letters, or the panel they are pierced through, for cutting.
 //! - [`words`] says lengths, forces and risks the way a person at the bench reads them.
 
 mod label;
+mod lettering;
 mod letters;
 mod mark;
 mod outline;
@@ -21,5 +23,6 @@ mod sample;
 mod table;
 pub mod words;
 
+pub use lettering::lettering;
 pub use outline::insert_outline;
 pub use picture::{Sheet, picture};

@@ -10,6 +10,7 @@ mod by_hand;
 mod dxf;
 mod geometry;
 mod insert;
+mod letters;
 mod lognormal;
 mod solid_outside;
 mod solid_reference;

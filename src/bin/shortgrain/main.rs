@@ -7,8 +7,10 @@ mod args;
 mod check;
 mod columns;
 mod files;
+mod fonts;
 mod job;
 mod json;
+mod letter;
 mod report;
 mod talk;
 mod wood;
@@ -30,6 +32,7 @@ fn main() -> ExitCode {
     let args = Args::parse();
     let outcome = match &args.verb {
         Verb::Check(args) => check::run(args),
+        Verb::Letter(args) => letter::run(args),
         Verb::Wood(args) => wood::run(args),
     };
     match outcome {

@@ -92,14 +92,20 @@ fn board(checked: &Checked, units: Units) -> String {
         Rings::Rift => "rift-sawn",
     };
     let [wide, tall] = checked.design.reading.size();
+    let other = match units {
+        Units::Metric => Units::Inch,
+        Units::Inch => Units::Metric,
+    };
     format!(
-        "{}, {} thick, {rings}, {} % moisture, grain at {}°. Overall {} x {}.",
+        "{} x {} ({} x {}) overall, in {}, {} thick, {rings}, {} % moisture, grain at {}°.",
+        words::bare_length(units, wide.as_mm()),
+        words::length(units, tall.as_mm()),
+        words::bare_length(other, wide.as_mm()),
+        words::length(other, tall.as_mm()),
         job.wood.name(),
         words::size(units, job.board.thickness.as_mm()),
         trimmed(job.board.moisture_pct),
         trimmed(job.board.grain.as_deg().rem_euclid(180.0)),
-        words::bare_length(units, wide.as_mm()),
-        words::length(units, tall.as_mm()),
     )
 }
 
@@ -496,8 +502,11 @@ const CAUTIONS: [&str; 4] = [
 /// The cautions of all designs, the wood's own first, each once.
 pub(crate) fn all_cautions(checked: &[Checked]) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
+    let of_size = checked
+        .iter()
+        .filter_map(|one| Some(format!("{}: {}", title(&one.file), one.design.reading.doubt()?)));
     let of_wood = checked.iter().flat_map(|one| one.job.cautions.iter().cloned());
-    for caution in of_wood.chain(CAUTIONS.map(str::to_owned)) {
+    for caution in of_size.chain(of_wood).chain(CAUTIONS.map(str::to_owned)) {
         if !all.contains(&caution) {
             all.push(caution);
         }

@@ -77,7 +77,8 @@ fn is_binary(bytes: &[u8]) -> bool {
 fn read_bytes(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
     let text = text(bytes, &options.limits)?;
     let file = File::new(&text)?;
-    let unit = Unit::new(file.unit, options.drawn_in);
+    let unit =
+        Unit::new(file.unit, options.drawn_in).map(|unit| Unit { mm: unit.mm * options.scale, ..unit });
     let scale = unit.as_ref().map_or(1.0, |unit| unit.mm);
     let walked = walk::walk(&file, Affine::scale(scale), options);
     let mut faults = walked.faults;
@@ -110,6 +111,7 @@ fn read_bytes(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
     let reading = Reading {
         scale: unit.scale,
         mm_per_unit: [unit.mm; 2],
+        enlarged: options.scale != 1.0,
         page_mm: None,
         origin: Origin::Own,
         bounds_mm: bounds,

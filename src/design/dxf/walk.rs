@@ -81,10 +81,7 @@ impl<'a> Walk<'a, '_> {
     }
 
     fn entity(&mut self, record: &Record<'a>, vertices: &[Record<'a>], around: &Around<'a, '_>) {
-        self.entities += 1;
-        if self.entities > self.options.limits.elements {
-            let kind = FaultKind::TooMuch { what: "entities", limit: self.options.limits.elements };
-            self.stop(Fault { place: Place::default(), kind });
+        if !self.goes_on() {
             return;
         }
         let meaning = meaning(record, vertices);
@@ -125,13 +122,12 @@ impl<'a> Walk<'a, '_> {
                 let mut chain = chain.to_vec();
                 chain.push(block);
                 for place in 0..insert.places.count() {
-                    if self.stopped {
+                    // Empty blocks cost time too.
+                    if !self.goes_on() {
                         break;
                     }
                     let base = Affine::translate((-block.base[0], -block.base[1]));
                     let placing = around.placing * insert.places.place(place) * base;
-                    // Empty blocks cost time too.
-                    self.entities += 1;
                     self.entities(
                         &block.entities,
                         &Around { placing, blocks: &chain, layers: &label.layers },
@@ -148,8 +144,21 @@ impl<'a> Walk<'a, '_> {
         }
     }
 
+    /// Counts one more entity or block; `false` once there are too many.
+    fn goes_on(&mut self) -> bool {
+        self.entities += 1;
+        let limit = self.options.limits.elements;
+        if self.entities > limit && !self.stopped {
+            let what = "elements, those of blocks as often as they are placed";
+            self.stop(Fault { place: Place::default(), kind: FaultKind::TooMuch { what, limit } });
+        }
+        !self.stopped
+    }
+
+    /// Nothing more is read, and what was read is not looked at.
     fn stop(&mut self, fault: Fault) {
         self.faults.push(fault);
+        self.paths.clear();
         self.stopped = true;
     }
 

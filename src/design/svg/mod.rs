@@ -7,6 +7,7 @@
 //! resolver.
 
 mod arcs;
+mod clip;
 mod sheet;
 mod style;
 mod trace;
@@ -84,6 +85,7 @@ fn read_text(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
             let reading = Reading {
                 scale: sheet.scale.clone(),
                 mm_per_unit: sheet.mm_per_unit,
+                enlarged: options.scale != 1.0,
                 page_mm: sheet.page,
                 origin: if sheet.page.is_some() { Origin::Page } else { Origin::Corner },
                 bounds_mm: bounds,
