@@ -7,8 +7,10 @@
 
 mod agreement;
 mod by_hand;
+mod dxf;
 mod geometry;
 mod insert;
+mod letters;
 mod lognormal;
 mod solid_mended;
 mod solid_outside;

@@ -32,7 +32,7 @@ pub(crate) fn check(checked: &[Checked]) -> String {
         "wood": { "name": job.wood.name(), "values": values(&job.values) },
         "push": stated(job),
         "pieces": pieces,
-        "cautions": report::all_cautions(checked.iter().map(|one| &one.job)),
+        "cautions": report::all_cautions(checked.iter().map(|one| (one.file.as_str(), &one.job, &one.design))),
     });
     pretty(&answer)
 }

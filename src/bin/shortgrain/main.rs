@@ -8,8 +8,10 @@ mod check;
 mod columns;
 mod files;
 mod fit;
+mod fonts;
 mod job;
 mod json;
+mod letter;
 mod mend;
 mod progress;
 mod report;
@@ -37,6 +39,7 @@ fn main() -> ExitCode {
         Verb::Mend(args) => mend::run(args),
         Verb::Turn(args) => turn::run(args),
         Verb::Fit(args) => fit::run(args),
+        Verb::Letter(args) => letter::run(args),
         Verb::Wood(args) => wood::run(args),
     };
     match outcome {
