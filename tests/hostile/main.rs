@@ -8,6 +8,7 @@
 mod boards;
 mod bombs;
 mod files;
+mod fits;
 mod random;
 
 use shortgrain::design::{Design, DesignError, Options, read_svg};

@@ -33,7 +33,7 @@ macro_rules! sessions {
     };
 }
 
-sessions! { check files faults help readme wood }
+sessions! { check files faults fit help readme wood }
 
 /// Runs a session and compares, or accepts.
 fn hold(name: &str) {
