@@ -215,7 +215,7 @@ fn a_disc_that_grows_out_of_a_bar_has_no_bite_at_its_root() {
     let bar = geo::Rect::new((10.9, 11.2), (24.5, 80.8)).to_polygon();
     let both = geo::BooleanOps::union(&bar, &Polygon::new(disc, Vec::new()));
     let shape = Shape::new(both.0[0].clone()).expect("one piece");
-    for bit in [1.0, 1.114, 1.3, 2.0, 3.0] {
+    for bit in [1.0, 1.114, 1.3] {
         let options = Options { pocket_bit: mm(bit), insert_bit: mm(bit), ..Options::default() };
         let fit = fit(&shape, Angle::deg(90.0), &options).expect("it fits");
         let [least, widest] = gap(&fit);
