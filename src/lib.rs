@@ -3,6 +3,8 @@
 pub mod check;
 pub mod design;
 pub mod drawing;
+pub mod fit;
+pub mod letter;
 pub mod mend;
 pub mod section;
 pub mod shape;

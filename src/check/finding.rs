@@ -4,6 +4,8 @@ use crate::solid::Face;
 use crate::strength::{FaceForces, Mode, Section, SideForces, Traction, Working};
 use geo_types::{Coord, Polygon};
 
+use super::ply::Part;
+
 /// How sure a place or a piece is at the stated push.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Verdict {
@@ -116,10 +118,12 @@ pub enum Family {
     Grain,
     /// It cuts the fibres square.
     Fibre,
+    /// It is a glued plane between plies.
+    Glue,
 }
 
 /// How the solid model came to an answer.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Solved {
     /// What the plane is to the fibres.
     pub family: Family,
@@ -135,6 +139,21 @@ pub struct Solved {
     pub from: Option<Face>,
     /// Why the closed form differs, where it does by more than 1.3.
     pub why: Option<Why>,
+    /// What gives way.
+    pub part: Part,
+    /// The least force for each part of a mended place, in N; of a bare one the board's alone.
+    pub parts: Vec<(Part, f64)>,
+    /// For a place with a ply behind it: when the wood in front cracks, and what is left then.
+    pub after_crack: Option<AfterCrack>,
+}
+
+/// The first crack of the wood in front of a ply, and what bears on after it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AfterCrack {
+    /// The push that cracks it, in N.
+    pub cracks_at_n: f64,
+    /// The push that then takes off or breaks the ply, in N; where it is less than the first, all comes off at once.
+    pub bears_n: f64,
 }
 
 /// Why the closed form and the solid model differ.

@@ -15,6 +15,7 @@ mod network;
 mod options;
 mod pad;
 mod places;
+mod ply;
 mod prepared;
 mod proof;
 mod region;
@@ -26,10 +27,12 @@ mod tests;
 
 pub use crate::strength::{Mode, Working, WorkingLine};
 pub use finding::{
-    Case, Family, Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Solved, Verdict, Why,
+    AfterCrack, Case, Family, Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Solved,
+    Verdict, Why,
 };
 pub use load::{LEAST_WIDTH, PAD_RADIUS, WALL_LENGTH};
 pub use options::{Options, Pushes};
+pub use ply::{Part, Ply, PlyWood};
 pub use prepared::Prepared;
 pub use sweep::{GrainCut, grain_cuts};
 
@@ -75,7 +78,26 @@ pub fn check(
     pushes: &Pushes,
     options: &Options,
 ) -> Result<Finding, MeshError> {
-    Ok(Prepared::new(shape)?.check(name, board, wood, pushes, options))
+    check_mended(name, shape, board, wood, pushes, options, &[])
+}
+
+/// The same with plies let into the piece or glued behind it: inserts, pockets still empty, backers.
+///
+/// The closed form's numbers are those of the bare board; the solid model's are those of the piece as it is.
+///
+/// # Errors
+///
+/// As [`check`].
+pub fn check_mended(
+    name: &str,
+    shape: &Shape,
+    board: &Board,
+    wood: &Mechanics,
+    pushes: &Pushes,
+    options: &Options,
+    plies: &[Ply],
+) -> Result<Finding, MeshError> {
+    Ok(Prepared::new(shape)?.check_mended(name, board, wood, pushes, options, plies))
 }
 
 /// The whole judgement of a piece whose skeleton is known.
@@ -86,6 +108,7 @@ fn found(
     wood: &Mechanics,
     pushes: &Pushes,
     options: &Options,
+    plies: &[Ply],
 ) -> Finding {
     let crossing = Crossing { beyond: options.crossing, hysteresis: options.hysteresis };
     let mut stretches = stretches(skeleton, board.grain, &crossing);
@@ -118,6 +141,7 @@ fn found(
             thickness,
             wood,
             pushes,
+            plies,
         };
         proof.prove(&mut places, &origins);
         places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());

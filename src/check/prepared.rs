@@ -6,7 +6,7 @@ use crate::{
     wood::{Board, Mechanics},
 };
 
-use super::{Finding, Options, Pushes, found};
+use super::{Finding, Options, Ply, Pushes, found};
 
 /// A piece with all that depends on its outline alone: neither grain nor wood moves its skeleton.
 ///
@@ -66,6 +66,19 @@ impl<'a> Prepared<'a> {
         pushes: &Pushes,
         options: &Options,
     ) -> Finding {
-        found(name, (self.shape, &self.skeleton), board, wood, pushes, options)
+        self.check_mended(name, board, wood, pushes, options, &[])
+    }
+
+    /// The same finding as [`check_mended`](super::check_mended()) gives.
+    pub fn check_mended(
+        &self,
+        name: &str,
+        board: &Board,
+        wood: &Mechanics,
+        pushes: &Pushes,
+        options: &Options,
+        plies: &[Ply],
+    ) -> Finding {
+        found(name, (self.shape, &self.skeleton), board, wood, pushes, options, plies)
     }
 }

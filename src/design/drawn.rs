@@ -43,6 +43,8 @@ pub(crate) struct Label {
     pub(crate) id: Option<String>,
     /// The id of the nearest group around it that has one.
     pub(crate) group: Option<String>,
+    /// The names of the layers it lies on, its own first.
+    pub(crate) layers: Vec<String>,
     /// Line and column.
     pub(crate) line: Option<(u32, u32)>,
 }

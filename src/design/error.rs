@@ -4,6 +4,9 @@ use std::fmt;
 
 use geo_types::Coord;
 
+use super::Limits;
+use super::reading::listed;
+
 /// Why a drawing cannot be used: all of its faults, in the order they were found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DesignError {
@@ -168,8 +171,31 @@ pub enum FaultKind {
     },
     /// A picture made of pixels.
     Picture,
-    /// Lettering that is still text.
+    /// Lettering that is still text, and no font to set it in.
     Text,
+    /// Lettering along a path, or with other elements in it.
+    BentText,
+    /// A letter that no font has.
+    MissingLetter {
+        /// The letter.
+        letter: String,
+        /// The font.
+        font: String,
+    },
+    /// A font that cannot be used.
+    BadFont {
+        /// The file, or the font's name.
+        font: String,
+    },
+    /// Several drawings in one page of another kind.
+    SeveralDrawings {
+        /// The root element's name.
+        root: String,
+        /// How many.
+        count: usize,
+    },
+    /// A line that a clip path cuts through.
+    CutLine,
     /// Something drawn in a way that has no outline.
     Foreign,
     /// A shape that is clipped or masked.
@@ -181,6 +207,70 @@ pub enum FaultKind {
     NoSize {
         /// Width and height of what is drawn, in the drawing's own numbers, when known.
         drawn: Option<[f64; 2]>,
+    },
+    /// A DXF that names no unit that a board may be drawn in.
+    NoUnit {
+        /// Width and height of what is drawn, in the drawing's own numbers.
+        drawn: Option<[f64; 2]>,
+        /// The value of `$INSUNITS`, where it is there.
+        code: Option<i64>,
+    },
+    /// A line of a DXF that has to be a group code.
+    NotAGroupCode {
+        /// What stands there, shortened.
+        found: String,
+    },
+    /// A DXF that ends in the middle.
+    Truncated,
+    /// A DXF in its binary form.
+    BinaryDxf,
+    /// A file called DXF that is something else.
+    NotDxf {
+        /// What it looks like.
+        looks_like: &'static str,
+    },
+    /// An entity whose numbers make no sense.
+    BadEntity {
+        /// What is wrong.
+        reason: String,
+    },
+    /// Entities that reach out of the drawing's plane.
+    NotFlat {
+        /// Their kind.
+        kind: String,
+        /// Their handles.
+        handles: Vec<String>,
+    },
+    /// Entities that may be outlines, but none that are read.
+    Unsupported {
+        /// Their kind.
+        kind: String,
+        /// Their handles.
+        handles: Vec<String>,
+    },
+    /// A block that is placed and not in the file.
+    MissingBlock {
+        /// Its name.
+        name: String,
+    },
+    /// Blocks that hold themselves, directly or through others, or are nested too deep.
+    CircularBlock {
+        /// The block.
+        name: String,
+    },
+    /// A layer that was asked for and is not in the drawing.
+    NoSuchLayer {
+        /// Its name as typed.
+        name: String,
+        /// Those that are.
+        known: Vec<String>,
+    },
+    /// A piece that was asked for and is not in the drawing.
+    NoSuchPiece {
+        /// Its name as typed.
+        name: String,
+        /// Those that are.
+        known: Vec<String>,
     },
     /// Nothing that could be wood.
     NoShapes {
@@ -215,6 +305,11 @@ pub enum FaultKind {
         /// The widest gap that is closed unasked.
         limit: f64,
     },
+    /// More outlines without a fill whose ends do not meet.
+    MoreOpen {
+        /// How many.
+        more: usize,
+    },
     /// An outline without a fill that crosses itself.
     CrossesItself,
     /// A shape wholly inside another that is filled differently: opening or decoration?
@@ -231,13 +326,14 @@ pub enum FaultKind {
 impl fmt::Display for FaultKind {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Empty => f.write_str("the file is empty; save the drawing again as SVG"),
+            Self::Empty => f.write_str("the file is empty; save the drawing again"),
             Self::TooBig { bytes, limit } => write!(
                 f,
-                "the file has {bytes} bytes and the most that is read is {limit}; leave out what is not outline"
+                "the file has {bytes} bytes and the most that is read is {limit}; leave out what is not outline, or raise \
+                 the limit (--limit bytes=NUMBER)"
             ),
             Self::UnknownFormat { ending } => {
-                write!(f, "files ending in \"{ending}\" are not read; save the drawing as SVG")
+                write!(f, "files ending in \"{ending}\" are not read; save the drawing as SVG or DXF")
             }
             Self::NotText { looks_like } => {
                 write!(f, "this is not UTF-8 text but {looks_like}; save the drawing as plain SVG in UTF-8")
@@ -252,7 +348,16 @@ impl fmt::Display for FaultKind {
                 write!(f, "the drawing could not be resolved ({reason}); save it again as plain SVG")
             }
             Self::TooMuch { what, limit } => {
-                write!(f, "the drawing has more than {limit} {what}; simplify it, or split it into several files")
+                match what.split([' ', ',']).next().filter(|name| Limits::NAMES.contains(name)) {
+                    Some(name) => write!(
+                        f,
+                        "the drawing has more than {limit} {what}; simplify it, split it into several files, or raise the \
+                         limit (--limit {name}=NUMBER)"
+                    ),
+                    None => {
+                        write!(f, "the drawing has more than {limit} {what}; simplify it, or split it into several files")
+                    }
+                }
             }
             Self::CircularUse => f.write_str(
                 "this <use> refers to itself, directly or through others, or too deep; replace it by a copy of the shape",
@@ -283,8 +388,27 @@ impl fmt::Display for FaultKind {
                 "this is a picture made of pixels, and only outlines can be read; trace it to outlines or delete it",
             ),
             Self::Text => f.write_str(
-                "this lettering is still text, whose shape depends on the fonts of each machine; \
-                 convert the text to outlines (often called \"object to path\"), or delete it",
+                "this lettering is still text, whose shape depends on the fonts of each machine; name its font \
+                 with --font FILE, convert the text to outlines (often called \"object to path\"), or delete it",
+            ),
+            Self::BentText => f.write_str(
+                "this lettering runs along a path or holds other elements, and only plain text is set; convert it to \
+                 outlines (often called \"object to path\")",
+            ),
+            Self::MissingLetter { letter, font } => write!(
+                f,
+                "there is no letter \"{letter}\" in {font}; name a font that has it with --font, or convert the text to outlines"
+            ),
+            Self::BadFont { font } => {
+                write!(f, "{font} is no font that can be read; name a TrueType or OpenType file with --font")
+            }
+            Self::SeveralDrawings { root, count } => write!(
+                f,
+                "this is a page (<{root}>) with {count} drawings in it; save the one that is meant as an SVG of its own"
+            ),
+            Self::CutLine => f.write_str(
+                "a clip path cuts through this line and would leave its outline open; cut the outline itself to shape, \
+                 or give the shape a fill",
             ),
             Self::Foreign => f.write_str("this is not a shape that has an outline; draw it as a path or delete it"),
             Self::Clipped { by } => write!(
@@ -304,6 +428,67 @@ impl fmt::Display for FaultKind {
                 "the drawing says neither its unit nor its size; say --drawn-in mm (or in, px), or give the svg \
                  element a width and a height with a unit",
             ),
+            Self::NoUnit { drawn, code } => {
+                match code {
+                    None | Some(0) => f.write_str("the drawing does not say what its numbers are in")?,
+                    Some(code) => write!(f, "the drawing's unit ($INSUNITS {code}) is none that a board is drawn in")?,
+                }
+                match drawn {
+                    Some([w, h]) => write!(
+                        f,
+                        ": is it {0} mm or {0} in across? say --drawn-in mm for {0} x {1} mm, or --drawn-in in for \
+                         {2} x {3} mm",
+                        plain(*w),
+                        plain(*h),
+                        plain(w * 25.4),
+                        plain(h * 25.4)
+                    ),
+                    None => f.write_str("; say --drawn-in mm or --drawn-in in"),
+                }
+            }
+            Self::NotAGroupCode { found } => write!(
+                f,
+                "a group code, a whole number, should stand here and not \"{found}\"; save the drawing again as DXF in text"
+            ),
+            Self::Truncated => {
+                f.write_str("the file ends in the middle, and what is missing may be wood; save or copy it again")
+            }
+            Self::BinaryDxf => f.write_str("this is a DXF in binary form; save the drawing as DXF in text (ASCII)"),
+            Self::NotDxf { looks_like } => {
+                write!(f, "this is not a DXF in text but {looks_like}; save the drawing as DXF in text (ASCII)")
+            }
+            Self::BadEntity { reason } => write!(f, "{reason}; draw it again or delete it"),
+            Self::NotFlat { kind, handles } => write!(
+                f,
+                "{} of kind {kind} ({}) is not flat, and only flat outlines are read; draw its outline in one plane, \
+                 or put it on a layer of its own and pick the outline's with --layer",
+                counted(handles),
+                listed(handles)
+            ),
+            Self::Unsupported { kind, handles } => write!(
+                f,
+                "{} of kind {kind} ({}) cannot be read as an outline; explode it to lines and arcs, or put it on a \
+                 layer of its own and pick the outline's with --layer",
+                counted(handles),
+                listed(handles)
+            ),
+            Self::MissingBlock { name } => write!(
+                f,
+                "this places the block \"{name}\", which is not in the file; copy the block into the drawing or delete this"
+            ),
+            Self::CircularBlock { name } => write!(
+                f,
+                "the block \"{name}\" holds itself, directly or through others, or lies too deep; explode it"
+            ),
+            Self::NoSuchLayer { name, known } if known.is_empty() => {
+                write!(f, "there is no layer \"{name}\", and no layer has a name; leave out --layer")
+            }
+            Self::NoSuchLayer { name, known } => {
+                write!(f, "there is no layer \"{name}\"; the layers are {}", listed(known))
+            }
+            Self::NoSuchPiece { name, known } => {
+                write!(f, "there is no piece \"{name}\"; the pieces are {}", listed(known))
+            }
             Self::NoShapes { hidden: 0 } => {
                 f.write_str("nothing is drawn here; draw the piece as a closed outline or a filled shape")
             }
@@ -333,6 +518,9 @@ impl fmt::Display for FaultKind {
                  are closed up to {limit} mm; join the ends, raise --gap, or give the shape a fill",
                 to.x, to.y
             ),
+            Self::MoreOpen { more } => {
+                write!(f, "{more} more outlines are open in the same way; join their ends, or raise --gap")
+            }
             Self::CrossesItself => f.write_str(
                 "this outline crosses itself here and has no fill to say what is inside; untangle it, or fill it",
             ),
@@ -353,5 +541,19 @@ impl fmt::Display for FaultKind {
                  only background, or --page wood if it is the board itself",
             ),
         }
+    }
+}
+
+/// A size without needless digits.
+fn plain(value: f64) -> String {
+    let text = format!("{value:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// How many entities.
+fn counted(handles: &[String]) -> String {
+    match handles.len() {
+        1 => "an entity".to_owned(),
+        n => format!("each of {n} entities"),
     }
 }

@@ -2,6 +2,8 @@
 
 use geo_types::Coord;
 
+use crate::shape::plane::nearest_on_segment;
+
 /// An open run of points, and the element it was drawn by.
 #[derive(Clone, Debug)]
 pub(crate) struct Run {
@@ -16,8 +18,10 @@ pub(crate) struct Joined {
     pub(crate) closed: Vec<Run>,
     /// Gaps that were closed.
     pub(crate) gaps: Vec<Gap>,
-    /// Ends that meet no other, one for every chain that stays open.
+    /// Ends that meet no other, one for every chain that stays open, up to [`NAMED`].
     pub(crate) open: Vec<Gap>,
+    /// How many more chains stay open.
+    pub(crate) more: usize,
 }
 
 /// Two ends and how far apart they are.
@@ -28,6 +32,9 @@ pub(crate) struct Gap {
     pub(crate) to: Coord<f64>,
     pub(crate) size: f64,
 }
+
+/// So many open chains are named one by one; more tell a person nothing.
+const NAMED: usize = 20;
 
 /// Joins ends that lie within `gap` of each other, the nearest first, each end once.
 ///
@@ -55,6 +62,7 @@ pub(crate) fn join(mut runs: Vec<Run>, gap: f64) -> Joined {
         }
     }
     let lone: Vec<usize> = (0..ends.len()).filter(|i| mates[*i].is_none()).collect();
+    let mut chains = 0;
     let mut seen = vec![false; runs.len()];
     // Chains that stay open first, from one of their ends, so that what is left are rings.
     for &start in &lone {
@@ -62,6 +70,11 @@ pub(crate) fn join(mut runs: Vec<Run>, gap: f64) -> Joined {
             continue;
         }
         let (_, last) = walk(start, &runs, &mates, &mut seen);
+        chains += 1;
+        if chains > NAMED {
+            joined.more += 1;
+            continue;
+        }
         // The other end of the same chain counts only where no stranger is nearer.
         let nearest = lone
             .iter()
@@ -87,19 +100,15 @@ pub(crate) fn join(mut runs: Vec<Run>, gap: f64) -> Joined {
 
 /// For every end the one it is joined to.
 fn mated(runs: &[Run], ends: &[Coord<f64>], gap: f64) -> Vec<Option<usize>> {
-    let mut order: Vec<usize> = (0..ends.len()).collect();
-    order.sort_by(|a, b| ends[*a].x.total_cmp(&ends[*b].x).then(a.cmp(b)));
     let mut pairs = Vec::new();
-    for (k, &i) in order.iter().enumerate() {
-        for &j in order[k + 1..].iter().take_while(|j| ends[**j].x - ends[i].x <= gap) {
-            let apart = distance(ends[i], ends[j]);
-            // A run as short as the gap would otherwise close on itself.
-            let stub = i / 2 == j / 2 && length(&runs[i / 2].points) <= 2.0 * gap;
-            if apart <= gap && !stub {
-                pairs.push((apart, i.min(j), i.max(j)));
-            }
+    near(ends, gap, |i, j| {
+        let apart = distance(ends[i], ends[j]);
+        // A run as short as the gap would otherwise close on itself.
+        let stub = i / 2 == j / 2 && length(&runs[i / 2].points) <= 2.0 * gap;
+        if apart <= gap && !stub {
+            pairs.push((apart, i.min(j), i.max(j)));
         }
-    }
+    });
     pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
     let mut mates = vec![None; ends.len()];
     for (_, i, j) in pairs {
@@ -108,6 +117,29 @@ fn mated(runs: &[Run], ends: &[Coord<f64>], gap: f64) -> Vec<Option<usize>> {
         }
     }
     mates
+}
+
+/// Visits every two of `places` that lie in one square of side `gap` or in neighbouring ones; where many lie together each
+/// is shown only the next few, so that a star of lines costs no more than a plan.
+pub(crate) fn near(places: &[Coord<f64>], gap: f64, mut visit: impl FnMut(usize, usize)) {
+    const FEW: usize = 64;
+    /// Squares are no smaller than this, in mm: closer places are one.
+    const SMALLEST: f64 = 1e-3;
+    let side = gap.max(SMALLEST);
+    #[expect(clippy::cast_possible_truncation, reason = "the reach of a drawing over a micrometre fits")]
+    let square = |c: Coord<f64>| ((c.x / side).floor() as i64, (c.y / side).floor() as i64);
+    let mut sorted: Vec<((i64, i64), usize)> = places.iter().map(|c| square(*c)).zip(0..).collect();
+    sorted.sort_unstable();
+    for (k, &((x, y), i)) in sorted.iter().enumerate() {
+        let rest = sorted[k + 1..].iter().take_while(|(other, _)| *other == (x, y)).take(FEW);
+        rest.for_each(|(_, j)| visit(i, *j));
+        // The other half of the neighbours sees this one from its own side.
+        for beside in [(x, y + 1), (x + 1, y - 1), (x + 1, y), (x + 1, y + 1)] {
+            let start = sorted.partition_point(|(other, _)| *other < beside);
+            let there = sorted[start..].iter().take_while(|(other, _)| *other == beside).take(FEW);
+            there.for_each(|(_, j)| visit(i, *j));
+        }
+    }
 }
 
 /// Follows a chain from one end of a run; gives its points and the end it stops at.
@@ -130,6 +162,28 @@ fn walk(start: usize, runs: &[Run], mates: &[Option<usize>], seen: &mut [bool]) 
             _ => return (points, leave),
         }
     }
+}
+
+/// Whether two runs are the same line drawn twice: their ends lie within `gap` of each other, and no point of one lies
+/// farther than that and what both were flattened by from the other.
+pub(crate) fn doubled(a: &[Coord<f64>], b: &[Coord<f64>], gap: f64, tolerance: f64) -> bool {
+    let (Some((a0, a1)), Some((b0, b1))) = (a.first().zip(a.last()), b.first().zip(b.last())) else {
+        return false;
+    };
+    let meet = |p: &Coord<f64>, q: &Coord<f64>| distance(*p, *q) <= gap;
+    if !(meet(a0, b0) && meet(a1, b1) || meet(a0, b1) && meet(a1, b0)) {
+        return false;
+    }
+    let (la, lb) = (length(a), length(b));
+    // A stub is shorter than what it could be compared by.
+    if la.min(lb) <= 2.0 * gap || (la - lb).abs() > 4.0 * gap + 1e-3 * la {
+        return false;
+    }
+    let slack = gap + 2.0 * tolerance;
+    let beside = |p: &Coord<f64>, run: &[Coord<f64>]| {
+        run.windows(2).any(|edge| distance(nearest_on_segment(*p, edge[0], edge[1]).0, *p) <= slack)
+    };
+    a.iter().all(|p| beside(p, b)) && b.iter().all(|p| beside(p, a))
 }
 
 pub(crate) fn distance(a: Coord<f64>, b: Coord<f64>) -> f64 {

@@ -1,7 +1,7 @@
 //! A file a person drew in, a checked [`Design`] out: its pieces as shapes in mm, and every choice made in
 //! reading them.
 //!
-//! A reader of one format ([`read_svg`]) turns the file into shapes as drawn; `settle` then decides, the
+//! A reader of one format ([`read_svg`], [`read_dxf`]) turns the file into shapes as drawn; `settle` then decides, the
 //! same for every format, what of it is wood, and refuses what is not clear. [`read_board`] reads the board that
 //! goes with it. Nothing here opens another file than the one handed in.
 //!
@@ -11,20 +11,25 @@
 //! [`Options::inner`] or [`Options::page`] says which.
 
 mod board;
+mod doubt;
 mod drawn;
+mod dxf;
 mod error;
+pub(crate) mod flat;
 mod join;
 mod nest;
 mod options;
-mod outline;
+pub(crate) mod outline;
 mod reading;
 mod settle;
 mod svg;
 
 pub use board::{BoardError, BoardFault, BoardFile, read_board};
+pub use doubt::Doubt;
+pub use dxf::read_dxf;
 pub use error::{DesignError, Fault, FaultKind, Place};
-pub use options::{Inner, Limits, Options, Page};
-pub use reading::{LeftOut, Note, Reading, Scale};
+pub use options::{Font, Inner, Limits, Options, Page, Pick};
+pub use reading::{LeftOut, Note, Origin, Reading, Scale};
 pub use svg::read_svg;
 
 use crate::shape::Shape;
@@ -47,16 +52,22 @@ pub struct Piece {
     pub shape: Shape,
 }
 
-/// Reads a drawing in the format that the ending of its name says.
+/// Reads a drawing in the format that its first bytes show, or else the ending of its name.
 ///
 /// # Errors
 ///
-/// [`DesignError`] with every fault of the file; [`FaultKind::UnknownFormat`] for endings other than `.svg`.
+/// [`DesignError`] with every fault of the file; [`FaultKind::UnknownFormat`] when it is neither SVG nor DXF.
 pub fn read(file_name: &str, bytes: &[u8], options: &Options) -> Result<Design, DesignError> {
     let ending = file_name.rsplit_once('.').map_or("", |(_, ending)| ending);
-    if ending.eq_ignore_ascii_case("svg") {
-        return read_svg(file_name, bytes, options);
+    let ends = |known| ending.eq_ignore_ascii_case(known);
+    if dxf::is_dxf(bytes) {
+        read_dxf(file_name, bytes, options)
+    } else if svg::is_svg(bytes) || ends("svg") {
+        read_svg(file_name, bytes, options)
+    } else if ends("dxf") {
+        read_dxf(file_name, bytes, options)
+    } else {
+        let kind = FaultKind::UnknownFormat { ending: ending.to_owned() };
+        Err(DesignError { file: file_name.to_owned(), faults: vec![Fault { place: Place::default(), kind }] })
     }
-    let kind = FaultKind::UnknownFormat { ending: ending.to_owned() };
-    Err(DesignError { file: file_name.to_owned(), faults: vec![Fault { place: Place::default(), kind }] })
 }

@@ -1,9 +1,13 @@
 //! What a reader may be told where a drawing leaves something open.
 
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use super::{Fault, FaultKind, Place};
 use crate::units::{Length, LengthUnit};
 
 /// What a reader may be told.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Options {
     /// The unit of the drawing's own numbers, whatever the file says (`--drawn-in`).
     pub drawn_in: Option<LengthUnit>,
@@ -17,6 +21,12 @@ pub struct Options {
     pub inner: Option<Inner>,
     /// What a rectangle as large as the page is (`--page`).
     pub page: Option<Page>,
+    /// Which layers and pieces are wanted (`--layer`, `--piece`).
+    pub pick: Pick,
+    /// How many times larger the drawing is than it says (`--scale`).
+    pub scale: f64,
+    /// Fonts that lettering may be set in (`--font`); without any, lettering that is still text is refused.
+    pub fonts: Vec<Font>,
     /// How much is read before the reader refuses.
     pub limits: Limits,
 }
@@ -29,6 +39,9 @@ impl Default for Options {
             gap: Length::mm(0.05),
             inner: None,
             page: None,
+            pick: Pick::default(),
+            scale: 1.0,
+            fonts: Vec::new(),
             limits: Limits::default(),
         }
     }
@@ -50,6 +63,51 @@ pub enum Page {
     Ignore,
     /// A shape like any other.
     Wood,
+}
+
+/// A font, as its file holds it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Font {
+    /// The file or the font's name, for messages.
+    pub name: String,
+    /// The file's bytes: TrueType, OpenType, or a collection of them.
+    pub bytes: Arc<Vec<u8>>,
+}
+
+/// Which parts of a drawing are wanted; an empty list takes all.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Pick {
+    /// Names of layers; capitals and small letters are alike.
+    pub layers: Vec<String>,
+    /// Names of pieces, as the reader names them.
+    pub pieces: Vec<String>,
+}
+
+impl Pick {
+    /// Whether what lies on these layers is wanted.
+    pub(crate) fn takes_layers(&self, layers: &[String]) -> bool {
+        self.layers.is_empty()
+            || self.layers.iter().any(|wanted| layers.iter().any(|layer| alike(layer, wanted)))
+    }
+
+    /// Whether a piece is wanted.
+    pub(crate) fn takes_piece(&self, name: &str) -> bool {
+        self.pieces.is_empty() || self.pieces.iter().any(|wanted| alike(name, wanted))
+    }
+
+    /// A fault for every layer that is wanted and not among those the drawing has.
+    pub(crate) fn missing_layers(&self, known: &BTreeSet<String>) -> Vec<Fault> {
+        let wanted = self.layers.iter().filter(|wanted| !known.iter().any(|layer| alike(layer, wanted)));
+        let kind = |name: &String| FaultKind::NoSuchLayer {
+            name: name.clone(),
+            known: known.iter().cloned().collect(),
+        };
+        wanted.map(|name| Fault { place: Place::default(), kind: kind(name) }).collect()
+    }
+}
+
+fn alike(a: &str, b: &str) -> bool {
+    a.to_lowercase() == b.to_lowercase()
 }
 
 /// How much is read before the reader refuses: bounds on time and memory for files that nobody drew.
@@ -88,5 +146,25 @@ impl Default for Limits {
             largest: Length::mm(5000.0),
             reach: Length::mm(20_000.0),
         }
+    }
+}
+
+impl Limits {
+    /// The names of those that are numbers.
+    pub const NAMES: [&str; 6] = ["bytes", "elements", "shapes", "depth", "style", "points"];
+
+    /// Sets one by its name; `false` when there is none of that name.
+    pub fn set(&mut self, name: &str, most: usize) -> bool {
+        let limit = match name {
+            "bytes" => &mut self.bytes,
+            "elements" => &mut self.elements,
+            "shapes" => &mut self.shapes,
+            "depth" => &mut self.depth,
+            "style" => &mut self.style,
+            "points" => &mut self.points,
+            _ => return false,
+        };
+        *limit = most;
+        true
     }
 }

@@ -13,9 +13,13 @@ pub struct Reading {
     pub scale: Scale,
     /// Millimetres to one of the drawing's own numbers, across and up.
     pub mm_per_unit: [f64; 2],
+    /// Whether the user said that it is larger or smaller than it says (`--scale`).
+    pub enlarged: bool,
     /// Width and height of the page, where the drawing has one.
     pub page_mm: Option<[f64; 2]>,
-    /// Smallest and largest x and y of all wood: `[x0, y0, x1, y1]`, from the page's lower left corner.
+    /// Where places are measured from.
+    pub origin: Origin,
+    /// Smallest and largest x and y of all wood: `[x0, y0, x1, y1]`.
     pub bounds_mm: [f64; 4],
     /// The largest distance between a drawn curve and the straight pieces it became.
     pub tolerance: Length,
@@ -33,6 +37,18 @@ impl Reading {
     }
 }
 
+/// Where the places of a design are measured from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Origin {
+    /// The page's lower left corner.
+    Page,
+    /// The lower left corner of what is drawn.
+    Corner,
+    /// The drawing's own origin.
+    Own,
+}
+
 /// How a drawing's size is known.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
@@ -47,6 +63,13 @@ pub enum Scale {
         /// The attribute as written: `width="305"`.
         as_written: String,
     },
+    /// The file's header names the unit.
+    Header {
+        /// The value of `$INSUNITS`.
+        code: i64,
+        /// What it stands for.
+        unit: &'static str,
+    },
     /// The user said so.
     Told(LengthUnit),
 }
@@ -60,6 +83,7 @@ impl fmt::Display for Scale {
                 "from the page's {as_written}, in pixels of 1/96 inch; compare one known dimension, and say \
                  --drawn-in mm (or another unit) if it is wrong"
             ),
+            Self::Header { code, unit } => write!(f, "from the file's unit, {unit} ($INSUNITS {code})"),
             Self::Told(unit) => write!(f, "from --drawn-in {unit}"),
         }
     }
@@ -99,6 +123,22 @@ pub enum Note {
         /// How wide it was, in mm.
         size: f64,
     },
+    /// A clip path was applied to a shape.
+    Clipped {
+        /// The shape.
+        what: String,
+        /// Whether it took anything away.
+        cut: bool,
+    },
+    /// Text was set in a font.
+    Lettered {
+        /// The text element.
+        what: String,
+        /// The words.
+        words: String,
+        /// The font.
+        font: String,
+    },
     /// Wood lies outside the page.
     OffPage {
         /// The piece's name.
@@ -107,11 +147,19 @@ pub enum Note {
 }
 
 /// Why a shape was left out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[non_exhaustive]
 pub enum LeftOut {
     /// Neither fill nor line, hidden or see-through.
     Invisible,
+    /// Its layer is off, frozen or not plotted, or it is invisible itself.
+    Hidden,
+    /// It lies on a sheet of paper, beside the drawing.
+    OnPaper,
+    /// Words, a dimension, a point or shading.
+    Remark,
+    /// A clip path leaves nothing of it.
+    ClippedAway,
     /// It encloses nothing.
     NoArea,
     /// The same outline is drawn once more.
@@ -128,6 +176,10 @@ impl fmt::Display for LeftOut {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Invisible => "it is hidden, see-through, or has neither fill nor line",
+            Self::Hidden => "its layer is off, frozen or not plotted, or it is invisible",
+            Self::OnPaper => "it lies on a sheet of paper beside the drawing",
+            Self::Remark => "it is a remark and has no outline",
+            Self::ClippedAway => "its clip path leaves nothing of it",
             Self::NoArea => "it encloses no area",
             Self::Duplicate => "the same outline is drawn once more",
             Self::Decoration => "it lies inside wood and counts as decoration",
@@ -149,6 +201,11 @@ impl fmt::Display for Note {
             Self::GapClosed { what, at, size } => {
                 write!(f, "closed: a gap of {size:.4} mm at ({:.2}, {:.2}) mm in {what}", at.x, at.y)
             }
+            Self::Clipped { what, cut: true } => write!(f, "cut: {what}, to its clip path"),
+            Self::Clipped { what, cut: false } => {
+                write!(f, "whole: {what}, its clip path takes nothing away")
+            }
+            Self::Lettered { what, words, font } => write!(f, "letters: {what}, \"{words}\" set in {font}"),
             Self::OffPage { name } => write!(f, "note: {name} lies partly outside the page"),
         }
     }
@@ -175,18 +232,27 @@ impl fmt::Display for Reading {
             w.as_inch(),
             h.as_inch()
         )?;
+        if let Some(doubt) = self.doubt() {
+            writeln!(f, "{doubt}")?;
+        }
         writeln!(f, "size: {}", self.scale)?;
         let [sx, sy] = self.mm_per_unit;
+        let enlarged = if self.enlarged { ", --scale included" } else { "" };
         if (sx - sy).abs() > 1e-9 * sx {
-            writeln!(f, "scale: one unit of the drawing is {sx:.6} mm across and {sy:.6} mm up")?;
+            writeln!(f, "scale: one unit of the drawing is {sx:.6} mm across and {sy:.6} mm up{enlarged}")?;
         } else {
-            writeln!(f, "scale: one unit of the drawing is {sx:.6} mm")?;
+            writeln!(f, "scale: one unit of the drawing is {sx:.6} mm{enlarged}")?;
         }
-        if let Some([w, h]) = self.page_mm {
-            writeln!(f, "page: {w:.2} x {h:.2} mm; places are measured from its lower left corner")?;
-        } else {
-            writeln!(f, "page: none; places are measured from the lower left corner of what is drawn")?;
+        match self.page_mm {
+            Some([w, h]) => write!(f, "page: {w:.2} x {h:.2} mm; ")?,
+            None => write!(f, "page: none; ")?,
         }
+        let from = match self.origin {
+            Origin::Page => "its lower left corner",
+            Origin::Corner => "the lower left corner of what is drawn",
+            Origin::Own => "the drawing's own origin",
+        };
+        writeln!(f, "places are measured from {from}")?;
         write!(
             f,
             "curves: straight pieces within {:.4} mm; gaps up to {:.3} mm are closed",

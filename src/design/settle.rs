@@ -5,11 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use geo_types::Coord;
 
 use super::drawn::{Contour, Drawn, Label};
-use super::join::{Joined, Run, join};
+use super::join::{Joined, Run, doubled, join, near};
 use super::nest::{Role, composed, roles, united};
 use super::outline::{Area, enclosed, ring};
 use super::reading::{LeftOut, Note};
-use super::{Fault, FaultKind, Options, Page, Piece, Place};
+use super::{Fault, FaultKind, Options, Page, Pick, Piece, Place};
 use crate::shape::{GRID_PER_MM, Region, Shape, bridged};
 
 /// What came of a drawing.
@@ -104,7 +104,7 @@ impl Settling<'_> {
                 }
             }
         }
-        let Joined { closed: joined, gaps, open } = join(self.without_doubled_runs(open), gap);
+        let Joined { closed: joined, gaps, open, more } = join(self.without_doubled_runs(open), gap);
         closed.extend(joined);
         for hole in gaps.into_iter().filter(|hole| hole.size * GRID_PER_MM >= 1.0) {
             let what = self.label(hole.element).to_string();
@@ -113,6 +113,9 @@ impl Settling<'_> {
         for hole in open {
             let place = self.label(hole.element).place().near(hole.at);
             self.fault(place, FaultKind::Open { to: hole.to, gap: hole.size, limit: gap });
+        }
+        if more > 0 {
+            self.fault(Place::default(), FaultKind::MoreOpen { more });
         }
         for run in closed {
             match enclosed(&run.points, gap) {
@@ -130,24 +133,22 @@ impl Settling<'_> {
         areas
     }
 
-    /// Leaves out open runs that are drawn twice, in either direction.
+    /// Leaves out open runs that are drawn twice within the gap, in either direction; the first stays.
     fn without_doubled_runs(&mut self, open: Vec<Run>) -> Vec<Run> {
-        let mut seen = BTreeSet::new();
-        let mut kept = Vec::new();
-        for run in open {
-            let mut key: Vec<(i32, i32)> =
-                run.points.iter().map(|c| crate::shape::snapped(*c)).map(|p| (p.x, p.y)).collect();
-            if key.last() < key.first() {
-                key.reverse();
+        let gap = self.options.gap.as_mm();
+        let middles: Vec<Coord<f64>> =
+            open.iter().map(|run| (run.points[0] + run.points[run.points.len() - 1]) / 2.0).collect();
+        let mut gone = vec![false; open.len()];
+        near(&middles, gap, |i, j| {
+            if !gone[i] && !gone[j] && doubled(&open[i].points, &open[j].points, gap, self.tolerance) {
+                gone[i.max(j)] = true;
             }
-            if seen.insert(key) {
-                kept.push(run);
-            } else {
-                let what = self.label(run.element).to_string();
-                self.notes.push(Note::LeftOut { what, why: LeftOut::Duplicate });
-            }
+        });
+        for (run, _) in open.iter().zip(&gone).filter(|(_, gone)| **gone) {
+            let what = self.label(run.element).to_string();
+            self.notes.push(Note::LeftOut { what, why: LeftOut::Duplicate });
         }
-        kept
+        open.into_iter().zip(gone).filter(|(_, gone)| !gone).map(|(run, _)| run).collect()
     }
 
     /// Leaves out areas that are drawn twice: the one on top stays, and a filled one rather than an outline.
@@ -274,7 +275,17 @@ impl Settling<'_> {
         found.sort_by_key(|f| (f.from.first().copied().unwrap_or(usize::MAX), f.region.bounds()));
         let names = self.names(&found, areas);
         let mut pieces = Vec::new();
+        for wanted in &self.options.pick.pieces {
+            let one = Pick { pieces: vec![wanted.clone()], ..Pick::default() };
+            if !names.iter().any(|name| one.takes_piece(name)) {
+                let kind = FaultKind::NoSuchPiece { name: wanted.clone(), known: names.clone() };
+                self.fault(Place::default(), kind);
+            }
+        }
         for (f, name) in found.iter().zip(names) {
+            if !self.options.pick.takes_piece(&name) {
+                continue;
+            }
             let elements: Vec<usize> = f.from.iter().flat_map(|i| sources[*i].iter().copied()).collect();
             let label = elements.first().map(|e| self.label(*e).place()).unwrap_or_default();
             let [x0, y0, x1, y1] = f.region.bounds().unwrap_or_default().map(|b| f64::from(b) / GRID_PER_MM);

@@ -9,10 +9,14 @@
 //! - [`polar`] draws what a piece bears at every grain angle.
 //! - [`before_and_after`] draws a piece beside what a remedy makes of it, at one scale.
 //! - [`insert_outline`] draws one insert for cutting.
+//! - [`cutting`] makes the files that pieces, pockets and inserts are cut by.
+//! - [`lettering`] draws letters, or the panel they are pierced through, for cutting.
 //! - [`words`] says lengths, forces and risks the way a person at the bench reads them.
 
 mod before_after;
+pub mod cutting;
 mod label;
+mod lettering;
 mod letters;
 mod mark;
 mod outline;
@@ -26,6 +30,7 @@ mod table;
 pub mod words;
 
 pub use before_after::{Mended, MendedSheet, before_and_after};
+pub use lettering::lettering;
 pub use outline::insert_outline;
 pub use picture::{Sheet, picture};
 pub use polar::{PolarSheet, polar};

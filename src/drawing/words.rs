@@ -26,6 +26,14 @@ pub fn bare_length(units: Units, mm: f64) -> String {
     text.split(' ').next().unwrap_or_default().to_owned()
 }
 
+/// A length of a fit: `12.05 mm`, `0.474 in`.
+pub fn fit_length(units: Units, mm: f64) -> String {
+    match units {
+        Units::Metric => format!("{mm:.2} mm"),
+        Units::Inch => length(units, mm),
+    }
+}
+
 /// A given size, without digits that were not given: `19 mm`, `0.75 in`.
 pub fn size(units: Units, mm: f64) -> String {
     let (value, digits) = match units {
@@ -94,10 +102,20 @@ pub fn risk(risk: f64) -> String {
 /// A sentence of the library, which speaks in millimetres, in the reader's units: `reaches 11 mm past` becomes
 /// `reaches 0.43 in past`.
 pub fn sentence(units: Units, metric: &str) -> String {
+    sentence_to(units, metric, 2)
+}
+
+/// The same for sentences about a fit, which is made to a thousandth of an inch: `0.05 mm a side` becomes `0.002 in a side`.
+pub fn fit_sentence(units: Units, metric: &str) -> String {
+    sentence_to(units, metric, 3)
+}
+
+fn sentence_to(units: Units, metric: &str, digits: usize) -> String {
     if units == Units::Metric {
         return metric.to_owned();
     }
-    let inches = |word: &str| word.parse::<f64>().ok().map(|mm| format!("{:.2}", Length::mm(mm).as_inch()));
+    let inches =
+        |word: &str| word.parse::<f64>().ok().map(|mm| format!("{:.digits$}", Length::mm(mm).as_inch()));
     let mut words: Vec<String> = metric.split(' ').map(str::to_owned).collect();
     for i in 1..words.len() {
         let Some(after) = words[i].strip_prefix("mm") else { continue };

@@ -17,7 +17,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::shape::plane::{Point, cross};
 
 use super::{
-    Asked, Solid,
+    Asked, Load, Solid,
     element::VALUES,
     free_body::FreeBody,
     load::{clipped, shape_at},
@@ -54,6 +54,16 @@ impl Floor {
             nodes.binary_search(&node).ok().filter(|_| level == 2)
         });
         Some(Self { triangles: triangles.to_vec(), nodes, body })
+    }
+
+    /// The part of a load that acts on the elements asked; [`Asked::direct`] gives the same for it as for the whole.
+    pub fn share(&self, load: &Load) -> Load {
+        self.body.share(load)
+    }
+
+    /// Its triangles.
+    pub fn triangles(&self) -> &[u32] {
+        &self.triangles
     }
 
     /// Its area in mm².
@@ -186,7 +196,7 @@ mod tests {
     use super::*;
     use crate::{
         shape::plane::point,
-        solid::{Body, Cut, Elastic, Face, Held, Layer, Load, Parting, tests::irregular},
+        solid::{Body, Cut, Elastic, Face, Held, Layer, Parting, tests::irregular},
         strength::tests::cherry,
     };
 

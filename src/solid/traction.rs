@@ -20,7 +20,7 @@ use std::{
     ops::Range,
 };
 
-use crate::shape::plane::{Point, distance, left, unit};
+use crate::shape::plane::{Point, cross, distance, left, unit};
 
 use super::{
     Asked, Edge, Load, Mesh, Solid,
@@ -180,7 +180,8 @@ impl Plane {
     }
 }
 
-/// The triangles to the left of a chain that touch it: those reached round its nodes without crossing it.
+/// The triangles to the left of a chain that touch it: those reached round its nodes without crossing it, nor the straight
+/// line on past an end within the wood.
 fn fan(mesh: &Mesh, chain: &[Edge]) -> Vec<u32> {
     let on: BTreeSet<[u32; 2]> = chain.iter().map(|side| ordered(side.nodes[0], side.nodes[2])).collect();
     let corners: BTreeSet<u32> = chain.iter().flat_map(|side| [side.nodes[0], side.nodes[2]]).collect();
@@ -196,9 +197,15 @@ fn fan(mesh: &Mesh, chain: &[Edge]) -> Vec<u32> {
         }
     }
     let mut found = BTreeSet::new();
+    let (first, last) = (chain[0].nodes[0], chain[chain.len() - 1].nodes[2]);
+    let [start, end] = [first, last].map(|n| mesh.points[n as usize]);
+    let is_left = |t: u32| {
+        let [a, b, c] = mesh.corner_points(t as usize);
+        cross(end - start, (a + b + c) / 3.0 - start) > 0.0
+    };
     let mut stack: Vec<u32> = chain.iter().filter_map(|side| side.sides[0]).collect();
     while let Some(t) = stack.pop() {
-        if !found.insert(t) {
+        if !is_left(t) || !found.insert(t) {
             continue;
         }
         for side in sides[&t].iter().filter(|side| !on.contains(*side)) {

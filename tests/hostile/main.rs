@@ -4,11 +4,15 @@
 //! made here.
 
 #![allow(missing_docs, reason = "a test binary has no readers of its documentation")]
+#![allow(clippy::print_stdout, reason = "a test may show its times, with --nocapture")]
 
 mod boards;
 mod bombs;
+mod dxf;
 mod files;
 mod random;
+#[cfg(feature = "cli")]
+mod soon;
 
 use shortgrain::design::{Design, DesignError, Options, read_svg};
 

@@ -7,9 +7,12 @@
 
 mod agreement;
 mod by_hand;
+mod dxf;
 mod geometry;
 mod insert;
+mod letters;
 mod lognormal;
+mod solid_mended;
 mod solid_outside;
 mod solid_reference;
 mod solid_study;

@@ -3,7 +3,7 @@
 //! A session is a Markdown file beside this one. In its `console` blocks a line after `$ ` is run by `sh`, what
 //! follows is what it must print, stdout before stderr, and `? 1` is its exit status when that is not 0. A
 //! session has a directory of its own, with the sample designs in `shapes` and the drawings of
-//! `tests/transcripts/drawings` in `drawings`. `...` on a line of its own stands for any lines.
+//! `tests/transcripts/drawings` and the carried font in `drawings`. `...` on a line of its own stands for any lines.
 //!
 //! `SHORTGRAIN_ACCEPT=1` writes what is printed into the sessions; read the difference before it is committed.
 
@@ -33,7 +33,7 @@ macro_rules! sessions {
     };
 }
 
-sessions! { check files faults help mend readme turn wood }
+sessions! { check drawings files faults help letter mend readme turn wood }
 
 /// Runs a session and compares, or accepts.
 fn hold(name: &str) {
@@ -65,6 +65,8 @@ fn room(name: &str) -> PathBuf {
     fs::create_dir_all(&room).expect("a directory can be made");
     copy(&Path::new(ROOT).join("shapes"), &room.join("shapes"));
     copy(&Path::new(ROOT).join("tests/transcripts/drawings"), &room.join("drawings"));
+    let font = Path::new(ROOT).join("src/letter/font/sans-bold.ttf");
+    fs::copy(font, room.join("drawings/sans-bold.ttf")).expect("the carried font is there");
     room
 }
 

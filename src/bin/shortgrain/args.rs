@@ -38,6 +38,8 @@ pub(crate) enum Verb {
     Check(Box<CheckArgs>),
     Turn(Box<TurnArgs>),
     Mend(Box<MendArgs>),
+    Fit(Box<crate::fit::FitArgs>),
+    Letter(Box<crate::letter::LetterArgs>),
     Wood(WoodArgs),
 }
 
@@ -58,7 +60,7 @@ pub(crate) enum Verb {
 #[derive(Debug, Group)]
 #[command(after_help = "Example: shortgrain check sign.svg --wood cherry --thickness 3/4in --grain 0deg")]
 pub(crate) struct CheckArgs {
-    /// Drawings to check (SVG)
+    /// Drawings to check (SVG or DXF)
     #[arg(required = true, value_name = "DESIGN")]
     pub(crate) designs: Vec<PathBuf>,
 
@@ -153,6 +155,35 @@ pub(crate) struct DrawingArgs {
     /// The unit the drawing was drawn in, where the file's is missing or wrong
     #[arg(long, value_name = "UNIT")]
     pub(crate) drawn_in: Option<LengthUnit>,
+
+    /// Read only what lies on this layer; may be given several times
+    ///
+    /// In SVG a layer is a group, by its id or by an attribute called label.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) layer: Vec<String>,
+
+    /// Take only this piece; may be given several times
+    ///
+    /// Pieces are called as --measure tells: after an id, a group, a block or a layer, or by number.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) piece: Vec<String>,
+
+    /// How many times larger the drawing is than it says, such as 25.4 or 96/90
+    #[arg(long, value_name = "FACTOR", value_parser = factor)]
+    pub(crate) scale: Option<f64>,
+
+    /// The font that lettering is set in, a file or the name of an installed font; several may be given
+    ///
+    /// Text that names one of them is set in that one, other text in the first.
+    #[arg(long, value_name = "FONT")]
+    pub(crate) font: Vec<String>,
+
+    /// Read more than usual before refusing, such as points=5000000
+    ///
+    /// bytes (of a file; usually 67108864), elements (each as often as it is used; 200000), shapes (10000), depth (of
+    /// nesting; 128), style (bytes of style sheet; 65536), points (of all outlines; 2000000).
+    #[arg(long, value_name = "NAME=NUMBER", value_parser = limit)]
+    pub(crate) limit: Vec<(String, usize)>,
 
     /// What a shape inside another with a different fill is
     #[arg(long, value_name = "MEANING")]
@@ -274,6 +305,30 @@ impl From<PageArg> for design::Page {
     }
 }
 
+/// A number above zero, or one over another.
+fn factor(text: &str) -> Result<f64, String> {
+    let (over, under) = text.split_once('/').unwrap_or((text, "1"));
+    let number = |text: &str| text.trim().parse::<f64>().ok().filter(|number| *number > 0.0);
+    let factor = number(over).zip(number(under)).map(|(over, under)| over / under);
+    factor
+        .filter(|factor| (1e-4..=1e4).contains(factor))
+        .ok_or_else(|| "this is not a factor; write a number such as 25.4, or 96/90".to_owned())
+}
+
+/// A limit's name and how much is read.
+fn limit(text: &str) -> Result<(String, usize), String> {
+    let limit =
+        text.split_once('=').and_then(|(name, most)| Some((name.trim(), most.trim().parse::<usize>().ok()?)));
+    match limit {
+        Some((name, most)) if design::Limits::NAMES.contains(&name) => Ok((name.to_owned(), most)),
+        Some((name, _)) => Err(format!(
+            "there is no limit on \"{name}\"; the limits are {}",
+            design::Limits::NAMES.join(", ")
+        )),
+        None => Err("write a limit's name and a number, such as points=5000000".to_owned()),
+    }
+}
+
 /// A percentage, with or without its sign.
 fn percent(text: &str) -> Result<f64, String> {
     let number = text.trim().trim_end_matches('%').trim_end();
@@ -298,7 +353,7 @@ mod tests {
 
     #[test]
     fn short_help_fits_a_screen() {
-        for verb in ["check", "turn", "mend", "wood"] {
+        for verb in ["check", "turn", "mend", "fit", "letter", "wood"] {
             let mut command = Args::command();
             let help =
                 command.find_subcommand_mut(verb).expect("the verb is there").render_help().to_string();

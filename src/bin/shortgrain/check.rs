@@ -76,7 +76,12 @@ pub(crate) fn run(args: &CheckArgs) -> Result<u8, Faults> {
         _ => {
             let report = |one| report::check(one, args.out.units, args.explain);
             let reports: Vec<String> = checked.iter().map(report).collect();
-            talk::answer(&(reports.join("\n") + &report::cautions(checked.iter().map(|one| &one.job))))?;
+            talk::answer(
+                &(reports.join("\n")
+                    + &report::cautions(
+                        checked.iter().map(|one| (one.file.as_str(), &one.job, &one.design)),
+                    )),
+            )?;
         }
     }
     let sound = checked.iter().all(|one| one.verdict() == Verdict::Sound);
@@ -229,7 +234,7 @@ fn picture(checked: &[Checked], args: &CheckArgs) -> String {
     let title: Vec<String> = checked.iter().map(|one| report::title(&one.file)).collect();
     let notes: Vec<String> = checked.iter().flat_map(report::loose).collect();
     let notes: Vec<&str> = notes.iter().map(String::as_str).collect();
-    let cautions = report::all_cautions(checked.iter().map(|one| &one.job));
+    let cautions = report::all_cautions(checked.iter().map(|one| (one.file.as_str(), &one.job, &one.design)));
     let cautions: Vec<&str> = cautions.iter().map(String::as_str).collect();
     drawing::picture(&Sheet {
         title: &title.join(", "),

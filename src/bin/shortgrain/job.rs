@@ -142,18 +142,27 @@ pub(crate) fn reading_faults(args: &DrawingArgs) -> Faults {
     if out(args.gap, 0.0, 5.0) {
         faults.push("--gap is from 0mm to 5mm; join wider gaps in the drawing".to_owned());
     }
+    faults.extend(args.font.iter().filter_map(|font| crate::fonts::find(font).err()));
     faults
 }
 
 /// How a drawing is to be read.
 pub(crate) fn reading(args: &DrawingArgs, file: &BoardFile) -> design::Options {
     let usual = design::Options::default();
+    let mut limits = usual.limits;
+    for (name, most) in &args.limit {
+        limits.set(name, *most);
+    }
     design::Options {
+        limits,
+        scale: args.scale.unwrap_or(usual.scale),
+        fonts: args.font.iter().filter_map(|font| crate::fonts::find(font).ok()).collect(),
         drawn_in: args.drawn_in.or(file.drawn_in),
         tolerance: args.tolerance.unwrap_or(usual.tolerance),
         gap: args.gap.unwrap_or(usual.gap),
         inner: args.inner.map(Into::into).or(file.inner),
         page: args.page.map(Into::into).or(file.page),
+        pick: design::Pick { layers: args.layer.clone(), pieces: args.piece.clone() },
         ..usual
     }
 }

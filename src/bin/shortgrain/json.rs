@@ -32,7 +32,7 @@ pub(crate) fn check(checked: &[Checked]) -> String {
         "wood": { "name": job.wood.name(), "values": values(&job.values) },
         "push": stated(job),
         "pieces": pieces,
-        "cautions": report::all_cautions(checked.iter().map(|one| &one.job)),
+        "cautions": report::all_cautions(checked.iter().map(|one| (one.file.as_str(), &one.job, &one.design))),
     });
     pretty(&answer)
 }
@@ -159,7 +159,7 @@ fn push(push: &Push) -> Value {
     one["solid"] = push.solved.as_ref().map_or(Value::Null, solid);
     match push.kind {
         PushKind::Face => {
-            let back = push.solved.is_some_and(|solved| solved.from == Some(Face::Back));
+            let back = push.solved.as_ref().is_some_and(|solved| solved.from == Some(Face::Back));
             one["from"] = json!(if back { "back" } else { "face" });
             one["dents_at_n"] = push.dents_at_n.map_or(Value::Null, |n| number(n, 3));
         }
@@ -177,6 +177,7 @@ fn solid(solved: &Solved) -> Value {
         "plane": match solved.family {
             Family::Grain => "grain",
             Family::Fibre => "fibre",
+            Family::Glue => "glue",
         },
         "traction_mpa": traction.map(|mpa| number(mpa, 4)).to_vec(),
         "same_forces_n": number(solved.same_forces_n.min(MOST), 3),
@@ -255,7 +256,7 @@ fn spot(at: Coord<f64>) -> Value {
 }
 
 /// A number to so many decimals, so that every machine writes the same; `null` when it is none.
-fn number(value: f64, decimals: i32) -> Value {
+pub(crate) fn number(value: f64, decimals: i32) -> Value {
     if !value.is_finite() {
         return Value::Null;
     }

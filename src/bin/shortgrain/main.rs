@@ -7,8 +7,11 @@ mod args;
 mod check;
 mod columns;
 mod files;
+mod fit;
+mod fonts;
 mod job;
 mod json;
+mod letter;
 mod mend;
 mod progress;
 mod report;
@@ -35,6 +38,8 @@ fn main() -> ExitCode {
         Verb::Check(args) => check::run(args),
         Verb::Mend(args) => mend::run(args),
         Verb::Turn(args) => turn::run(args),
+        Verb::Fit(args) => fit::run(args),
+        Verb::Letter(args) => letter::run(args),
         Verb::Wood(args) => wood::run(args),
     };
     match outcome {

@@ -71,7 +71,10 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
         _ => {
             let reports: Vec<String> =
                 cared.iter().map(|one| of_design(one, args.out.units, args.explain)).collect();
-            talk::answer(&(reports.join("\n") + &report::cautions(cared.iter().map(|one| &one.job))))?;
+            talk::answer(
+                &(reports.join("\n")
+                    + &report::cautions(cared.iter().map(|one| (one.file.as_str(), &one.job, &one.design)))),
+            )?;
         }
     }
     let cured = |one: &Cared| one.mendings.iter().all(|mending| one.is_cured(mending));
@@ -263,7 +266,7 @@ fn picture(cared: &[Cared], units: Units) -> String {
         })
         .collect();
     let title: Vec<String> = cared.iter().map(|one| report::title(&one.file)).collect();
-    let cautions = report::all_cautions(cared.iter().map(|one| &one.job));
+    let cautions = report::all_cautions(cared.iter().map(|one| (one.file.as_str(), &one.job, &one.design)));
     let cautions: Vec<&str> = cautions.iter().map(String::as_str).collect();
     drawing::before_and_after(&drawing::MendedSheet {
         title: &title.join(", "),

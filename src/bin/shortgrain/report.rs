@@ -93,14 +93,20 @@ pub(crate) fn board(job: &Job, design: &Design, units: Units) -> String {
         Rings::Rift => "rift-sawn",
     };
     let [wide, tall] = design.reading.size();
+    let other = match units {
+        Units::Metric => Units::Inch,
+        Units::Inch => Units::Metric,
+    };
     format!(
-        "{}, {} thick, {rings}, {} % moisture, grain at {}°. Overall {} x {}.",
+        "{} x {} ({} x {}) overall, in {}, {} thick, {rings}, {} % moisture, grain at {}°.",
+        words::bare_length(units, wide.as_mm()),
+        words::length(units, tall.as_mm()),
+        words::bare_length(other, wide.as_mm()),
+        words::length(other, tall.as_mm()),
         job.wood.name(),
         words::size(units, job.board.thickness.as_mm()),
         trimmed(job.board.moisture_pct),
         trimmed(job.board.grain.as_deg().rem_euclid(180.0)),
-        words::bare_length(units, wide.as_mm()),
-        words::length(units, tall.as_mm()),
     )
 }
 
@@ -426,6 +432,7 @@ fn both_ways(push: &Push, units: Units) -> String {
     let plane = match solved.family {
         Family::Grain => "a grain plane",
         Family::Fibre => "a section across the fibres",
+        Family::Glue => "a glued plane",
     };
     let from = match solved.from {
         Some(Face::Back) => ", pushed from the back",
@@ -495,11 +502,18 @@ const CAUTIONS: [&str; 4] = [
     "Not for wood that carries people's weight or guards a hazard: local codes and licensed practice decide.",
 ];
 
-/// The cautions of all designs, the wood's own first, each once.
-pub(crate) fn all_cautions<'a>(jobs: impl Iterator<Item = &'a Job>) -> Vec<String> {
+/// A design as its file was named, with its job.
+pub(crate) type Told<'a> = (&'a str, &'a Job, &'a Design);
+
+/// The cautions of all designs, sizes that look wrong and the wood's own first, each once.
+pub(crate) fn all_cautions<'a>(told: impl Iterator<Item = Told<'a>>) -> Vec<String> {
+    let told: Vec<Told> = told.collect();
+    let of_size = told
+        .iter()
+        .filter_map(|(file, _, design)| Some(format!("{}: {}", title(file), design.reading.doubt()?)));
+    let of_wood = told.iter().flat_map(|(_, job, _)| job.cautions.iter().cloned());
     let mut all: Vec<String> = Vec::new();
-    let of_wood = jobs.flat_map(|job| job.cautions.iter().cloned());
-    for caution in of_wood.chain(CAUTIONS.map(str::to_owned)) {
+    for caution in of_size.chain(of_wood).chain(CAUTIONS.map(str::to_owned)) {
         if !all.contains(&caution) {
             all.push(caution);
         }
@@ -508,9 +522,9 @@ pub(crate) fn all_cautions<'a>(jobs: impl Iterator<Item = &'a Job>) -> Vec<Strin
 }
 
 /// The cautions as the report's last lines.
-pub(crate) fn cautions<'a>(jobs: impl Iterator<Item = &'a Job>) -> String {
+pub(crate) fn cautions<'a>(told: impl Iterator<Item = Told<'a>>) -> String {
     let mut text = "\n".to_owned();
-    for caution in all_cautions(jobs) {
+    for caution in all_cautions(told) {
         text.push_str("- ");
         text.push_str(&wrap(&caution, LINE - 2, 2));
     }

@@ -67,7 +67,10 @@ pub(crate) fn run(args: &TurnArgs) -> Result<u8, Faults> {
         _ => {
             let reports: Vec<String> =
                 turned.iter().map(|one| of_design(one, args.out.units, args.explain)).collect();
-            talk::answer(&(reports.join("\n") + &report::cautions(turned.iter().map(|one| &one.job))))?;
+            talk::answer(
+                &(reports.join("\n")
+                    + &report::cautions(turned.iter().map(|one| (one.file.as_str(), &one.job, &one.design)))),
+            )?;
         }
     }
     let enough = |turn: &Turn| matches!(turn.turning, Turning::NotNeeded | Turning::Enough);
@@ -200,7 +203,7 @@ fn picture(turned: &[Turned], units: Units) -> String {
         .collect();
     let title: Vec<String> = turned.iter().map(|one| report::title(&one.file)).collect();
     let facts = [report::board(&first.job, &first.design, units), report::pushes(&first.job, units)];
-    let cautions = report::all_cautions(turned.iter().map(|one| &one.job));
+    let cautions = report::all_cautions(turned.iter().map(|one| (one.file.as_str(), &one.job, &one.design)));
     let cautions: Vec<&str> = cautions.iter().map(String::as_str).collect();
     drawing::polar(&PolarSheet {
         title: &title.join(", "),

@@ -1,8 +1,10 @@
 //! The cases to be solved: what each holds and loads, and the planes on which it may part.
 
+use geo::Intersects;
+
 use crate::{
-    section::Station,
-    shape::plane::{Point, distance, nearest_on_segment},
+    section::{Station, Stretch},
+    shape::plane::{Point, distance, dot, nearest_on_segment},
     solid::Face,
 };
 
@@ -11,6 +13,7 @@ use super::{
         Case, Place, PushKind,
         judge::{Groups, Role},
         places::Run,
+        ply::Ply,
     },
     Proof,
     planes::{self, Candidate, Drawn},
@@ -38,6 +41,7 @@ impl Origin {
 }
 
 /// What one case leaves held, and the planes on which it may part.
+#[derive(Clone)]
 pub(super) struct Job {
     pub(super) case: Case,
     pub(super) fences: Vec<Fence>,
@@ -47,6 +51,8 @@ pub(super) struct Job {
     pub(super) inside: Vec<Point>,
     /// Where the pushes act that are tried; everywhere when nothing is said.
     pub(super) only: Option<Vec<Spot>>,
+    /// Whether the board's wood in front of its plies stands open over the planes asked, as after a first crack.
+    pub(super) opened: bool,
 }
 
 /// A kind of push, from one face or on a side, at a point.
@@ -58,6 +64,17 @@ pub(super) struct Spot {
 }
 
 impl Job {
+    /// Whether a ply comes near what is asked.
+    pub(super) fn reaches(&self, ply: &Ply) -> bool {
+        let planes = self.asked.iter().flat_map(|(_, planes)| planes);
+        planes.clone().any(|plane| touches(ply, &plane.line))
+    }
+
+    /// The same case asked of one plane of a place under one push.
+    pub(super) fn only_at(&self, place: usize, plane: Candidate, spot: Spot) -> Self {
+        Self { asked: vec![(place, vec![plane])], only: Some(vec![spot]), ..self.clone() }
+    }
+
     /// Whether a push is to be tried.
     pub(super) fn tries(&self, tried: &Tried) -> bool {
         let here = tried.spot();
@@ -66,6 +83,11 @@ impl Job {
         };
         self.only.as_ref().is_none_or(|only| only.iter().any(like))
     }
+}
+
+/// Whether a line meets the outline of a ply or lies within it.
+pub(super) fn touches(ply: &Ply, line: &[Point; 2]) -> bool {
+    ply.outline.intersects(&geo_types::Line::new(line[0], line[1]))
 }
 
 /// Pushes nearer each other than this are one, in mm: meshes differ in where the same push comes to act.
@@ -89,6 +111,7 @@ impl Proof<'_> {
                         asked: vec![(k, vec![plane])],
                         inside,
                         only: None,
+                        opened: false,
                     });
                 }
                 Origin::Stretch(s) => {
@@ -121,8 +144,16 @@ impl Proof<'_> {
         };
         let own = &self.runs[k];
         let others: Vec<&Run> = self.runs.iter().filter(|run| !std::ptr::eq(*run, own)).collect();
+        let plies = self.plies_of(stretch);
         let reach = stretch.neck.max(self.thickness);
-        let drawn = Drawn { mesh: self.skeleton.mesh(), grain: self.grain, reach, own, others: &others };
+        let drawn = Drawn {
+            mesh: self.skeleton.mesh(),
+            grain: self.grain,
+            reach,
+            own,
+            others: &others,
+            plies: &plies,
+        };
         let stations = &judged.stations;
         let ends = [(&stations[0], true), (&stations[stations.len() - 1], false)];
         let job = |held: &[bool; 2]| {
@@ -130,10 +161,11 @@ impl Proof<'_> {
             let fences = ends.into_iter().zip(held).filter(|(_, held)| **held);
             Job {
                 case: Case::Place,
-                fences: fences.map(|((station, start), _)| self.fence(station, start)).collect(),
+                fences: fences.map(|((station, start), _)| self.fence(station, start, &plies)).collect(),
                 asked: vec![(k, planes)],
                 inside: every(stations, 12).map(|station| station.at).collect(),
                 only: None,
+                opened: false,
             }
         };
         ways.iter().map(job).collect()
@@ -164,27 +196,48 @@ impl Proof<'_> {
                     continue;
                 };
                 let stations = &self.stretches[s].stations;
+                let plies = self.plies_of(&self.stretches[s]);
                 if ends[0] == nodes.held {
-                    fences.push(self.fence(&stations[0], true));
+                    fences.push(self.fence(&stations[0], true, &plies));
                 }
                 if ends[1] == nodes.held {
-                    fences.push(self.fence(&stations[stations.len() - 1], false));
+                    fences.push(self.fence(&stations[stations.len() - 1], false, &plies));
                 }
                 asked.extend(bridges.iter().filter(|(of, _)| *of == s).map(|(_, asked)| asked.clone()));
             }
             if !fences.is_empty() && !asked.is_empty() {
-                jobs.push(Job { case: Case::Carried, fences, asked, inside: Vec::new(), only: None });
+                jobs.push(Job {
+                    case: Case::Carried,
+                    fences,
+                    asked,
+                    inside: Vec::new(),
+                    only: None,
+                    opened: false,
+                });
             }
         }
         jobs
     }
 
-    /// The section at the start or finish of a stretch, the loaded wood along the run or against it.
-    fn fence(&self, station: &Station, start: bool) -> Fence {
+    /// The section at the start or finish of a stretch, the loaded wood along the run or against it. The held wood gives as
+    /// far as the place's plies reach, and half a thickness more.
+    fn fence(&self, station: &Station, start: bool, plies: &[&Ply]) -> Fence {
         let mesh = self.skeleton.mesh();
         let [left, right] = station.square.map(|wall| planes::snapped(mesh, wall, station.width).0);
         let line = if start { [left, right] } else { [right, left] };
-        Fence { line, give: station.width.max(self.thickness) }
+        let out = if start { -station.run } else { station.run };
+        let corners = plies.iter().flat_map(|ply| &ply.outline.exterior().0);
+        let reach = corners.map(|&corner| dot(corner - station.at, out)).fold(0.0, f64::max);
+        let give = station.width.max(self.thickness);
+        let give = if reach > 0.0 { give.max(reach + self.thickness / 2.0) } else { give };
+        Fence { line, give }
+    }
+
+    /// The plies that some of a stretch lies in.
+    pub(super) fn plies_of(&self, stretch: &Stretch) -> Vec<&Ply> {
+        let through =
+            |ply: &&Ply| stretch.stations.windows(2).any(|pair| touches(ply, &[pair[0].at, pair[1].at]));
+        self.plies.iter().filter(through).collect()
     }
 }
 

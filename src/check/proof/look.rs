@@ -4,8 +4,10 @@
 //! place taken out alone and the same place with others are seldom equally bad. What stays well below the
 //! greatest index of its place is left out of the fine model, which then has fewer unknowns and fewer questions.
 
+use std::collections::BTreeMap;
+
 use super::{
-    super::finding::PushKind,
+    super::{finding::PushKind, ply::Part},
     Elastic, Proof, in_order,
     jobs::{Job, Spot},
     model::Fineness,
@@ -20,6 +22,7 @@ struct Sight {
     /// The place, and the plane's number among those asked of it.
     place: usize,
     plane: usize,
+    part: Part,
     /// Of every push its spot and the greatest index on the plane.
     peaks: Vec<(Spot, f64)>,
 }
@@ -35,12 +38,16 @@ impl Proof<'_> {
     pub(super) fn narrowed(&self, jobs: Vec<Job>, elastic: &Elastic, threads: usize) -> Vec<Job> {
         let sights = in_order(jobs.len(), threads, |j| self.sights(&jobs[j], elastic));
         let kinds = [PushKind::Face, PushKind::Side];
-        let greatest = |place: usize, kind: PushKind| {
-            let of_place = sights.iter().flatten().flatten().filter(|sight| sight.place == place);
-            of_place.map(|sight| sight.peak(kind)).fold(0.0, f64::max)
-        };
+        // Each part of a mended place is looked at for itself.
+        let mut greatest: BTreeMap<(usize, Part, usize), f64> = BTreeMap::new();
+        for sight in sights.iter().flatten().flatten() {
+            for kind in kinds {
+                let old = greatest.entry((sight.place, sight.part, kind as usize)).or_insert(0.0);
+                *old = old.max(sight.peak(kind));
+            }
+        }
         let worth = |sight: &Sight, kind: PushKind, peak: f64| {
-            let greatest = greatest(sight.place, kind);
+            let greatest = greatest[&(sight.place, sight.part, kind as usize)];
             greatest > 0.0 && peak >= WORTH * greatest
         };
         let narrow = |(mut job, sights): (Job, &Option<Vec<Sight>>)| {
@@ -74,15 +81,16 @@ impl Proof<'_> {
         let model = self.model(job, elastic, Fineness::LOOK)?;
         let tried = model.pushes(&job.inside);
         let answers = model.answers(&tried)?;
-        let peaks = model.planes.peaks(&answers, self.wood, model.candidates.len());
+        let peaks = model.planes.peaks(&answers, model.candidates.len());
         let spots: Vec<Spot> = tried.iter().map(|tried| tried.spot()).collect();
         let numbers =
             job.asked.iter().flat_map(|(place, planes)| (0..planes.len()).map(|plane| (*place, plane)));
-        let sight = |((place, plane), peaks): ((usize, usize), Vec<f64>)| Sight {
-            place,
-            plane,
-            peaks: spots.iter().copied().zip(peaks).collect(),
-        };
-        Some(numbers.zip(peaks).map(sight).collect())
+        let mut sights = Vec::new();
+        for ((place, plane), parts) in numbers.zip(peaks) {
+            for (part, peaks) in parts {
+                sights.push(Sight { place, plane, part, peaks: spots.iter().copied().zip(peaks).collect() });
+            }
+        }
+        Some(sights)
     }
 }

@@ -6,7 +6,9 @@
 //! factored once, pushed everywhere at once, and asked for the mean tractions on every plane. The least push that
 //! brings any of them to the wood's strength is the answer; the closed form's stays beside it.
 
+mod floors;
 mod jobs;
+mod layup;
 mod look;
 mod model;
 mod outline;
@@ -17,6 +19,8 @@ mod study;
 
 #[cfg(test)]
 mod tests;
+
+use std::collections::BTreeMap;
 
 use crate::{
     section::Stretch,
@@ -30,10 +34,11 @@ use crate::{
 
 use super::{
     Case, EASY, Place, Push, PushKind, Pushes,
-    finding::{Solved, Why},
+    finding::{AfterCrack, Solved, Why},
     judge::Judged,
     network::Network,
     places::Run,
+    ply::{Part, Ply},
 };
 
 use jobs::Job;
@@ -67,14 +72,16 @@ pub(super) struct Proof<'a> {
     pub(super) thickness: f64,
     pub(super) wood: &'a Mechanics,
     pub(super) pushes: &'a Pushes,
+    /// What is let into the board or glued behind it.
+    pub(super) plies: &'a [Ply],
 }
 
 /// The weakest answer to one kind of push, with the plane that parts.
 type Answer = Option<(Weakest, Candidate)>;
 
-/// The weakest answers of a job, by place.
+/// The weakest answers of a job, by place and by what gives way.
 struct Outcome {
-    weakest: Vec<(usize, [Answer; 2])>,
+    weakest: Vec<(usize, Vec<[Answer; 2]>)>,
     crowded: bool,
 }
 
@@ -85,7 +92,7 @@ impl Proof<'_> {
         chosen.sort_by(|&a, &b| self.over(&places[a]).total_cmp(&self.over(&places[b])).then(a.cmp(&b)));
         let points = self.shape.rings().map(|ring| ring.0.len()).sum::<usize>().max(1);
         let most = (MOST_POINTS / points).clamp(LEAST_PLACES, MOST_PLACES);
-        let left = chosen.split_off(most.min(chosen.len()));
+        let rest = chosen.split_off(most.min(chosen.len()));
         chosen.sort_unstable();
         if chosen.is_empty() {
             return;
@@ -96,15 +103,27 @@ impl Proof<'_> {
         let closed_form = places.to_vec();
         let outcomes = in_order(jobs.len(), threads, |j| self.outcome(&jobs[j], &elastic));
         let mut too_big = Vec::new();
+        let mut parts: BTreeMap<(usize, usize, Part), f64> = BTreeMap::new();
+        let mut cracks: BTreeMap<(usize, usize), (f64, Job)> = BTreeMap::new();
         for (job, outcome) in jobs.iter().zip(outcomes) {
             let Some(outcome) = outcome else {
                 too_big.extend(job.asked.iter().map(|(k, _)| *k).filter(|_| job.case == Case::Carried));
                 continue;
             };
             for (k, weakest) in outcome.weakest {
-                for (weakest, candidate) in weakest.into_iter().flatten() {
+                for (weakest, candidate) in weakest.into_iter().flatten().flatten() {
                     let now = places[k].push_mut(weakest.kind);
                     let new = self.push(now, &weakest, &candidate, job.case);
+                    let least =
+                        parts.entry((k, weakest.kind as usize, weakest.part)).or_insert(f64::INFINITY);
+                    if new.breaks_at_n < *least && weakest.part == Part::ShowFace {
+                        let crack = (
+                            new.breaks_at_n,
+                            Job { opened: true, ..job.only_at(k, candidate, weakest.spot()) },
+                        );
+                        cracks.insert((k, weakest.kind as usize), crack);
+                    }
+                    *least = least.min(new.breaks_at_n);
                     if now.solved.is_none() || new.breaks_at_n < now.breaks_at_n {
                         *now = new;
                     }
@@ -112,6 +131,22 @@ impl Proof<'_> {
                 if outcome.crowded && job.case == Case::Place {
                     places[k].remarks.push(CROWDED.to_owned());
                 }
+            }
+        }
+        for ((k, kind, part), least) in parts {
+            let push =
+                if kind == PushKind::Face as usize { &mut places[k].face } else { &mut places[k].side };
+            if let Some(solved) = &mut push.solved {
+                solved.parts.push((part, least));
+            }
+        }
+        let cracks: Vec<((usize, usize), (f64, Job))> = cracks.into_iter().collect();
+        let left = in_order(cracks.len(), threads, |c| self.left_after(&cracks[c].1.1, &elastic));
+        for (((k, kind), (cracks_at, _)), left) in cracks.into_iter().zip(left) {
+            let push =
+                if kind == PushKind::Face as usize { &mut places[k].face } else { &mut places[k].side };
+            if let Some(solved) = &mut push.solved {
+                solved.after_crack = left.map(|left| AfterCrack { cracks_at_n: cracks_at, bears_n: left });
             }
         }
         // Where that case is too big to solve, what the closed form finds for a place together with others still stands.
@@ -128,7 +163,7 @@ impl Proof<'_> {
                 places[k].remarks.push(UNPROVED.to_owned());
             }
         }
-        self.take_over(places, &chosen, &left);
+        self.take_over(places, &chosen, &rest);
     }
 
     /// A place that was left out because there are so many takes over what was found for one just like it.
@@ -152,7 +187,7 @@ impl Proof<'_> {
                 let factor = now.closed_form_n / then.closed_form_n;
                 let numbers = [then.breaks_at_n * factor, then.low_n * factor];
                 [now.breaks_at_n, now.low_n] = numbers;
-                (now.risk, now.mode, now.solved) = (then.risk, then.mode, then.solved);
+                (now.risk, now.mode, now.solved) = (then.risk, then.mode, then.solved.clone());
             }
         }
     }
@@ -199,8 +234,24 @@ impl Proof<'_> {
             },
             same_forces_n: beam.all.breaks_at(),
             from: weakest.face.map(|(face, _)| face),
-            why: Why::of(old.closed_form_n, &beam, breaks_at),
+            // The closed form is that of the bare board.
+            why: if weakest.part == Part::Board {
+                Why::of(old.closed_form_n, &beam, breaks_at)
+            } else {
+                None
+            },
+            part: weakest.part,
+            parts: Vec::new(),
+            after_crack: None,
         }
+    }
+
+    /// What a place bears once the wood in front of its ply has cracked.
+    fn left_after(&self, job: &Job, elastic: &Elastic) -> Option<f64> {
+        let model = self.model(job, elastic, Fineness::of(job.case))?;
+        let mut tried = model.pushes(&job.inside);
+        tried.retain(|tried| job.tries(tried));
+        model.planes.left_after_crack(&model.answers(&tried)?)
     }
 
     /// The weakest answers of a case, place by place.
@@ -210,8 +261,13 @@ impl Proof<'_> {
         tried.retain(|tried| job.tries(tried));
         let answers = model.answers(&tried)?;
         let weakest = job.asked.iter().map(|(k, _)| {
-            let found = model.planes.weakest(&answers, self.wood, |plane| model.owners[plane] == *k);
-            (*k, found.map(|weakest| weakest.map(|weakest| (weakest, model.candidates[weakest.plane]))))
+            let of_part = |part: &Part| {
+                let found =
+                    model.planes.weakest(&answers, |plane, of| model.owners[plane] == *k && of == *part);
+                found.map(|weakest| weakest.map(|weakest| (weakest, model.candidates[weakest.plane])))
+            };
+            let parts: &[Part] = if self.plies.is_empty() { &[Part::Board] } else { &Part::ALL };
+            (*k, parts.iter().map(of_part).collect())
         });
         Some(Outcome { weakest: weakest.collect(), crowded: model.crowded })
     }

@@ -2,25 +2,27 @@
 
 use crate::{
     section::Station,
-    shape::plane::{Point, distance},
-    solid::{Body, Edge, Elastic, Grading, Layer, Mesh, Part, Plan, Solid},
+    shape::plane::{Point, cross, direction, distance},
+    solid::{Edge, Elastic, Grading, Mesh, Part, Plan, Solid},
 };
 
 use super::{
     Case, Proof,
     jobs::{Job, every},
+    layup::{LayUp, zone},
     outline::simplified,
     planes::Candidate,
     pushes::{self, Tried},
     site::{Ground, Site},
-    study::{Answers, Planes},
+    study::{Answers, Laying, Planes},
 };
 
 /// How finely a case is cut.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Fineness {
-    /// Layers of elements in a plain board.
+    /// Layers of elements in a plain board; and in each ply of one that has some.
     layers: usize,
+    each: usize,
     /// Sides of triangles as parts of a plane's window: about its free ends, and elsewhere on it.
     at_ends: f64,
     along: f64,
@@ -30,11 +32,11 @@ pub(super) struct Fineness {
 
 impl Fineness {
     /// Enough to tell which planes and pushes may be the weakest.
-    pub(super) const LOOK: Self = Self { layers: 1, at_ends: 1.0, along: 3.0, growth: 0.5 };
+    pub(super) const LOOK: Self = Self { layers: 1, each: 1, at_ends: 1.0, along: 3.0, growth: 0.5 };
     /// For a place alone: forces of arms come within 3 % of another library's (see the tests).
-    const PLACE: Self = Self { layers: 3, at_ends: 0.4, along: 1.5, growth: 0.3 };
+    const PLACE: Self = Self { layers: 3, each: 2, at_ends: 0.4, along: 1.5, growth: 0.3 };
     /// For all places in one piece, which have several times the unknowns: within 6 %, too low where an arm slants.
-    const CARRIED: Self = Self { layers: 2, at_ends: 0.5, along: 1.5, growth: 0.3 };
+    const CARRIED: Self = Self { layers: 2, each: 2, at_ends: 0.5, along: 1.5, growth: 0.3 };
 
     /// What an answer of a case is worth.
     pub(super) const fn of(case: Case) -> Self {
@@ -45,6 +47,8 @@ impl Fineness {
     }
 }
 
+/// Sides of triangles along a ply's outline, as parts of its narrowest width, times the fineness along planes.
+const PLY: f64 = 0.125;
 /// Sides of triangles on a fence, as parts of its length.
 const ACROSS: f64 = 0.25;
 /// Along other slender parts, as parts of their widths.
@@ -99,21 +103,25 @@ impl Proof<'_> {
         let fenced: Vec<Vec<Edge>> = fenced.iter().map(|chains| chains.concat()).collect();
         let site: Site = ground.site(&job.fences, &fenced)?;
         let part = mesh.part(&site.triangles);
-        let layers = fineness.layers;
-        if 6 * (2 * layers + 1) * part.mesh.triangles.len() > MOST_UNKNOWNS {
+        let lay_up = LayUp::new(self.thickness, self.plies, fineness.layers, fineness.each);
+        if 6 * (2 * lay_up.layers.len() + 1) * part.mesh.triangles.len() > MOST_UNKNOWNS {
             return None;
         }
-        let height = |k: usize| self.thickness * k as f64 / layers as f64;
-        let layers = (0..layers).map(|k| Layer::plain(height(k), height(k + 1), 0)).collect();
-        let body = Body::new(part.mesh.clone(), layers, vec![elastic.stiffness(self.grain.as_rad())]);
-        let solid = Solid::new(body).ok()?;
+        let mut body = lay_up.body(part.mesh.clone(), elastic.stiffness(self.grain.as_rad()))?;
         let candidates: Vec<Candidate> = job.asked.iter().flat_map(|(_, planes)| planes).copied().collect();
         let owners = job.asked.iter().flat_map(|(k, planes)| planes.iter().map(|_| *k)).collect();
         let chains: Vec<Vec<Edge>> =
             planes.iter().zip(&candidates).map(|(chains, plane)| within(&part, chains, plane)).collect();
+        if job.opened {
+            let cracks: Vec<_> = chains.iter().filter_map(|chain| lay_up.crack(&body, chain)).collect();
+            body.cuts.extend(cracks);
+        }
+        let solid = Solid::new(body).ok()?;
+        let grain = direction(self.grain.as_rad());
+        let laying = Laying { solid: &solid, lay_up: &lay_up, wood: self.wood, grain };
         let in_part = |chain: &Vec<Edge>| chain.iter().filter_map(|edge| part.edge(edge)).collect();
         Some(Model {
-            planes: Planes::new(&solid, &candidates, &chains),
+            planes: laying.planes(&candidates, &chains),
             solid,
             candidates,
             owners,
@@ -149,6 +157,14 @@ impl Proof<'_> {
             }
             numbers.push(number(candidate.line));
         }
+        for ply in self.plies.iter().filter(|ply| job.reaches(ply)) {
+            let outline = zone(&ply.outline);
+            let narrow = narrowest(&outline);
+            for (i, &from) in outline.iter().enumerate() {
+                let to = outline[(i + 1) % outline.len()];
+                grading.along([from, to], NEAR.min(fineness.along * PLY * narrow));
+            }
+        }
         // On pieces with very many slender parts only those asked count.
         for stretch in self.stretches.iter().take_while(|_| self.stretches.len() <= MANY) {
             let stations: Vec<&Station> = every(&stretch.stations, PARTS).collect();
@@ -162,7 +178,8 @@ impl Proof<'_> {
             self.shape.rings().map(|ring| ring.0[..ring.0.len() - 1].to_vec()).collect();
         let ends: Vec<Point> = lines.iter().flatten().copied().collect();
         let rings = drawn.iter().map(|ring| simplified(ring, &size, &ends)).collect();
-        let mut plan = Plan { rings, lines, zones: Vec::new(), size: &size };
+        let zones = self.plies.iter().map(|ply| zone(&ply.outline)).collect();
+        let mut plan = Plan { rings, lines, zones, size: &size };
         let mesh = Mesh::generate(&plan).or_else(|_| {
             // Where rings come very close, fewer points may make them touch.
             plan.rings = drawn;
@@ -173,6 +190,13 @@ impl Proof<'_> {
         let chains = numbers.iter().map(|&line| found[line].clone()).collect();
         Some((mesh, chains))
     }
+}
+
+/// About the narrowest width of a convex outline: its area over its longest reach.
+fn narrowest(outline: &[Point]) -> f64 {
+    let area: f64 = (0..outline.len()).map(|i| cross(outline[i], outline[(i + 1) % outline.len()])).sum();
+    let reach = outline.iter().flat_map(|a| outline.iter().map(|b| distance(*a, *b))).fold(0.0, f64::max);
+    area.abs() / 2.0 / reach.max(1e-9)
 }
 
 /// The sides of a plane that lie in a part of the mesh: those that hang together with its free end.

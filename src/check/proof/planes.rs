@@ -1,9 +1,11 @@
 //! The planes a place may part on: through the corners at its ends, its neck, its middle, and where the closed form parts it.
 
-use super::super::{finding::Family, places::Run};
+use super::super::{finding::Family, places::Run, ply::Ply};
 use crate::{
     section::{Station, Stretch, StretchEnd},
-    shape::plane::{Point, angle_between, cross, direction, distance, dot, left, nearest_on_segment, unit},
+    shape::plane::{
+        Point, angle_between, cross, direction, distance, dot, left, nearest_on_segment, point, unit,
+    },
     skeleton::{Mesh, WallPoint},
     units::Angle,
 };
@@ -18,14 +20,16 @@ pub(super) struct Candidate {
     pub(super) free: [bool; 2],
     /// The length that windows are sized by, in mm.
     pub(super) ligament: f64,
+    /// Whether it is the line at which a ply ends.
+    pub(super) at_end_of_ply: bool,
 }
 
 /// The length over which wood softens before it parts: windows are never longer, in mm. The least of 13 to 28 mm
 /// that (2/π)·E·G/f² gives for ordinary woods across the grain (our own estimate from published fracture energies);
 /// only planes longer than four times this are touched by it.
-const SOFTENING: f64 = 13.0;
+pub(super) const SOFTENING: f64 = 13.0;
 /// A window is this part of its plane's length.
-const WINDOW: f64 = 0.25;
+pub(super) const WINDOW: f64 = 0.25;
 /// Lines nearer each other than this part of the place's neck are one.
 const SAME: f64 = 0.12;
 /// A line through the inside of a place goes this far either way, as a part of the place's own length along it; half
@@ -46,7 +50,13 @@ impl Candidate {
 /// The one plane of a tongue that only its grain line shows: the tongue lies on the side of `tip`.
 pub(super) fn of_tongue(line: [Point; 2], tip: Point) -> Candidate {
     let line = if cross(line[1] - line[0], tip - line[0]) > 0.0 { line } else { [line[1], line[0]] };
-    Candidate { family: Family::Grain, line, free: [true, true], ligament: distance(line[0], line[1]) }
+    Candidate {
+        family: Family::Grain,
+        line,
+        free: [true, true],
+        ligament: distance(line[0], line[1]),
+        at_end_of_ply: false,
+    }
 }
 
 /// What the planes of a place are drawn from.
@@ -58,6 +68,8 @@ pub(super) struct Drawn<'a> {
     /// The run of the place, and those of all others.
     pub(super) own: &'a Run,
     pub(super) others: &'a [&'a Run],
+    /// The plies that the place lies in.
+    pub(super) plies: &'a [&'a Ply],
 }
 
 impl Drawn<'_> {
@@ -95,7 +107,30 @@ impl Drawn<'_> {
             let triangle = self.mesh.locate(middle, station.triangle);
             self.through(middle, triangle, &near, &mut found);
         }
+        for ply in self.plies {
+            for (end, station) in ends_of(ply, stretch) {
+                let near = Near { station, span, inside: stretch.neck_at, outward };
+                let triangle = self.mesh.locate(end, station.triangle);
+                self.across_end(end, triangle, &near, &mut found);
+            }
+        }
         found.candidates
+    }
+
+    /// The line along the grain at the end of a ply.
+    fn across_end(&self, p: Point, triangle: usize, near: &Near, found: &mut Found) {
+        let [a, b, c] = self.mesh.corners(triangle).map(|i| self.mesh.walls().point(i as usize));
+        // Past a wall nothing ends.
+        if ![(a, b), (b, c), (c, a)].iter().all(|&(a, b)| cross(b - a, p - a) > -1e-9) {
+            return;
+        }
+        let along = direction(self.grain.as_rad());
+        let ends = [-along, along].map(|way| self.mesh.leaves_at(p, way, triangle).at);
+        if ends.iter().any(|end| distance(*end, p) < SHORTEST) {
+            return;
+        }
+        let line = self.candidate(Family::Grain, ends, p, near);
+        found.keep(line.map(|line| Candidate { at_end_of_ply: true, ..line }));
     }
 
     /// Lines both ways along the grain and across it from a point of the wall.
@@ -205,7 +240,7 @@ impl Drawn<'_> {
             side < 0.0
         };
         let (line, free) = if flip { ([to, from], [free[1], free[0]]) } else { ([from, to], free) };
-        Some(Candidate { family, line, free, ligament: own.min(length) })
+        Some(Candidate { family, line, free, ligament: own.min(length), at_end_of_ply: false })
     }
 }
 
@@ -219,6 +254,29 @@ pub(super) fn snapped(mesh: &Mesh, wall: WallPoint, width: f64) -> (Point, Vec<u
         }
     }
     (wall.at, vec![wall.edge])
+}
+
+/// Where the middle of a ply ends, along its place's run, with the section nearest to it.
+fn ends_of<'a>(ply: &Ply, stretch: &'a Stretch) -> Vec<(Point, &'a Station)> {
+    let station = stretch.station_near(stretch.neck_along);
+    let ring = &ply.outline.exterior().0;
+    // Its middle line runs through the middle of its corners, along the run.
+    let corners = &ring[..ring.len().saturating_sub(1)];
+    let middle = corners.iter().fold(point(0.0, 0.0), |sum, &p| sum + p) / corners.len().max(1) as f64;
+    let along = longest_way(corners).unwrap_or(station.run);
+    let crossing = |pair: &[Point]| {
+        let (a, b) = (pair[0], pair[1]);
+        let (before, after) = (cross(along, a - middle), cross(along, b - middle));
+        (before * after < 0.0).then(|| a + (b - a) * (before / (before - after)))
+    };
+    let ends = ring.windows(2).filter_map(crossing);
+    ends.map(|end| (end, nearest(&stretch.stations, end))).collect()
+}
+
+/// The way from the middle of a four-sided outline's one short side to that of the other.
+fn longest_way(corners: &[Point]) -> Option<Point> {
+    let longest = (0..corners.len()).map(|i| corners[(i + 1) % corners.len()] - corners[i]);
+    longest.max_by(|a, b| dot(*a, *a).total_cmp(&dot(*b, *b))).map(unit)
 }
 
 /// The section of a place that a plane belongs to.

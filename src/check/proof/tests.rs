@@ -68,6 +68,7 @@ fn proved(body: &Value, look: impl FnOnce(&Model, &Job)) {
         thickness,
         wood: &wood,
         pushes: &Pushes::default(),
+        plies: &[],
     };
     let job = proof.alone(0, s, &[]).remove(0);
     let model =
@@ -120,7 +121,7 @@ fn an_arm_parts_at_its_root_at_the_force_another_library_gives() {
             for (kind, load) in [(PushKind::Face, "tip"), (PushKind::Side, "side")] {
                 let tried = [push(model, &body["loads"][load])];
                 let answers = model.answers(&tried).expect("answers");
-                let found = model.planes.weakest(&answers, &cherry(), |k| k == plane)[kind as usize];
+                let found = model.planes.weakest(&answers, |k, _| k == plane)[kind as usize];
                 let ours = found.expect("it parts").index.breaks_at();
                 let index = |window: &Value| {
                     let [normal, along, through] = [0, 1, 2].map(|i| number(&window[load][i]) / newtons);
@@ -176,6 +177,7 @@ fn a_first_look_leaves_out_nothing_that_counts() {
         thickness,
         wood: &wood,
         pushes: &pushes,
+        plies: &[],
     };
     let elastic = Elastic::of(&wood).expect("a wood");
     let all: Vec<Job> = (0..stretches.len()).flat_map(|s| proof.alone(s, s, &[])).collect();
@@ -183,7 +185,7 @@ fn a_first_look_leaves_out_nothing_that_counts() {
         let mut least = vec![[f64::INFINITY; 2]; stretches.len()];
         for job in jobs {
             for (k, found) in proof.outcome(job, &elastic).expect("an answer").weakest {
-                for (weakest, _) in found.into_iter().flatten() {
+                for (weakest, _) in found.into_iter().flatten().flatten() {
                     let old = &mut least[k][weakest.kind as usize];
                     *old = old.min(weakest.index.breaks_at());
                 }

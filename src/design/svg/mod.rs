@@ -7,16 +7,19 @@
 //! resolver.
 
 mod arcs;
+mod clip;
 mod sheet;
 mod style;
 mod trace;
 mod vet;
 
+pub(super) use vet::shortened;
+
 #[cfg(test)]
 mod tests;
 
 use super::settle::{Settled, settle};
-use super::{Design, DesignError, Fault, FaultKind, Options, Place, Reading};
+use super::{Design, DesignError, Fault, FaultKind, Options, Origin, Place, Reading};
 use crate::units::Length;
 
 /// Reads an SVG drawing; `file_name` is only for messages, and no other file is opened.
@@ -60,6 +63,12 @@ pub fn read_svg(file_name: &str, bytes: &[u8], options: &Options) -> Result<Desi
     read.map_err(|faults| DesignError { file: file_name.to_owned(), faults })
 }
 
+/// Whether a file looks like XML, whatever it is called.
+pub(super) fn is_svg(bytes: &[u8]) -> bool {
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    bytes.trim_ascii_start().starts_with(b"<")
+}
+
 fn read_text(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
     let text = vet::text(bytes, &options.limits)?;
     let vetted = vet::vet(text, options)?;
@@ -76,7 +85,9 @@ fn read_text(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
             let reading = Reading {
                 scale: sheet.scale.clone(),
                 mm_per_unit: sheet.mm_per_unit,
+                enlarged: options.scale != 1.0,
                 page_mm: sheet.page,
+                origin: if sheet.page.is_some() { Origin::Page } else { Origin::Corner },
                 bounds_mm: bounds,
                 tolerance: Length::mm(traced.tolerance),
                 gap: options.gap,

@@ -62,6 +62,14 @@ impl Sheet {
     }
 }
 
+impl Sheet {
+    /// Takes the drawing to be `scale` times larger than it says.
+    pub(super) fn enlarge(&mut self, scale: f64) {
+        self.mm_per_unit = self.mm_per_unit.map(|mm| mm * scale);
+        self.page = self.page.map(|page| page.map(|side| side * scale));
+    }
+}
+
 /// Millimetres to a unit, from those the width and the height alone would give.
 fn fitted(across: Option<f64>, up: Option<f64>, ratio: Option<AspectRatio>) -> [f64; 2] {
     match (across, up) {

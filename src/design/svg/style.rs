@@ -1,7 +1,9 @@
 //! Style declarations: keeps those that say where wood is, and makes references harmless.
 
+use std::collections::BTreeSet;
+
 /// Properties that decide what is drawn and how it is filled. Anything else is left out.
-const KEPT: [&str; 14] = [
+const KEPT: [&str; 29] = [
     "fill",
     "fill-rule",
     "fill-opacity",
@@ -15,17 +17,36 @@ const KEPT: [&str; 14] = [
     "transform",
     "transform-origin",
     "clip-path",
+    "clip-rule",
     "mask",
+    // Of lettering.
+    "font",
+    "font-family",
+    "font-size",
+    "font-style",
+    "font-weight",
+    "font-stretch",
+    "font-variant",
+    "letter-spacing",
+    "word-spacing",
+    "text-anchor",
+    "dominant-baseline",
+    "alignment-baseline",
+    "baseline-shift",
+    "writing-mode",
 ];
 
-/// The ids of the clip path and the mask that stand for all others.
+/// The ids of the clip path and the mask that stand for all that cannot be applied.
 pub(super) const CLIP: &str = "sg:clip";
 pub(super) const MASK: &str = "sg:mask";
 
-/// Gradients and patterns met so far; each stands in the clean copy as a colour of its own.
+/// What references stand for in the clean copy.
 #[derive(Debug, Default)]
 pub(super) struct Paints {
+    /// Gradients and patterns met so far; each stands as a colour of its own.
     references: Vec<String>,
+    /// The ids of clip paths that stand in the copy themselves.
+    pub(super) clips: BTreeSet<String>,
 }
 
 /// The first of the colours that stand for gradients and patterns: an odd dark red.
@@ -52,12 +73,15 @@ pub(super) fn is_kept(property: &str) -> bool {
 pub(super) fn cleaned(property: &str, value: &str, paints: &mut Paints) -> Option<String> {
     let Some(start) = value.to_ascii_lowercase().find("url(") else { return Some(value.to_owned()) };
     let important = if value.contains("!important") { " !important" } else { "" };
+    let reference = value[start + 4..].split(')').next().unwrap_or_default();
+    let reference = reference.trim().trim_matches(['"', '\'']);
     match property {
-        "fill" | "stroke" => {
-            let reference = value[start + 4..].split(')').next().unwrap_or_default();
-            Some(paints.colour(reference.trim().trim_matches(['"', '\''])) + important)
+        "fill" | "stroke" => Some(paints.colour(reference) + important),
+        "clip-path" => {
+            let known = reference.strip_prefix('#').filter(|id| paints.clips.contains(*id));
+            // The shapes of a clip path are freed of theirs by a style of their own, which has to have the last word.
+            Some(format!("url(#{})", known.unwrap_or(CLIP)))
         }
-        "clip-path" => Some(format!("url(#{CLIP}){important}")),
         "mask" => Some(format!("url(#{MASK}){important}")),
         _ => None,
     }
@@ -125,6 +149,14 @@ fn matching(text: &str) -> Option<usize> {
     None
 }
 
+/// Whether an element's own attributes or inline style set a property to something that refers.
+pub(super) fn sets(node: roxmltree::Node<'_, '_>, property: &str) -> bool {
+    let inline = node.attribute("style").unwrap_or_default().split(';').filter_map(|d| d.split_once(':'));
+    let inline =
+        inline.filter(|(name, _)| name.trim().eq_ignore_ascii_case(property)).map(|(_, value)| value);
+    inline.chain(node.attribute(property)).any(|value| value.to_ascii_lowercase().contains("url("))
+}
+
 /// Whether an element's own attributes or inline style hide it with all it holds.
 pub(super) fn hides(node: roxmltree::Node<'_, '_>) -> bool {
     let mut shown = node.attribute("display").map(str::trim).map(str::to_owned);
@@ -145,7 +177,7 @@ mod tests {
     #[test]
     fn references_are_replaced_and_other_properties_go() {
         let mut paints = Paints::default();
-        let style = "filter:url(#f); FILL : url(#g) ;stroke:none;clip-path:url(#c);font-size:3px";
+        let style = "filter:url(#f); FILL : url(#g) ;stroke:none;clip-path:url(#c);cursor:pointer";
         assert_eq!(declarations(style, &mut paints), "fill:#510000;stroke:none;clip-path:url(#sg:clip);");
         assert_eq!(
             declarations("fill:url('#h');stroke:url(#g)", &mut paints),

@@ -1,4 +1,4 @@
-use crate::design::{Design, Inner, Note, Options, Page, Scale, read_svg};
+use crate::design::{Design, Inner, Note, Options, Page, Pick, Scale, read_svg};
 use crate::units::LengthUnit;
 
 fn read_with(svg: &str, options: &Options) -> Result<Design, String> {
@@ -324,4 +324,119 @@ fn hidden_shapes_are_left_out_and_told() {
     assert_eq!(design.pieces.len(), 1);
     let text = design.reading.to_string();
     assert!(["off", "clear", "bare"].iter().all(|id| text.contains(&format!("rect \"{id}\""))), "{text}");
+}
+
+#[test]
+fn a_clip_path_that_takes_nothing_away_changes_nothing() {
+    let design = read(&page(
+        r##"<defs><rect id="all" width="100" height="80"/><clipPath id="sheet"><use href="#all"/></clipPath></defs>
+           <g clip-path="url(#sheet)" fill="none" stroke="black"><circle id="rim" cx="50" cy="40" r="30"/></g>"##,
+    ));
+    near(areas(&design)[0], 900.0 * std::f64::consts::PI, 60.0 * std::f64::consts::PI);
+    assert!(design.reading.to_string().contains("whole: circle \"rim\""), "{}", design.reading);
+}
+
+#[test]
+fn a_clip_path_cuts_a_filled_shape_exactly() {
+    let design = read(&page(
+        r##"<clipPath id="half" transform="translate(0 5)"><path clip-rule="evenodd" d="M0 0h50v75h-50z M20 20h10v10h-10z"/></clipPath>
+           <g transform="translate(10 0)"><rect id="plate" clip-path="url(#half)" x="10" y="10" width="60" height="60"/></g>
+           <rect id="gone" clip-path="url(#half)" x="80" y="10" width="9" height="9"/>"##,
+    ));
+    // Seen from the group the window is 0..50 by 5..80 without 20..30 by 25..35; the plate 10..70 by 10..70.
+    assert!((areas(&design)[0] - (40.0 * 60.0 - 100.0)).abs() < 1e-3, "{:?}", areas(&design));
+    assert!(design.reading.to_string().contains("cut: rect \"plate\""), "{}", design.reading);
+    assert!(
+        design.reading.to_string().contains("left out: rect \"gone\", because its clip path leaves nothing")
+    );
+}
+
+#[test]
+fn a_clip_path_through_a_line_is_refused() {
+    let svg = page(
+        r##"<clipPath id="half"><rect width="50" height="80"/></clipPath>
+           <g clip-path="url(#half)"><circle id="rim" fill="none" stroke="black" cx="50" cy="40" r="30"/></g>"##,
+    );
+    assert!(read_with(&svg, &Options::default()).unwrap_err().contains("circle \"rim\""));
+    assert!(read_with(&svg, &Options::default()).unwrap_err().contains("a clip path cuts through this line"));
+}
+
+#[test]
+fn layers_are_named_by_id_or_label_and_picked() {
+    let svg = page(
+        r##"<g id="layer1" xmlns:d="urn:some-program" d:label="Rim"><rect x="5" y="5" width="30" height="30"/><text>oak</text></g>
+           <g id="cut"><use id="twice" href="#tab"/><text>not set</text></g><defs><rect id="tab" x="50" y="5" width="10" height="10"/></defs>
+           <g id="notes"><text>48 x 30</text></g>"##,
+    );
+    let pick = |layer: &str| {
+        let pick = Pick { layers: vec![layer.to_owned()], pieces: Vec::new() };
+        read_with(
+            &svg.replace("<text>oak</text>", "").replace("<text>not set</text>", ""),
+            &Options { pick, ..Options::default() },
+        )
+    };
+    assert_eq!(pick("rim").unwrap().pieces[0].name, "Rim");
+    assert_eq!(areas(&pick("layer1").unwrap()).len(), 1);
+    assert!((areas(&pick("cut").unwrap())[0] - 100.0).abs() < 1e-3);
+    assert!(
+        pick("rims")
+            .unwrap_err()
+            .contains("there is no layer \"rims\"; the layers are Rim, cut, layer1, notes")
+    );
+    assert!(read_with(&svg, &Options::default()).unwrap_err().matches("still text").count() == 3);
+}
+
+#[test]
+fn the_only_drawing_in_a_page_is_taken() {
+    let inner = page(r#"<rect x="5" y="5" width="30" height="30"/>"#);
+    let one = format!("<html><body><p>A tag</p>{inner}</body></html>");
+    assert!((areas(&read(&one))[0] - 900.0).abs() < 1e-6);
+    let two = format!("<html>{inner}{inner}</html>");
+    assert!(
+        read_with(&two, &Options::default()).unwrap_err().contains("a page (<html>) with 2 drawings in it")
+    );
+}
+
+#[test]
+fn percentages_are_parts_of_the_view() {
+    let design = read(&page(r#"<rect x="10%" y="10%" width="50%" height="50%"/>"#));
+    assert!((areas(&design)[0] - 50.0 * 40.0).abs() < 1e-3);
+}
+
+#[test]
+fn a_drawing_said_to_be_larger_is_larger() {
+    let svg = page(r#"<rect x="5" y="5" width="30" height="30"/>"#);
+    let design = read_with(&svg, &Options { scale: 96.0 / 90.0, ..Options::default() }).unwrap();
+    assert!((areas(&design)[0] - 32.0 * 32.0).abs() < 1e-3);
+    assert!(design.reading.to_string().contains("--scale included"));
+}
+
+#[test]
+fn text_is_set_in_the_font_that_is_given() {
+    let svg = page(r#"<text id="word" x="10" y="60" font-size="40">I<tspan dx="5">-</tspan></text>"#);
+    let fonts = vec![crate::letter::own_font()];
+    let design = read_with(&svg, &Options { fonts, ..Options::default() }).unwrap();
+    // DejaVu Sans Bold: I is 1493 units high and 385 wide, 2048 to the em.
+    let em = 40.0 / 2048.0;
+    let b = bounds(&design, 0);
+    assert!((b[3] - b[1] - 1493.0 * em).abs() < 1e-3 && (b[2] - b[0] - 385.0 * em).abs() < 1e-3, "{b:?}");
+    assert!((b[1] - 20.0).abs() < 1e-3, "the base line is 60 below the top: {b:?}");
+    assert!(
+        design.reading.to_string().contains("letters: text \"word\", \"I-\" set in DejaVuSans-Bold"),
+        "{}",
+        design.reading
+    );
+}
+
+#[test]
+fn a_letter_that_no_font_has_is_named() {
+    let svg = page("<text id='word' x='10' y='60' font-size='40'>I\u{3042}</text>");
+    let fonts = vec![crate::letter::own_font()];
+    let message = read_with(&svg, &Options { fonts, ..Options::default() }).unwrap_err();
+    assert!(message.contains("there is no letter \"\u{3042}\" in DejaVuSans-Bold"), "{message}");
+    let fonts =
+        vec![crate::design::Font { name: "bad.ttf".to_owned(), bytes: std::sync::Arc::new(vec![0; 99]) }];
+    assert!(
+        read_with(&svg, &Options { fonts, ..Options::default() }).unwrap_err().contains("bad.ttf is no font")
+    );
 }

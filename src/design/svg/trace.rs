@@ -1,15 +1,19 @@
 //! Takes the resolved paths of a drawing over into millimetres, y up, as straight pieces.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
-use geo_types::Coord;
-use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _};
+use kurbo::{Affine, BezPath, Point};
+use usvg::FontResolver;
+use usvg::fontdb::{self, Database, Source};
 use usvg::tiny_skia_path::PathSegment;
 
 use super::arcs::rounded;
 use super::sheet::Sheet;
-use super::vet::Vetted;
-use crate::design::drawn::{Contour, Drawn, Fill, Label};
+use super::style::CLIP;
+use super::vet::{Vetted, shortened};
+use crate::design::drawn::{Drawn, Fill, Label};
+use crate::design::flat::{Flat, flat};
 use crate::design::{Fault, FaultKind, LeftOut, Note, Options, Place};
 use crate::shape::FillRule;
 
@@ -27,7 +31,21 @@ pub(super) struct Traced {
 /// Resolves the clean copy and flattens its paths.
 pub(super) fn trace(vetted: &Vetted, sheet: &Sheet, options: &Options) -> Traced {
     let mut tracing = Tracing::new(vetted, sheet, options);
+    let (fonts, faults) = database(options);
+    tracing.faults.extend(faults);
     let resolver = usvg::Options {
+        fontdb: Arc::new(fonts),
+        font_resolver: FontResolver {
+            select_font: Box::new(|font, fonts| {
+                // Without the family that is asked for, the first font given is the one that is meant.
+                let family = font.families().iter().find_map(|family| match family {
+                    usvg::FontFamily::Named(name) => by_name(fonts, name, font.weight()),
+                    _ => None,
+                });
+                family.or_else(|| fonts.faces().next().map(|face| face.id))
+            }),
+            select_fallback: FontResolver::default_fallback_selector(),
+        },
         image_href_resolver: usvg::ImageHrefResolver {
             resolve_data: Box::new(|_, _, _| None),
             resolve_string: Box::new(|_, _| None),
@@ -35,23 +53,53 @@ pub(super) fn trace(vetted: &Vetted, sheet: &Sheet, options: &Options) -> Traced
         ..usvg::Options::default()
     };
     match usvg::Tree::from_str(&vetted.text, &resolver) {
-        Ok(tree) => tracing.group(tree.root(), &Around::default()),
+        Ok(tree) => {
+            tracing.fonts = tree.fontdb().clone();
+            tracing.group(tree.root(), &Around::default());
+        }
         Err(error) => tracing.fault(Place::default(), FaultKind::ParserGaveUp { reason: error.to_string() }),
     }
     tracing.finish()
 }
 
-struct Tracing<'a> {
+/// The fonts that were given, and those among them that are none.
+fn database(options: &Options) -> (Database, Vec<Fault>) {
+    let mut fonts = Database::new();
+    let mut faults = Vec::new();
+    for font in &options.fonts {
+        if fonts.load_font_source(Source::Binary(font.bytes.clone())).is_empty() {
+            let kind = FaultKind::BadFont { font: font.name.clone() };
+            faults.push(Fault { place: Place::default(), kind });
+        }
+    }
+    (fonts, faults)
+}
+
+fn by_name(fonts: &Database, name: &str, weight: u16) -> Option<fontdb::ID> {
+    let families = [fontdb::Family::Name(name)];
+    fonts.query(&fontdb::Query {
+        families: &families,
+        weight: fontdb::Weight(weight),
+        ..fontdb::Query::default()
+    })
+}
+
+pub(super) struct Tracing<'a> {
     vetted: &'a Vetted,
     options: &'a Options,
     /// From the resolver's coordinates to mm, y up.
     placing: Affine,
     paths: Vec<(Drawn, BezPath)>,
+    /// Every clip path met, in mm; each is as large as its shapes together.
+    pub(super) clips: Vec<Vec<(BezPath, FillRule)>>,
+    /// For each of `paths` the clip paths it lies in.
+    pub(super) clipped: Vec<Vec<usize>>,
     /// Ids met in the tree.
     seen: BTreeSet<String>,
-    notes: Vec<Note>,
-    faults: Vec<Fault>,
+    pub(super) notes: Vec<Note>,
+    pub(super) faults: Vec<Fault>,
     hidden: usize,
+    fonts: Arc<Database>,
 }
 
 /// What the groups around a path say about it.
@@ -60,7 +108,11 @@ struct Around {
     /// The nearest group that has an id of its own, and the nearest `use`.
     group: Option<String>,
     used: Option<Label>,
-    clipped: Option<&'static str>,
+    /// The names of all layers around, where a `use` stands among them.
+    layers: Vec<String>,
+    /// What hides parts of it in a way that cannot be followed.
+    hidden_by: Option<&'static str>,
+    clips: Vec<usize>,
     see_through: bool,
 }
 
@@ -74,10 +126,13 @@ impl<'a> Tracing<'a> {
             options,
             placing: Affine::new([sx, 0.0, 0.0, -sy, 0.0, height * sy]),
             paths: Vec::new(),
+            clips: Vec::new(),
+            clipped: Vec::new(),
             seen: BTreeSet::new(),
             notes: Vec::new(),
             faults: Vec::new(),
             hidden: 0,
+            fonts: Arc::default(),
         }
     }
 
@@ -91,18 +146,62 @@ impl<'a> Tracing<'a> {
             around.group = label.id.clone().or(around.group);
             if label.element == "use" {
                 around.used = Some(label.clone());
+                around.layers.extend(label.layers.iter().cloned());
             }
         }
-        if group.clip_path().is_some() {
-            around.clipped = Some("clip path");
-        } else if group.mask().is_some() {
-            around.clipped = Some("mask");
+        match group.clip_path() {
+            Some(clip) if clip.id() == CLIP || clip.clip_path().is_some() => {
+                around.hidden_by = Some("clip path")
+            }
+            Some(clip) => {
+                let own = self.placing * affine(group.abs_transform()) * affine(clip.transform());
+                let mut shapes = Vec::new();
+                clip_shapes(clip.root(), own, &mut shapes);
+                around.clips.push(self.clips.len());
+                self.clips.push(shapes);
+            }
+            None if group.mask().is_some() => around.hidden_by = Some("mask"),
+            None => {}
         }
         around.see_through |= group.opacity().get() <= 0.0;
         for child in group.children() {
             match child {
                 usvg::Node::Group(inner) => self.group(inner, &around),
                 usvg::Node::Path(path) => self.path(path, &around),
+                usvg::Node::Text(text) => self.text(text, &around),
+                usvg::Node::Image(_) => {}
+            }
+        }
+    }
+
+    /// Lettering, as the outlines of its letters.
+    fn text(&mut self, text: &usvg::Text, around: &Around) {
+        let label = self.label(text.id(), around);
+        if !self.options.pick.takes_layers(&label.layers) {
+            return;
+        }
+        let words = text.chunks().iter().map(usvg::TextChunk::text).collect::<Vec<_>>().join(" ");
+        let glyphs = text.layouted().iter().flat_map(|span| &span.positioned_glyphs);
+        let mut used = BTreeSet::new();
+        for glyph in glyphs {
+            let face = self.fonts.face(glyph.font);
+            let font = face.map_or_else(|| "the font".to_owned(), |face| face.post_script_name.clone());
+            if glyph.id.0 == 0 {
+                let kind = FaultKind::MissingLetter { letter: glyph.text.clone(), font: font.clone() };
+                self.fault(label.place(), kind);
+            }
+            used.insert(font);
+        }
+        let font = used.into_iter().collect::<Vec<_>>().join(", ");
+        self.notes.push(Note::Lettered { what: label.to_string(), words: shortened(&words), font });
+        self.letters(text.flattened(), &label, around);
+    }
+
+    fn letters(&mut self, group: &usvg::Group, label: &Label, around: &Around) {
+        for child in group.children() {
+            match child {
+                usvg::Node::Group(inner) => self.letters(inner, label, around),
+                usvg::Node::Path(path) => self.outlined(path, label.clone(), around),
                 usvg::Node::Image(_) | usvg::Node::Text(_) => {}
             }
         }
@@ -110,6 +209,12 @@ impl<'a> Tracing<'a> {
 
     fn path(&mut self, path: &usvg::Path, around: &Around) {
         let label = self.label(path.id(), around);
+        if self.options.pick.takes_layers(&label.layers) {
+            self.outlined(path, label, around);
+        }
+    }
+
+    fn outlined(&mut self, path: &usvg::Path, label: Label, around: &Around) {
         let fill = path.fill().filter(|fill| fill.opacity().get() > 0.0);
         let lined = path.stroke().is_some_and(|stroke| stroke.opacity().get() > 0.0);
         if !path.is_visible() || around.see_through || (fill.is_none() && !lined) {
@@ -117,16 +222,10 @@ impl<'a> Tracing<'a> {
             self.notes.push(Note::LeftOut { what: label.to_string(), why: LeftOut::Invisible });
             return;
         }
-        if let Some(by) = around.clipped {
+        if let Some(by) = around.hidden_by {
             self.fault(label.place(), FaultKind::Clipped { by });
         }
-        let fill = fill.map(|fill| Fill {
-            paint: paint(fill.paint()),
-            rule: match fill.rule() {
-                usvg::FillRule::NonZero => FillRule::NonZero,
-                usvg::FillRule::EvenOdd => FillRule::EvenOdd,
-            },
-        });
+        let fill = fill.map(|fill| Fill { paint: paint(fill.paint()), rule: rule(fill.rule()) });
         let outline = outline(path, self.placing);
         let reach = self.options.limits.reach.as_mm();
         let b = outline.control_box();
@@ -135,6 +234,7 @@ impl<'a> Tracing<'a> {
             return;
         }
         self.paths.push((Drawn { label, fill, lined, contours: Vec::new() }, outline));
+        self.clipped.push(around.clips.clone());
     }
 
     /// What to call a path; one that came through a `use` has lost its own id.
@@ -145,9 +245,11 @@ impl<'a> Tracing<'a> {
                 element: "shape".to_owned(),
                 id: None,
                 group: None,
+                layers: Vec::new(),
                 line: None,
             }),
         };
+        label.layers.extend(around.layers.iter().cloned());
         self.seen.insert(id.to_owned());
         if label.group.is_none() && label.id != around.group {
             label.group.clone_from(&around.group);
@@ -159,6 +261,7 @@ impl<'a> Tracing<'a> {
         for id in &self.vetted.shapes {
             if !self.seen.contains(id)
                 && let Some(label) = self.vetted.labels.get(id)
+                && self.options.pick.takes_layers(&label.layers)
             {
                 self.hidden += 1;
                 self.notes.push(Note::LeftOut { what: label.to_string(), why: LeftOut::Invisible });
@@ -168,39 +271,38 @@ impl<'a> Tracing<'a> {
         if self.paths.len() > shapes {
             self.fault(Place::default(), FaultKind::TooMuch { what: "shapes", limit: shapes });
             self.paths.clear();
+            self.clipped.clear();
         }
-        let all = self.paths.iter().map(|(_, path)| path.bounding_box()).reduce(|a, b| a.union(b));
-        let size = all.map_or(0.0, |b: Rect| b.width().max(b.height()));
-        let tolerance = flattening(self.options.tolerance.as_mm(), size);
-        let shift = if self.vetted.sheet.as_ref().is_some_and(|sheet| sheet.view.is_none()) {
-            all.map_or(Affine::IDENTITY, |b| Affine::translate((-b.x0, -b.y0)))
-        } else {
-            Affine::IDENTITY
-        };
-        let mut points = 0;
-        let limit = self.options.limits.points;
-        let mut drawn = Vec::new();
-        for (mut shape, path) in std::mem::take(&mut self.paths) {
-            // Half on each side, so that a web between two curves is right to the tolerance.
-            shape.contours = flattened(&(shift * path), tolerance / 2.0);
-            points += shape.contours.iter().map(|c| c.points.len()).sum::<usize>();
-            if points > limit {
-                self.fault(shape.label.place(), FaultKind::TooMuch { what: "points", limit });
-                drawn.clear();
-                break;
-            }
-            drawn.push(shape);
+        let from_corner = self.vetted.sheet.as_ref().is_some_and(|sheet| sheet.view.is_none());
+        let Flat { mut drawn, tolerance, shift, faults } =
+            flat(std::mem::take(&mut self.paths), from_corner, self.options);
+        self.faults.extend(faults);
+        if !drawn.is_empty() && !self.clips.is_empty() {
+            drawn = self.applied(drawn, shift, tolerance);
         }
         Traced { drawn, tolerance, notes: self.notes, faults: self.faults, hidden: self.hidden }
     }
 }
 
-/// The tolerance for a drawing of a size: as asked, but small parts keep their roundness.
-fn flattening(asked: f64, size: f64) -> f64 {
-    /// Finer than the grid makes no sense.
-    const FINEST: f64 = 1e-4;
-    let scaled = if size > 0.0 { asked.min(size / 5000.0) } else { asked };
-    if scaled >= FINEST { scaled } else { FINEST }
+/// The shapes of a clip path; `around` leads from the clip path's coordinates to mm.
+fn clip_shapes(group: &usvg::Group, around: Affine, shapes: &mut Vec<(BezPath, FillRule)>) {
+    for child in group.children() {
+        match child {
+            usvg::Node::Group(inner) => clip_shapes(inner, around, shapes),
+            usvg::Node::Path(path) => {
+                let rule = path.fill().map_or(FillRule::NonZero, |fill| rule(fill.rule()));
+                shapes.push((outline(path, around), rule));
+            }
+            usvg::Node::Image(_) | usvg::Node::Text(_) => {}
+        }
+    }
+}
+
+const fn rule(rule: usvg::FillRule) -> FillRule {
+    match rule {
+        usvg::FillRule::NonZero => FillRule::NonZero,
+        usvg::FillRule::EvenOdd => FillRule::EvenOdd,
+    }
 }
 
 /// Two shapes with the same text are the same material.
@@ -213,10 +315,13 @@ fn paint(paint: &usvg::Paint) -> String {
     }
 }
 
+fn affine(t: usvg::Transform) -> Affine {
+    Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from))
+}
+
 /// The path in mm, computed in double precision from here on.
 fn outline(path: &usvg::Path, placing: Affine) -> BezPath {
-    let t = path.abs_transform();
-    let own = Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from));
+    let own = affine(path.abs_transform());
     let point = |p: usvg::tiny_skia_path::Point| Point::new(f64::from(p.x), f64::from(p.y));
     let mut outline = BezPath::new();
     for segment in path.data().segments() {
@@ -229,38 +334,4 @@ fn outline(path: &usvg::Path, placing: Affine) -> BezPath {
         }
     }
     rounded(&(placing * own * outline))
-}
-
-fn flattened(path: &BezPath, tolerance: f64) -> Vec<Contour> {
-    let mut contours: Vec<Contour> = Vec::new();
-    let mut start = Coord { x: 0.0, y: 0.0 };
-    let mut fresh = true;
-    let place = |p: Point| Coord { x: p.x, y: p.y };
-    kurbo::flatten(path, tolerance, |element| match element {
-        PathEl::MoveTo(p) => {
-            start = place(p);
-            fresh = true;
-        }
-        PathEl::LineTo(p) => {
-            if fresh {
-                contours.push(Contour { points: vec![start], closed: false });
-                fresh = false;
-            }
-            if let Some(contour) = contours.last_mut() {
-                contour.points.push(place(p));
-            }
-        }
-        PathEl::ClosePath => {
-            // What follows without a move starts where this contour started.
-            if let Some(contour) = contours.last_mut().filter(|_| !fresh) {
-                contour.closed = true;
-                if contour.points.len() > 1 && contour.points.last() == Some(&start) {
-                    contour.points.pop();
-                }
-            }
-            fresh = true;
-        }
-        PathEl::QuadTo(..) | PathEl::CurveTo(..) => unreachable!("kurbo::flatten gives straight pieces only"),
-    });
-    contours
 }

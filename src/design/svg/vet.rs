@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::str::FromStr;
 
 use roxmltree::{Document, Node, NodeId, ParsingOptions};
+use svgtypes::LengthUnit;
 
 use super::sheet::Sheet;
 use super::style::{self, CLIP, MASK, Paints};
@@ -11,6 +12,7 @@ use crate::design::drawn::Label;
 use crate::design::{Fault, FaultKind, Limits, Options, Place};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
+const XML: &str = "http://www.w3.org/XML/1998/namespace";
 const XLINK: &str = "http://www.w3.org/1999/xlink";
 
 /// A drawing that is safe to resolve.
@@ -88,21 +90,23 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
         };
         vec![Fault { place, kind }]
     })?;
-    let root = document.root_element();
     let whole = |kind| vec![Fault { place: Place::default(), kind }];
-    if root.tag_name().name() != "svg" || !matches!(root.tag_name().namespace(), None | Some(SVG)) {
-        return Err(whole(FaultKind::NotSvg { root: root.tag_name().name().to_owned() }));
-    }
-    let mut vetting = Vetting::new(&document, limits);
+    let root = drawing(&document).map_err(whole)?;
+    let mut vetting = Vetting::new(&document, options);
     let elements = vetting.measure_uses()?;
     let sheet = match Sheet::new(root, options.drawn_in) {
-        Ok(sheet) => Some(sheet),
+        Ok(mut sheet) => {
+            sheet.enlarge(options.scale);
+            Some(sheet)
+        }
         Err(kinds) => {
             kinds.into_iter().for_each(|kind| vetting.fault(root, kind));
             None
         }
     };
-    vetting.look_at_drawn();
+    vetting.find_clips();
+    vetting.look_at_drawn(root);
+    vetting.faults.extend(options.pick.missing_layers(&vetting.layers));
     vetting.copy_root(root, sheet.as_ref());
     if vetting.style > limits.style {
         return Err(whole(FaultKind::TooMuch { what: "bytes of style sheet", limit: limits.style }));
@@ -117,12 +121,34 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
     Ok(Vetted { text: out, labels, shapes, sheet, faults })
 }
 
+/// The `svg` element that is the drawing: the root, or the only one that lies in a page of another kind.
+fn drawing<'a, 'input>(document: &'a Document<'input>) -> Result<Node<'a, 'input>, FaultKind> {
+    let root = document.root_element();
+    if is(root, "svg") {
+        return Ok(root);
+    }
+    let outermost = |node: &Node<'a, 'input>| {
+        is(*node, "svg") && !node.ancestors().skip(1).any(|around| is(around, "svg"))
+    };
+    let mut drawings = document.descendants().filter(outermost);
+    match (drawings.next(), drawings.count()) {
+        (Some(only), 0) => Ok(only),
+        (Some(_), more) => {
+            Err(FaultKind::SeveralDrawings { root: root.tag_name().name().to_owned(), count: more + 1 })
+        }
+        (None, _) => Err(FaultKind::NotSvg { root: root.tag_name().name().to_owned() }),
+    }
+}
+
 /// Bytes of style sheet times elements: about a second's work for the resolver.
 const MATCHES: usize = 500_000_000;
 
 struct Vetting<'a, 'input> {
     document: &'a Document<'input>,
     limits: &'a Limits,
+    options: &'a Options,
+    /// The names of all layers that are drawn.
+    layers: BTreeSet<String>,
     /// The first element with each id.
     ids: HashMap<&'a str, Node<'a, 'input>>,
     /// Ids that several elements carry.
@@ -136,7 +162,7 @@ struct Vetting<'a, 'input> {
 }
 
 impl<'a, 'input> Vetting<'a, 'input> {
-    fn new(document: &'a Document<'input>, limits: &'a Limits) -> Self {
+    fn new(document: &'a Document<'input>, options: &'a Options) -> Self {
         let mut ids = HashMap::new();
         let mut shared = BTreeSet::new();
         for node in document.descendants().filter(Node::is_element) {
@@ -151,7 +177,9 @@ impl<'a, 'input> Vetting<'a, 'input> {
         }
         Self {
             document,
-            limits,
+            limits: &options.limits,
+            options,
+            layers: BTreeSet::new(),
             ids,
             shared,
             out: String::new(),
@@ -165,11 +193,12 @@ impl<'a, 'input> Vetting<'a, 'input> {
 
     fn label(&self, node: Node<'_, '_>) -> Label {
         let at = self.document.text_pos_at(node.range().start);
-        let group = node.ancestors().skip(1).filter(|n| !is(*n, "svg")).find_map(|n| n.attribute("id"));
+        let around = || node.ancestors().skip(1).filter(|n| n.is_element() && !is(*n, "svg"));
         Label {
             element: node.tag_name().name().to_owned(),
-            id: node.attribute("id").filter(|id| !id.is_empty()).map(str::to_owned),
-            group: group.filter(|id| !id.is_empty()).map(str::to_owned),
+            id: names(node).next().map(str::to_owned),
+            group: around().find_map(|n| names(n).next()).map(str::to_owned),
+            layers: names(node).chain(around().flat_map(names)).map(str::to_owned).collect(),
             line: Some((at.row, at.col)),
         }
     }
@@ -249,23 +278,57 @@ impl<'a, 'input> Vetting<'a, 'input> {
         Ok(elements)
     }
 
-    /// Finds the faults of everything that is drawn, wherever `use` takes it from.
-    fn look_at_drawn(&mut self) {
-        let root = self.document.root_element();
+    /// Finds the clip paths that can be applied as they are: in the drawing's own units, of plain shapes, not clipped
+    /// themselves.
+    fn find_clips(&mut self) {
+        let plain = |node: Node<'a, 'input>| !["clip-path", "mask"].iter().any(|p| style::sets(node, p));
+        let shape = |node: Node<'a, 'input>| SHAPES.iter().any(|name| is(node, name)) && plain(node);
+        let clips = self.document.descendants().filter(|node| is(*node, "clipPath"));
+        for (id, node) in clips.filter_map(|node| Some((node.attribute("id")?, node))) {
+            let taken = !self.shared.contains(id)
+                && plain(node)
+                && node.attribute("clipPathUnits") != Some("objectBoundingBox")
+                && node.children().filter(Node::is_element).all(|child| {
+                    let pixels = |name| match child.attribute(name).map(svgtypes::Length::from_str) {
+                        None => true,
+                        Some(Ok(length)) => matches!(length.unit, LengthUnit::None | LengthUnit::Px),
+                        Some(Err(_)) => false,
+                    };
+                    let used = is(child, "use") && plain(child) && pixels("x") && pixels("y");
+                    let foreign = !matches!(child.tag_name().namespace(), None | Some(SVG));
+                    let words = ["title", "desc", "metadata"].iter().any(|name| is(child, name));
+                    shape(child) || foreign || words || (used && self.target(child).is_some_and(shape))
+                });
+            if taken {
+                self.paints.clips.insert(id.to_owned());
+            }
+        }
+    }
+
+    /// Finds the faults of everything that is drawn and wanted, wherever `use` takes it from.
+    fn look_at_drawn(&mut self, root: Node<'a, 'input>) {
+        let pick = &self.options.pick;
         let mut seen = BTreeSet::new();
-        let mut waiting = vec![root];
-        while let Some(node) = waiting.pop() {
-            if !seen.insert(node.id().get()) || style::hides(node) {
+        let mut waiting = vec![(root, pick.takes_layers(&[]))];
+        while let Some((node, wanted)) = waiting.pop() {
+            let own: Vec<String> = names(node).map(str::to_owned).collect();
+            let wanted = wanted || pick.takes_layers(&own);
+            if !seen.insert((node.id().get(), wanted)) || style::hides(node) {
                 continue;
             }
-            self.look_at(node);
+            if is(node, "g") || (!pick.layers.is_empty() && wanted) {
+                self.layers.extend(own);
+            }
+            if wanted {
+                self.look_at(node);
+            }
             let mut next: Vec<Node<'a, 'input>> = Vec::new();
             if is(node, "use") {
                 next.extend(self.target(node));
             } else if HOLDERS.iter().any(|name| is(node, name)) || is(node, "symbol") {
                 next.extend(node.children().filter(|child| child.is_element() && !is(*child, "symbol")));
             }
-            waiting.extend(next.into_iter().rev());
+            waiting.extend(next.into_iter().rev().map(|node| (node, wanted)));
         }
     }
 
@@ -275,12 +338,15 @@ impl<'a, 'input> Vetting<'a, 'input> {
         }
         match node.tag_name().name() {
             "image" | "feImage" => self.fault(node, FaultKind::Picture),
-            "text"
-                if node
+            "text" if letters(node).next().is_some() => {
+                if self.options.fonts.is_empty() {
+                    self.fault(node, FaultKind::Text);
+                } else if node
                     .descendants()
-                    .any(|n| n.is_text() && !n.text().unwrap_or_default().trim().is_empty()) =>
-            {
-                self.fault(node, FaultKind::Text);
+                    .any(|n| n.is_element() && !LETTERING.iter().any(|name| is(n, name)))
+                {
+                    self.fault(node, FaultKind::BentText);
+                }
             }
             "foreignObject" if !node.has_attribute("requiredExtensions") => {
                 self.fault(node, FaultKind::Foreign);
@@ -332,13 +398,18 @@ impl<'a, 'input> Vetting<'a, 'input> {
             let (name, value) = (attribute.name(), attribute.value());
             let reason = match name {
                 "d" if is(node, "path") => {
-                    svgtypes::PathParser::from(value).find_map(Result::err).map(|e| e.to_string())
+                    let error =
+                        svgtypes::PathParser::from(value).find_map(Result::err).map(|e| e.to_string());
+                    error.or_else(|| too_far(value))
                 }
                 "points" if is(node, "polygon") || is(node, "polyline") => bad_points(value),
-                "transform" => svgtypes::Transform::from_str(value).err().map(|e| e.to_string()),
+                "transform" => {
+                    let error = svgtypes::Transform::from_str(value).err().map(|e| e.to_string());
+                    error.or_else(|| too_far(value))
+                }
                 name if shape && LENGTHS.contains(&name) && value.trim() != "auto" => {
                     match svgtypes::Length::from_str(value) {
-                        Ok(length) if length.number.is_finite() => None,
+                        Ok(length) if length.number.is_finite() => too_far(value),
                         Ok(_) => Some("it is not a finite number".to_owned()),
                         Err(_) => Some("it is not a length".to_owned()),
                     }
@@ -387,9 +458,15 @@ impl<'a, 'input> Vetting<'a, 'input> {
             }
             return;
         }
-        let shape = SHAPES.contains(&name);
+        let lettering = name == "text" && !self.options.fonts.is_empty();
+        let clip =
+            name == "clipPath" && node.attribute("id").is_some_and(|id| self.paints.clips.contains(id));
+        if name == "use" && node.parent().is_some_and(|parent| is(parent, "clipPath")) {
+            return self.copy_used_in_clip(node);
+        }
+        let shape = SHAPES.contains(&name) || lettering;
         let kept = HOLDERS.contains(&name) || matches!(name, "defs" | "symbol" | "use");
-        if !shape && !kept {
+        if !shape && !kept && !clip {
             return;
         }
         let id = node.attribute("id").filter(|id| !id.is_empty());
@@ -406,20 +483,67 @@ impl<'a, 'input> Vetting<'a, 'input> {
         if matches!(name, "svg" | "symbol") {
             self.out += " overflow=\"visible\"";
         }
-        self.copy_attributes(node, &["id"]);
-        let drawn = drawn && !matches!(name, "defs" | "symbol");
+        let unclipped = clip || node.parent().is_some_and(|parent| is(parent, "clipPath"));
+        self.copy_attributes(node, if unclipped { &["id", "style"] } else { &["id"] });
+        if unclipped {
+            self.free_of_clips(node);
+        }
+        let drawn = drawn && !matches!(name, "defs" | "symbol" | "clipPath");
         if shape && drawn {
             self.shapes.push(copied);
         }
         self.out.push('>');
-        for child in node.children() {
-            self.copy(child, drawn);
+        if lettering {
+            self.copy_letters(node);
+        } else {
+            for child in node.children() {
+                self.copy(child, drawn);
+            }
         }
         self.out += &format!("</{name}>");
     }
 
+    /// Takes away whatever clip path a style sheet gives: clip paths clipped by others multiply without bound.
+    fn free_of_clips(&mut self, node: Node<'a, 'input>) {
+        let own = node.attribute("style").map(|text| style::declarations(text, &mut self.paints));
+        self.out += &format!(" style=\"{}clip-path:none;mask:none\"", escaped(&own.unwrap_or_default()));
+    }
+
+    /// What a clip path uses, in its place: only so can it be freed of clips.
+    fn copy_used_in_clip(&mut self, node: Node<'a, 'input>) {
+        let Some(shape) = self.target(node) else { return };
+        let of = |node: Node<'a, 'input>, name| node.attribute(name).unwrap_or_default();
+        let pixels = |name| svgtypes::Length::from_str(of(node, name)).map_or(0.0, |length| length.number);
+        let transform = format!(
+            "{} translate({} {}) {}",
+            of(node, "transform"),
+            pixels("x"),
+            pixels("y"),
+            of(shape, "transform")
+        );
+        self.out += &format!("<{} transform=\"{}\"", shape.tag_name().name(), escaped(transform.trim()));
+        self.copy_attributes(shape, &["id", "style", "transform"]);
+        self.free_of_clips(shape);
+        self.out += "/>";
+    }
+
+    /// Words and the spans they stand in.
+    fn copy_letters(&mut self, text: Node<'a, 'input>) {
+        for child in text.children() {
+            if child.is_text() {
+                self.out += &escaped(child.text().unwrap_or_default());
+            } else if is(child, "tspan") {
+                self.out += "<tspan";
+                self.copy_attributes(child, &["id"]);
+                self.out.push('>');
+                self.copy_letters(child);
+                self.out += "</tspan>";
+            }
+        }
+    }
+
     fn copy_attributes(&mut self, node: Node<'a, 'input>, except: &[&str]) {
-        const GEOMETRY: [&str; 20] = [
+        const GEOMETRY: [&str; 25] = [
             "x",
             "y",
             "width",
@@ -440,6 +564,11 @@ impl<'a, 'input> Vetting<'a, 'input> {
             "class",
             "transform",
             "systemLanguage",
+            "dx",
+            "dy",
+            "rotate",
+            "textLength",
+            "lengthAdjust",
         ];
         let mut copied = String::new();
         for attribute in node.attributes() {
@@ -452,14 +581,17 @@ impl<'a, 'input> Vetting<'a, 'input> {
                 let counts = href(node) == Some(value) && (plain || node.attribute("href").is_none());
                 (is(node, "use") && counts && value.starts_with('#')).then(|| value.to_owned())
             } else if !plain {
+                if attribute.namespace() == Some(XML) && name == "space" {
+                    copied += &format!(" xml:space=\"{}\"", escaped(value));
+                }
                 None
             } else if name == "style" {
                 Some(style::declarations(value, &mut self.paints))
             } else if style::is_kept(name) {
                 style::cleaned(name, value, &mut self.paints)
             } else {
-                let wanted = GEOMETRY.contains(&name)
-                    || matches!(name, "requiredExtensions" | "requiredFeatures" | "font-size");
+                let wanted =
+                    GEOMETRY.contains(&name) || matches!(name, "requiredExtensions" | "requiredFeatures");
                 wanted.then(|| if name == "d" { super::arcs::fine(value) } else { value.to_owned() })
             };
             if let Some(value) = value {
@@ -476,6 +608,22 @@ pub(super) const SHAPES: [&str; 7] = ["path", "rect", "circle", "ellipse", "line
 /// The elements whose children are drawn where they stand.
 const HOLDERS: [&str; 4] = ["svg", "g", "a", "switch"];
 
+/// The elements that lettering is made of.
+const LETTERING: [&str; 5] = ["text", "tspan", "title", "desc", "metadata"];
+
+/// What a person calls an element: what a drawing program labels it, in whatever namespace, then its id.
+fn names<'a>(node: Node<'a, '_>) -> impl Iterator<Item = &'a str> {
+    let label = node.attributes().find(|a| a.name() == "label").map(|a| a.value());
+    let id = node.attributes().find(|a| a.name() == "id" && a.namespace().is_none()).map(|a| a.value());
+    label.into_iter().chain(id).filter(|name| !name.trim().is_empty())
+}
+
+/// The stretches of text in an element that are more than blanks.
+fn letters<'a>(node: Node<'a, '_>) -> impl Iterator<Item = &'a str> {
+    let words = node.descendants().filter(|n| n.is_text()).filter_map(|n| n.text());
+    words.filter(|text| !text.trim().is_empty())
+}
+
 fn is(node: Node<'_, '_>, name: &str) -> bool {
     matches!(node.tag_name().namespace(), None | Some(SVG)) && node.tag_name().name() == name
 }
@@ -488,8 +636,24 @@ fn added(a: (usize, usize, usize), b: (usize, usize, usize)) -> (usize, usize, u
     (a.0.max(b.0.saturating_add(1)), a.1.saturating_add(b.1), a.2.saturating_add(b.2))
 }
 
+/// Whether a number among others is larger than single precision can carry through a few transforms; the resolver drops such
+/// shapes without a word.
+fn too_far(text: &str) -> Option<String> {
+    const LARGEST: f64 = 1e36;
+    /// Written out without an exponent it would have as many digits.
+    const DIGITS: usize = 36;
+    let number = |c: char| c.is_ascii_digit() || ".eE+-".contains(c);
+    let large = |word: &str| word.len() > 2 && word.parse::<f64>().is_ok_and(|number| number.abs() > LARGEST);
+    let may_be = text.contains(['e', 'E']) || text.len() > DIGITS;
+    let found = may_be && text.split(|c| !number(c)).any(large);
+    found.then(|| "it reaches farther than any drawing".to_owned())
+}
+
 /// What is wrong with the points of a polygon.
 fn bad_points(text: &str) -> Option<String> {
+    if let Some(reason) = too_far(text) {
+        return Some(reason);
+    }
     let mut parser = svgtypes::NumberListParser::from(text);
     if let Some(error) = parser.find_map(Result::err) {
         return Some(error.to_string());
@@ -499,7 +663,7 @@ fn bad_points(text: &str) -> Option<String> {
 }
 
 /// A value short enough for a message.
-pub(super) fn shortened(value: &str) -> String {
+pub(in crate::design) fn shortened(value: &str) -> String {
     const MOST: usize = 40;
     if value.chars().count() <= MOST {
         return value.to_owned();

@@ -22,7 +22,7 @@ pub(crate) fn mend(cared: &[Cared], _units: Units) -> String {
         "push": stated(job),
         "goal": first.goal.verdict().to_string(),
         "pieces": pieces,
-        "cautions": report::all_cautions(cared.iter().map(|one| &one.job)),
+        "cautions": report::all_cautions(cared.iter().map(|one| (one.file.as_str(), &one.job, &one.design))),
     }))
 }
 

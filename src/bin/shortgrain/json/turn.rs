@@ -31,7 +31,7 @@ pub(crate) fn turn(turned: &[Turned]) -> String {
             "gain": "solid model",
         },
         "pieces": pieces,
-        "cautions": report::all_cautions(turned.iter().map(|one| &one.job)),
+        "cautions": report::all_cautions(turned.iter().map(|one| (one.file.as_str(), &one.job, &one.design))),
     }))
 }
 

@@ -1,0 +1,245 @@
+//! The verb `fit`.
+
+mod args;
+mod bar;
+mod json;
+mod report;
+
+use std::path::{Path, PathBuf};
+
+use shortgrain::design::{self, BoardFile, Design};
+use shortgrain::drawing::cutting::{File, Piece, Pocket, Set, Stock};
+use shortgrain::drawing::words;
+use shortgrain::fit::{self, Fit, FitError, Options};
+use shortgrain::units::{Angle, Length};
+use shortgrain::wood::Wood;
+
+pub(crate) use args::FitArgs;
+
+use crate::args::BoardArgs;
+use crate::files::{self, Files};
+use crate::job;
+use crate::talk::{self, Faults};
+use crate::{SOUND, WEAK};
+
+/// One insert with its pocket.
+struct Fitted {
+    name: String,
+    /// The file it was drawn in.
+    design: Option<String>,
+    fit: Fit,
+}
+
+/// Curves of an insert are read this finely, in mm, since arcs are made of them again.
+const READ_TO: f64 = 0.0005;
+
+/// Fits what was asked for, writes the files, and gives the exit status.
+pub(crate) fn run(args: &FitArgs) -> Result<u8, Faults> {
+    let mut faults = job::reading_faults(&args.drawing);
+    let board = beside(args, &mut faults);
+    let design = args.design.as_deref().and_then(|path| read(path, args, &board, &mut faults));
+    if let (true, Some(design)) = (args.drawing.measure, &design) {
+        return if faults.is_empty() {
+            talk::answer(&format!("{}\n", design.reading)).map(|()| SOUND)
+        } else {
+            Err(faults)
+        };
+    }
+    let wood = wood(args, &board, &mut faults);
+    faults.extend(targets_in_the_way(args));
+    let options = options(args, &board, &mut faults);
+    let mut fitted = Vec::new();
+    if let Some(options) = &options {
+        match &design {
+            Some(design) => outlines(args, design, options, &mut fitted, &mut faults),
+            None if args.design.is_none() => bar_of(args, options, &mut fitted, &mut faults),
+            None => {}
+        }
+    }
+    let (Some(options), true) = (options, faults.is_empty()) else { return Err(once(faults)) };
+    let set = set(args, &fitted, &options, wood)?;
+    write(args, &fitted, &set)
+}
+
+/// Each fault once, in the order they came up.
+fn once(faults: Faults) -> Faults {
+    let mut all = Faults::new();
+    for fault in faults {
+        if !all.contains(&fault) {
+            all.push(fault);
+        }
+    }
+    all
+}
+
+/// The board file beside the design: it knows the board's thickness and wood.
+fn beside(args: &FitArgs, faults: &mut Faults) -> BoardFile {
+    let none =
+        BoardArgs { wood: None, thickness: None, grain: None, rings: None, moisture: None, board: None };
+    let Some(design) = &args.design else { return BoardFile::default() };
+    job::board_file(design, &none).unwrap_or_else(|fault| {
+        faults.push(fault);
+        BoardFile::default()
+    })
+}
+
+fn read(path: &Path, args: &FitArgs, board: &BoardFile, faults: &mut Faults) -> Option<Design> {
+    let mut options = job::reading(&args.drawing, board);
+    options.tolerance = args.drawing.tolerance.unwrap_or(Length::mm(READ_TO));
+    let name = path.display().to_string();
+    let read = job::read(path)
+        .and_then(|bytes| design::read(&name, &bytes, &options).map_err(|error| error.to_string()));
+    read.map_err(|fault| faults.push(fault)).ok()
+}
+
+/// The wood's own name, where one was given.
+fn wood(args: &FitArgs, board: &BoardFile, faults: &mut Faults) -> Option<String> {
+    let name = args.stock.wood.as_ref().or(board.wood.as_ref())?;
+    match Wood::find(name) {
+        Ok(wood) => Some(wood.name().to_owned()),
+        Err(error) => {
+            faults.push(format!("{error}; `shortgrain wood` shows all"));
+            None
+        }
+    }
+}
+
+fn options(args: &FitArgs, board: &BoardFile, faults: &mut Faults) -> Option<Options> {
+    let (made, usual) = (&args.made, Options::default());
+    let thickness = made.thickness.or(board.thickness);
+    let half = thickness.map(|thickness| Length::mm(thickness.as_mm() / 2.0));
+    let Some(depth) = made.depth.or(half) else {
+        faults.push(
+            "how deep the pocket is to be is not known; add --depth 9.5mm, or --thickness with the board's, of which half is taken"
+                .to_owned(),
+        );
+        return None;
+    };
+    let pocket_bit = made.pocket_bit.unwrap_or(usual.pocket_bit);
+    Some(Options {
+        clearance: made.clearance.unwrap_or(usual.clearance),
+        pocket_bit,
+        insert_bit: made.insert_bit.unwrap_or(pocket_bit),
+        corners: made.corners.into(),
+        depth,
+        proud: made.proud.unwrap_or(usual.proud),
+        board: thickness,
+        glue: made.glue.into(),
+    })
+}
+
+/// Fits the outlines of a drawing.
+fn outlines(
+    args: &FitArgs,
+    design: &Design,
+    options: &Options,
+    fitted: &mut Vec<Fitted>,
+    faults: &mut Faults,
+) {
+    let file = args.design.as_ref().map(|path| path.display().to_string());
+    for name in &args.piece {
+        if design.pieces.iter().all(|piece| piece.name != *name) {
+            let known: Vec<&str> = design.pieces.iter().map(|piece| piece.name.as_str()).collect();
+            faults.push(format!("no outline is called \"{name}\"; the drawing has {}", known.join(", ")));
+        }
+    }
+    let wanted = |name: &String| args.piece.is_empty() || args.piece.contains(name);
+    for piece in design.pieces.iter().filter(|piece| wanted(&piece.name)) {
+        let grain = args.stock.grain.unwrap_or_else(|| fit::long_way(&piece.shape));
+        match fit::fit(&piece.shape, grain, options) {
+            Ok(fit) => fitted.push(Fitted { name: piece.name.clone(), design: file.clone(), fit }),
+            Err(error) => faults.extend(told(&piece.name, &error, args)),
+        }
+    }
+}
+
+fn bar_of(args: &FitArgs, options: &Options, fitted: &mut Vec<Fitted>, faults: &mut Faults) {
+    match bar::read(&args.bar) {
+        Ok([length, width]) => match fit::bar(length, width, options) {
+            Ok(fit) => fitted.push(Fitted { name: "bar".to_owned(), design: None, fit }),
+            Err(error) => faults.extend(told("bar", &error, args)),
+        },
+        Err(fault) => faults.push(fault),
+    }
+}
+
+/// Every fault of a fit in the reader's units; of what does not hang on the outline its name is left out.
+fn told(name: &str, error: &FitError, args: &FitArgs) -> Faults {
+    let sentence = |fault: &fit::Fault| {
+        let said = words::fit_sentence(args.answer.units, &fault.to_string());
+        if fault.is_of_outline() { format!("{name}: {said}") } else { said }
+    };
+    error.faults.iter().map(sentence).collect()
+}
+
+/// Everything that can be written of it.
+fn set(args: &FitArgs, fitted: &[Fitted], options: &Options, wood: Option<String>) -> Result<Set, Faults> {
+    let name = args.design.as_ref().map_or_else(
+        || "bar".to_owned(),
+        |path| path.file_stem().unwrap_or_default().to_string_lossy().into_owned(),
+    );
+    let mut piece = Piece::pockets_only(name.clone(), Angle::deg(0.0));
+    piece.thickness = options.board;
+    for one in fitted {
+        piece = piece.with_pocket(Pocket { fit: one.fit.clone(), wood: wood.clone() });
+    }
+    let coupon = match args.coupon {
+        true => Some(fit::coupon(options).map_err(|error| told("coupon", &error, args))?),
+        false => None,
+    };
+    let spares = args.stock.spares.map(usize::from);
+    let stock = Stock { spares, ..Stock::default() };
+    Ok(Set { coupon, stock, units: args.answer.units, ..Set::new(name).with_piece(piece) })
+}
+
+/// Writes every file that was asked for, then the answer.
+fn write(args: &FitArgs, fitted: &[Fitted], set: &Set) -> Result<u8, Faults> {
+    let all: Vec<File> = if args.out.is_some() || args.picture.is_some() { set.files() } else { Vec::new() };
+    let mut files = Files::default();
+    let mut names = Vec::new();
+    if let Some(folder) = &args.out {
+        for file in &all {
+            files.add(folder.join(&file.name), file.text.clone());
+            names.push(file.name.clone());
+        }
+    }
+    if let Some(path) = &args.picture {
+        let pattern = all.iter().find(|file| file.name.ends_with("-pattern.svg"));
+        files.add(path.as_path(), pattern.map(|file| file.text.clone()).unwrap_or_default());
+    }
+    let json = args.answer.json.as_ref().map(|path| (path, json::written(fitted, &names)));
+    if let Some((path, text)) = json.as_ref().filter(|(path, _)| path.as_os_str() != "-") {
+        files.add(path.as_path(), text.clone());
+    }
+    files.write(args.answer.force)?;
+    match json {
+        Some((path, text)) if path.as_os_str() == "-" => talk::answer(&text)?,
+        _ if args.answer.quiet => {}
+        _ => {
+            let folder = args.out.as_ref().map(|folder| folder.display().to_string());
+            let written = folder.as_deref().map(|folder| (folder, names.as_slice()));
+            talk::answer(&report::written(fitted, args.answer.units, args.explain, written))?;
+        }
+    }
+    let careful = fitted.iter().any(|one| !one.fit.cautions.is_empty());
+    Ok(if careful { WEAK } else { SOUND })
+}
+
+/// Why something that was asked for cannot be written, before any work is done. Files of `--out` are looked at when they are
+/// written, since their names are known only then.
+fn targets_in_the_way(args: &FitArgs) -> Faults {
+    let json = args.answer.json.as_ref().filter(|path| path.as_os_str() != "-");
+    let named: Vec<&PathBuf> = json.into_iter().chain(&args.picture).collect();
+    let mut faults: Faults =
+        named.iter().filter_map(|path| files::in_the_way(path, args.answer.force)).collect();
+    if json.is_some() && json == args.picture.as_ref() {
+        faults.push("--json and --picture name the same file; choose two names".to_owned());
+    }
+    for path in named.into_iter().filter(|path| Some(*path) == args.design.as_ref()) {
+        faults.push(format!("{} is the design itself; choose another name", path.display()));
+    }
+    if let Some(folder) = args.out.as_ref().filter(|folder| !folder.is_dir()) {
+        faults.push(format!("{}: there is no such directory; make it first", folder.display()));
+    }
+    faults
+}

@@ -1,0 +1,33 @@
+//! Finds the fonts that are named: files, or fonts installed on this machine.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use fontdb::{Database, Family, Query};
+use shortgrain::design::Font;
+
+use crate::job;
+
+/// Reads the font of a file, or else the installed font of that name.
+///
+/// # Errors
+///
+/// A sentence that says what to try.
+pub(crate) fn find(name: &str) -> Result<Font, String> {
+    let path = Path::new(name);
+    if path.is_file()
+        || name.contains(['/', '\\'])
+        || path.extension().is_some_and(|ending| ending.len() == 3)
+    {
+        return Ok(Font { name: name.to_owned(), bytes: Arc::new(job::read(path)?) });
+    }
+    let mut fonts = Database::new();
+    fonts.load_system_fonts();
+    let face = fonts.query(&Query { families: &[Family::Name(name)], ..Query::default() });
+    let bytes = face.and_then(|face| fonts.with_face_data(face, |bytes, _| bytes.to_vec()));
+    bytes.map(|bytes| Font { name: name.to_owned(), bytes: Arc::new(bytes) }).ok_or_else(|| {
+        format!(
+            "--font {name}: there is no such file, and no installed font is called that; name a font's file"
+        )
+    })
+}

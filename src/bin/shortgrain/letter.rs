@@ -1,0 +1,172 @@
+//! The verb `letter`.
+
+use std::path::PathBuf;
+use std::str::FromStr;
+
+use clap::{Args, ValueEnum};
+use shortgrain::drawing;
+use shortgrain::letter::{self, Form, Lettering, Panel, Wanted};
+use shortgrain::units::{Angle, Length};
+
+use crate::files::{self, Files};
+use crate::talk::{self, Faults};
+use crate::{SOUND, fonts};
+
+/// Make a design of letters or numbers, to be checked.
+///
+/// Letters are cut out, each a piece of wood, or pierced through a panel. What piercing would set free, such as the middle
+/// of a 0, is held by bridges, which run along the grain unless told otherwise.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example: shortgrain letter 408 --height 100mm --as pierced --panel 300x150mm --bridge 6mm --out sign.svg"
+)]
+pub(crate) struct LetterArgs {
+    /// What the letters say
+    #[arg(value_name = "TEXT")]
+    text: String,
+
+    /// The font: a file, or the name of an installed one [default: DejaVu Sans Bold, which is carried]
+    #[arg(long, value_name = "FONT")]
+    font: Option<String>,
+
+    /// How high capitals are
+    #[arg(long, value_name = "LENGTH")]
+    height: Length,
+
+    /// What the letters are
+    #[arg(long = "as", value_name = "FORM")]
+    form: FormArg,
+
+    /// What is added between letters; less than nothing moves them together
+    #[arg(long, value_name = "LENGTH", default_value = "0mm", allow_hyphen_values = true)]
+    spacing: Length,
+
+    /// The panel that letters are pierced through
+    #[arg(long, value_name = "WIDTHxHEIGHT", help_heading = "Pierced", conflicts_with = "disc")]
+    panel: Option<Size>,
+
+    /// The radius of the panel's corners
+    #[arg(long, value_name = "LENGTH", help_heading = "Pierced", requires = "panel")]
+    radius: Option<Length>,
+
+    /// A round panel instead, by its diameter
+    #[arg(long, value_name = "LENGTH", help_heading = "Pierced")]
+    disc: Option<Length>,
+
+    /// How wide each bridge is
+    #[arg(long, value_name = "LENGTH", help_heading = "Pierced")]
+    bridge: Option<Length>,
+
+    /// Which way the grain runs, anticlockwise from left to right; bridges run along it
+    #[arg(
+        long,
+        value_name = "ANGLE",
+        default_value = "0deg",
+        allow_hyphen_values = true,
+        help_heading = "Pierced"
+    )]
+    grain: Angle,
+
+    /// Run bridges this way, whatever the grain
+    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true, help_heading = "Pierced")]
+    bridges_along: Option<Angle>,
+
+    /// Write the design into this SVG file
+    #[arg(long, value_name = "FILE", help_heading = "Answer")]
+    out: PathBuf,
+
+    /// Print nothing
+    #[arg(long, help_heading = "Answer")]
+    quiet: bool,
+
+    /// Replace a file that exists already
+    #[arg(long, help_heading = "Answer")]
+    force: bool,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum FormArg {
+    /// Each letter is a piece of wood
+    Cutout,
+    /// The letters are openings in a panel
+    Pierced,
+}
+
+/// Two lengths: `300x150mm`, `12inx6in`.
+#[derive(Clone, Copy, Debug)]
+struct Size([Length; 2]);
+
+impl FromStr for Size {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let hint = || format!("{text} is not a size; write two lengths such as 300x150mm");
+        let (width, height) = text.split_once(['x', 'X', '×']).ok_or_else(hint)?;
+        let unit: String =
+            height.trim().chars().skip_while(|c| c.is_ascii_digit() || "./ ".contains(*c)).collect();
+        let bare = width.trim().chars().all(|c| c.is_ascii_digit() || "./ ".contains(c));
+        let width = if bare { format!("{}{unit}", width.trim()) } else { width.to_owned() };
+        let length = |text: &str| text.parse::<Length>().map_err(|error| error.to_string());
+        Ok(Self([length(&width)?, length(height)?]))
+    }
+}
+
+/// Makes the design and writes it.
+pub(crate) fn run(args: &LetterArgs) -> Result<u8, Faults> {
+    let mut faults = Faults::new();
+    faults.extend(files::in_the_way(&args.out, args.force));
+    let form = form(args).map_err(|fault| faults.push(fault)).ok();
+    let font = args.font.as_ref().map_or_else(|| Ok(letter::own_font()), |font| fonts::find(font));
+    let font = font.map_err(|fault| faults.push(fault)).ok();
+    let (Some(form), Some(font), true) = (form, font, faults.is_empty()) else { return Err(faults) };
+    let wanted = Wanted { text: args.text.clone(), height: args.height, spacing: args.spacing, form };
+    let made = letter::letter(&font, &wanted).map_err(|error| vec![error.to_string()])?;
+    let mut files = Files::default();
+    files.add(&args.out, drawing::lettering(&args.text, &made));
+    files.write(args.force)?;
+    if !args.quiet {
+        talk::answer(&told(args, &made))?;
+    }
+    Ok(SOUND)
+}
+
+fn form(args: &LetterArgs) -> Result<Form, String> {
+    if let FormArg::Cutout = args.form {
+        let given =
+            [args.panel.map(|_| "--panel"), args.disc.map(|_| "--disc"), args.bridge.map(|_| "--bridge")];
+        return match given.into_iter().flatten().next() {
+            Some(flag) => {
+                Err(format!("{flag} belongs to --as pierced; letters that are cut out stand alone"))
+            }
+            None => Ok(Form::Cutout),
+        };
+    }
+    let panel = match (args.panel, args.disc) {
+        (Some(Size([width, height])), _) => {
+            Panel::Rectangle { width, height, radius: args.radius.unwrap_or(Length::mm(0.0)) }
+        }
+        (None, Some(diameter)) => Panel::Disc { diameter },
+        (None, None) => {
+            return Err("--as pierced needs a panel; write --panel 300x150mm, or --disc 200mm".to_owned());
+        }
+    };
+    let bridge = args.bridge.ok_or("--as pierced needs the width of its bridges; write --bridge 6mm")?;
+    Ok(Form::Pierced { panel, bridge, along: args.bridges_along.unwrap_or(args.grain) })
+}
+
+fn told(args: &LetterArgs, made: &Lettering) -> String {
+    let [width, height] = made.page.map(Length::mm);
+    let size = |length: Length| format!("{:.1} mm ({:.3} in)", length.as_mm(), length.as_inch());
+    let mut text = format!("{}: {} by {}\n", args.out.display(), size(width), size(height));
+    text += &format!("\"{}\" in {}, SHA-256 {}\n", args.text, made.font, made.sha256);
+    match made.bridges.len() {
+        0 => {}
+        1 => text += "1 bridge holds what would fall out\n",
+        n => text += &format!("{n} bridges hold what would fall out\n"),
+    }
+    text += &format!(
+        "Now check it: shortgrain check {} --wood cherry --thickness 19mm --grain 0deg\n",
+        args.out.display()
+    );
+    text
+}

@@ -1,0 +1,58 @@
+//! What is let into the back of a piece or glued behind it.
+
+use geo_types::Polygon;
+
+use crate::{units::Angle, wood::Mechanics};
+
+/// A ply in a piece: an insert in its pocket, a pocket still empty, a backer, a layer of a three-ply.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ply {
+    /// Its outline seen from the face, in mm, without holes. It may reach over openings and past the rim, where it is cut
+    /// with the piece: only what lies on the piece counts.
+    pub outline: Polygon<f64>,
+    /// Where it begins and ends through the thickness: heights above the board's back, in mm. An insert 6 mm thick fills
+    /// `[0.0, 6.0]`, a backer 5 mm thick `[-5.0, 0.0]`.
+    pub heights_mm: [f64; 2],
+    /// What it is made of; nothing for a pocket that is still empty.
+    pub wood: Option<PlyWood>,
+}
+
+/// The wood of a ply.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlyWood {
+    /// What it bears.
+    pub mechanics: Mechanics,
+    /// Which way its grain runs, anticlockwise from +x as seen from the face.
+    pub grain: Angle,
+}
+
+/// Which part of a mended place gives way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Part {
+    /// The board itself, through all its wood.
+    Board,
+    /// The board's wood in front of a ply.
+    ShowFace,
+    /// The glued plane between board and ply, or the board's wood where that plane runs on past a pocket.
+    FloorJoint,
+    /// The board's wood at the end of a ply.
+    InsertEnd,
+    /// The ply itself.
+    Insert,
+}
+
+impl Part {
+    /// All of them.
+    pub const ALL: [Self; 5] = [Self::Board, Self::ShowFace, Self::FloorJoint, Self::InsertEnd, Self::Insert];
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Board => "board",
+            Self::ShowFace => "show face",
+            Self::FloorJoint => "floor joint",
+            Self::InsertEnd => "insert end",
+            Self::Insert => "insert fibres",
+        }
+    }
+}

@@ -1,0 +1,245 @@
+//! Windows on the glued planes beside a break line, and on the wood where such a plane runs on past a pocket.
+//!
+//! A ply is tied to the board by its floor alone: its walls are open. On either side of the line the floor is bonded over
+//! a length, as far as the ply reaches along its own grain; peel and shear are asked at both ends of that and in its middle,
+//! at both edges and in between, each over a quarter of length and width. Beyond the ply's end the board is one
+//! piece, and the same plane through its wood can start to split from the pocket's corner.
+
+use std::collections::BTreeSet;
+
+use crate::{
+    shape::plane::{Point, cross, direction, point},
+    solid::{Edge, Floor},
+};
+
+use super::{
+    super::ply::Part,
+    layup::{Laid, in_axes},
+    planes::{Candidate, SOFTENING, WINDOW},
+    study::{Laying, Rule, Seat, Windowed},
+};
+
+/// Of a ply wider than the line is long there, this much beside the line's ends counts too, as a part of its length.
+const BESIDE: f64 = 0.5;
+/// Longer bonds are no better; windows on them stay short. In windows of the greatest length.
+const LONGEST: f64 = 4.0 * SOFTENING;
+
+impl Laying<'_> {
+    /// The glued planes beside a line, each with its windows.
+    pub(super) fn floors(&self, k: usize, candidate: &Candidate, chain: &[Edge]) -> Vec<Windowed> {
+        let mut found = Vec::new();
+        for ply in &self.lay_up.plies {
+            for (below, inside) in self.interfaces(ply) {
+                for beyond in [1.0, -1.0] {
+                    found.extend(self.bond(k, ply, candidate, chain, below, inside, beyond));
+                }
+            }
+            if candidate.at_end_of_ply {
+                found.extend(self.past_the_end(k, ply, candidate, chain));
+            }
+        }
+        found
+    }
+
+    /// The layers on top of which a ply and the board are glued.
+    fn interfaces(&self, ply: &Laid) -> Vec<(usize, usize)> {
+        if ply.wood.is_none() {
+            return Vec::new();
+        }
+        let layers = self.lay_up.layers.len();
+        let top = (ply.layers.end < layers).then(|| (ply.layers.end - 1, ply.zone));
+        let bottom = (ply.layers.start > 0).then(|| (ply.layers.start - 1, ply.zone));
+        top.into_iter().chain(bottom).collect()
+    }
+
+    /// One side of a line: the floor from it to where the ply ends.
+    #[expect(clippy::too_many_arguments, reason = "each says another thing of one bond")]
+    fn bond(
+        &self,
+        k: usize,
+        ply: &Laid,
+        candidate: &Candidate,
+        chain: &[Edge],
+        below: usize,
+        zone: usize,
+        beyond: f64,
+    ) -> Option<Windowed> {
+        let mesh = &self.solid.body().mesh;
+        let wood = |t: u32, k: usize| self.solid.element_nodes(t as usize, k).is_some();
+        let glued = |t: u32| mesh.zones[t as usize] >> zone & 1 == 1 && wood(t, below) && wood(t, below + 1);
+        // The ply's grain, away from the line on this side.
+        let [from, to] = candidate.line;
+        let away = if cross(to - from, ply.grain) * beyond > 0.0 { ply.grain } else { -ply.grain };
+        let on_chain = chain.iter().filter(|edge| edge.sides.iter().flatten().any(|&t| glued(t)));
+        let nodes: Vec<[f64; 2]> = on_chain
+            .flat_map(|edge| [edge.nodes[0], edge.nodes[2]])
+            .map(|n| in_axes(mesh.points[n as usize], away))
+            .collect();
+        let width = nodes.iter().map(|[_, c]| *c).fold(f64::NEG_INFINITY, f64::max)
+            - nodes.iter().map(|[_, c]| *c).fold(f64::INFINITY, f64::min);
+        if nodes.is_empty() || width <= 0.0 {
+            return None;
+        }
+        let middle = nodes.iter().map(|[_, c]| *c).sum::<f64>() / nodes.len() as f64;
+        let start = nodes.iter().map(|[s, _]| *s).sum::<f64>() / nodes.len() as f64;
+        let centre = |t: u32| {
+            let [a, b, c] = mesh.corner_points(t as usize);
+            (a + b + c) / 3.0
+        };
+        let side = |t: u32| cross(to - from, centre(t) - from) * beyond > 0.0;
+        let near = |t: u32| {
+            let [s, c] = in_axes(centre(t), away);
+            s - start < LONGEST && (c - middle).abs() < (0.5 + BESIDE) * width
+        };
+        let here = self.hanging_on(chain, |t| glued(t) && side(t) && near(t));
+        // The floor's forces are taken over all of the ply, its windows from this side alone.
+        let all: Vec<u32> = (0u32..).take(mesh.triangles.len()).filter(|&t| glued(t)).collect();
+        let floor = Floor::new(self.solid, &all, u32::try_from(below).ok()?)?;
+        let windows = self.windows(&floor, &here, away, start, [middle, width])?;
+        let (_, mechanics) = ply.wood?;
+        let rolling = mechanics.rolling_shear / self.wood.rolling_shear;
+        let mut wood = self.wood.clone();
+        wood.tension_across = wood.tension_across.min(mechanics.tension_across);
+        let rule = Rule::Glue { board: self.grain, ply: ply.grain, rolling };
+        Some(Windowed::floor(k, Part::FloorJoint, floor, rule, wood, windows))
+    }
+
+    /// Where the plane of a pocket's floor runs on through the board past the line at which the ply ends.
+    fn past_the_end(&self, k: usize, ply: &Laid, candidate: &Candidate, chain: &[Edge]) -> Option<Windowed> {
+        let mesh = &self.solid.body().mesh;
+        let below = ply.layers.end.checked_sub(1)?;
+        if ply.layers.end >= self.lay_up.layers.len() {
+            return None;
+        }
+        let inside = |t: u32| mesh.zones[t as usize] >> ply.zone & 1 == 1;
+        let wood = |t: u32, k: usize| self.solid.element_nodes(t as usize, k).is_some();
+        let bare = |t: u32| mesh.zones[t as usize] == 0 && wood(t, below) && wood(t, below + 1);
+        // The side of the line on which the ply does not lie.
+        let left_inside = chain.iter().filter_map(|edge| edge.sides[0]).filter(|&t| inside(t)).count();
+        let right_inside = chain.iter().filter_map(|edge| edge.sides[1]).filter(|&t| inside(t)).count();
+        let beyond = if left_inside >= right_inside { -1.0 } else { 1.0 };
+        let [from, to] = candidate.line;
+        // A pocket still empty has no grain; it lies along the line's square then.
+        let grain = if ply.wood.is_some() {
+            ply.grain
+        } else {
+            direction((to - from).y.atan2((to - from).x) + std::f64::consts::FRAC_PI_2)
+        };
+        let away = if cross(to - from, grain) * beyond > 0.0 { grain } else { -grain };
+        let ends = chain
+            .iter()
+            .filter(|edge| edge.sides.iter().flatten().any(|&t| inside(t)))
+            .flat_map(|edge| [edge.nodes[0], edge.nodes[2]])
+            .map(|n| in_axes(mesh.points[n as usize], away));
+        let (mut low, mut high, mut start, mut count) = (f64::INFINITY, f64::NEG_INFINITY, 0.0, 0.0);
+        for [s, c] in ends {
+            (low, high) = (low.min(c), high.max(c));
+            (start, count) = (start + s, count + 1.0);
+        }
+        if high <= low {
+            return None;
+        }
+        let (start, width, middle) = (start / count, high - low, f64::midpoint(low, high));
+        let centre = |t: u32| {
+            let [a, b, c] = mesh.corner_points(t as usize);
+            in_axes((a + b + c) / 3.0, away)
+        };
+        let near = |t: u32| {
+            let [s, c] = centre(t);
+            s > start && s - start < LONGEST && (c - middle).abs() < (0.5 + BESIDE) * width
+        };
+        let here = self.hanging_on(chain, |t| bare(t) && near(t));
+        let triangles: Vec<u32> = here.iter().copied().collect();
+        let floor = Floor::new(self.solid, &triangles, u32::try_from(below).ok()?)?;
+        // A window as long as a quarter of the thickness, or of the wood that is left.
+        let reach = here.iter().map(|&t| centre(t)[0] - start).fold(0.0, f64::max);
+        let thickness: f64 = self.lay_up.layers.iter().map(|layer| layer.height()).sum();
+        let long = (WINDOW * thickness.min(reach)).min(SOFTENING);
+        let wide = WINDOW * width;
+        let mut windows = Vec::new();
+        for (i, c) in (0u8..).zip([low, middle - wide / 2.0, high - wide]) {
+            let asked = floor.mean(self.solid, &rectangle(away, [start, start + long], [c, c + wide]));
+            windows.extend(asked.map(|asked| Seat { place: [0, i], asked: turned(asked), other: None }));
+        }
+        let rule = Rule::Glue { board: self.grain, ply: grain, rolling: 1.0 };
+        Some(Windowed::floor(k, Part::FloorJoint, floor, rule, self.wood.clone(), windows))
+    }
+
+    /// Triangles with a property that hang together with a chain.
+    fn hanging_on(&self, chain: &[Edge], has: impl Fn(u32) -> bool) -> BTreeSet<u32> {
+        let mesh = &self.solid.body().mesh;
+        let mut beside: Vec<Vec<u32>> = vec![Vec::new(); mesh.triangles.len()];
+        for edge in mesh.edges() {
+            if let [Some(a), Some(b)] = edge.sides {
+                beside[a as usize].push(b);
+                beside[b as usize].push(a);
+            }
+        }
+        let mut stack: Vec<u32> =
+            chain.iter().flat_map(|edge| edge.sides).flatten().filter(|&t| has(t)).collect();
+        let mut found = BTreeSet::new();
+        while let Some(t) = stack.pop() {
+            if found.insert(t) {
+                stack.extend(beside[t as usize].iter().copied().filter(|&t| has(t)));
+            }
+        }
+        found
+    }
+
+    /// Nine windows on one side of a line, which starts at a length along `away` and is so wide about a middle.
+    fn windows(
+        &self,
+        floor: &Floor,
+        here: &BTreeSet<u32>,
+        away: Point,
+        start: f64,
+        [middle, width]: [f64; 2],
+    ) -> Option<Vec<Seat>> {
+        let mesh = &self.solid.body().mesh;
+        let corners = |t: u32| mesh.corner_points(t as usize).map(|p| in_axes(p, away));
+        // Straight on from the line's middle, as far as the floor goes.
+        let finish =
+            here.iter().flat_map(|&t| corners(t)).map(|[s, _]| s).fold(start, f64::max).min(start + LONGEST);
+        let length = finish - start;
+        if length <= 0.0 {
+            return None;
+        }
+        let long = (WINDOW * length).min(SOFTENING);
+        let mut seats = Vec::new();
+        for (i, s) in (0u8..).zip([start, f64::midpoint(start, finish) - long / 2.0, finish - long]) {
+            // How wide the floor is there.
+            let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+            for &t in here {
+                let corners = corners(t);
+                let reaches = corners.iter().any(|[at, _]| *at > s + 0.1 * long)
+                    && corners.iter().any(|[at, _]| *at < s + 0.9 * long);
+                if reaches {
+                    for [_, c] in corners {
+                        low = low.min(c.max(middle - (0.5 + BESIDE) * width));
+                        high = high.max(c.min(middle + (0.5 + BESIDE) * width));
+                    }
+                }
+            }
+            if high <= low {
+                continue;
+            }
+            let wide = WINDOW * (high - low);
+            for (j, c) in (0u8..).zip([low, f64::midpoint(low, high) - wide / 2.0, high - wide]) {
+                let asked = floor.mean(self.solid, &rectangle(away, [s, s + long], [c, c + wide]));
+                seats.extend(asked.map(|asked| Seat { place: [i, j], asked: turned(asked), other: None }));
+            }
+        }
+        (!seats.is_empty()).then_some(seats)
+    }
+}
+
+/// A rectangle by lengths along a direction and across it, anticlockwise.
+fn rectangle(along: Point, [s0, s1]: [f64; 2], [c0, c1]: [f64; 2]) -> [Point; 4] {
+    let across = point(-along.y, along.x);
+    [(s0, c0), (s1, c0), (s1, c1), (s0, c1)].map(|(s, c)| along * s + across * c)
+}
+
+/// A floor's mean along x, y and z in the order of [`crate::strength::Traction`]: across the plane first.
+fn turned([x, y, z]: [crate::solid::Asked; 3]) -> [crate::solid::Asked; 3] {
+    [z, x, y]
+}

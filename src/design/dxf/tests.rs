@@ -1,0 +1,202 @@
+use std::fmt::Write;
+
+use super::read_dxf;
+use crate::design::{Design, Note, Options, Pick, Scale};
+use crate::units::LengthUnit;
+
+fn read_with(dxf: &str, options: &Options) -> Result<Design, String> {
+    let design = read_dxf("t.dxf", dxf.as_bytes(), options).map_err(|error| error.to_string())?;
+    for piece in &design.pieces {
+        piece.shape.check().unwrap_or_else(|error| panic!("{}: {error}", piece.name));
+    }
+    Ok(design)
+}
+
+fn read(dxf: &str) -> Design {
+    read_with(dxf, &Options::default()).unwrap()
+}
+
+fn refusal(dxf: &str) -> String {
+    read_with(dxf, &Options::default()).unwrap_err()
+}
+
+/// Group codes and values, a pair for every two words.
+fn pairs(words: &str) -> String {
+    words.split_whitespace().fold(String::new(), |mut text, word| {
+        let _ = writeln!(text, "{word}");
+        text
+    })
+}
+
+/// A file in millimetres with these entities, and blocks before them.
+fn file(blocks: &str, entities: &str) -> String {
+    pairs(&format!(
+        "0 SECTION 2 HEADER 9 $INSUNITS 70 4 0 ENDSEC 0 SECTION 2 BLOCKS {blocks} 0 ENDSEC \
+         0 SECTION 2 ENTITIES {entities} 0 ENDSEC 0 EOF"
+    ))
+}
+
+fn line(handle: &str, [x0, y0, x1, y1]: [f64; 4]) -> String {
+    format!("0 LINE 5 {handle} 8 RIM 10 {x0} 20 {y0} 11 {x1} 21 {y1} ")
+}
+
+/// The four sides of a rectangle of 60 x 40 mm.
+fn sides() -> String {
+    line("A1", [0.0, 0.0, 60.0, 0.0])
+        + &line("A2", [60.0, 40.0, 60.0, 0.0])
+        + &line("A3", [60.0, 40.0, 0.0, 40.0])
+        + &line("A4", [0.0, 0.0, 0.0, 40.0])
+}
+
+fn area(design: &Design) -> f64 {
+    design.pieces.iter().map(|piece| piece.shape.area()).sum()
+}
+
+#[test]
+fn lines_that_meet_are_one_outline_named_after_their_layer() {
+    let design = read(&file("", &sides()));
+    assert_eq!((design.pieces.len(), design.pieces[0].name.as_str()), (1, "RIM"));
+    assert!((area(&design) - 2400.0).abs() < 1e-6);
+    assert_eq!(design.reading.scale, Scale::Header { code: 4, unit: "millimetres" });
+}
+
+#[test]
+fn a_line_drawn_twice_counts_once_and_is_told() {
+    let double = sides() + &line("B7", [0.004, 40.0, 0.0, 0.003]);
+    let design = read(&file("", &double));
+    assert!((area(&design) - 2400.0).abs() < 1e-6);
+    let told = design.reading.to_string();
+    assert!(told.contains("left out: LINE B7 in \"RIM\""), "{told}");
+}
+
+#[test]
+fn a_gap_is_closed_and_told() {
+    let gap = sides().replacen("11 60 21 0", "11 59.97 21 0", 1);
+    let design = read(&file("", &gap));
+    let told = design
+        .reading
+        .notes
+        .iter()
+        .any(|note| matches!(note, Note::GapClosed { size, .. } if (size - 0.03).abs() < 1e-9));
+    assert!(told, "{}", design.reading);
+}
+
+#[test]
+fn without_a_unit_both_readings_are_asked_about() {
+    let dxf = file("", "0 LWPOLYLINE 8 RIM 70 1 10 0 20 0 10 6 20 0 10 6 20 4.5 10 0 20 4.5")
+        .replace("\n70\n4\n", "\n70\n0\n");
+    let message = refusal(&dxf);
+    assert!(message.contains("is it 6 mm or 6 in across?"), "{message}");
+    assert!(
+        message.contains("--drawn-in mm for 6 x 4.5 mm, or --drawn-in in for 152.4 x 114.3 mm"),
+        "{message}"
+    );
+    let told = Options { drawn_in: Some(LengthUnit::In), ..Options::default() };
+    assert!((area(&read_with(&dxf, &told).unwrap()) - 27.0 * 25.4 * 25.4).abs() < 1e-6);
+}
+
+#[test]
+fn a_unit_for_maps_is_refused_by_its_number() {
+    let message = refusal(&file("", &sides()).replace("\n70\n4\n", "\n70\n7\n"));
+    assert!(message.contains("($INSUNITS 7) is none that a board is drawn in"), "{message}");
+}
+
+#[test]
+fn what_is_not_flat_or_not_known_is_listed_by_handle() {
+    let more = "0 3DFACE 5 C1 8 0 10 0 20 0 30 5 0 3DFACE 5 C2 8 0 0 REGION 5 C3 8 0 0 LINE 5 C4 8 0 10 1 20 1 11 2 21 2 31 9";
+    let message = refusal(&file("", &(sides() + more)));
+    assert!(message.contains("each of 2 entities of kind 3DFACE (C1, C2) is not flat"), "{message}");
+    assert!(message.contains("an entity of kind LINE (C4) is not flat"), "{message}");
+    assert!(message.contains("an entity of kind REGION (C3) cannot be read as an outline"), "{message}");
+    let rim = Options { pick: Pick { layers: vec!["rim".to_owned()], pieces: vec![] }, ..Options::default() };
+    assert!((area(&read_with(&file("", &(sides() + more)), &rim).unwrap()) - 2400.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_layer_or_piece_that_is_not_there_is_refused_with_those_that_are() {
+    let pick = |layers: &[&str], pieces: &[&str]| {
+        let words = |list: &[&str]| list.iter().map(|word| (*word).to_owned()).collect();
+        let options =
+            Options { pick: Pick { layers: words(layers), pieces: words(pieces) }, ..Options::default() };
+        read_with(&file("", &sides()), &options)
+    };
+    assert!(pick(&["RIMM"], &[]).unwrap_err().contains("there is no layer \"RIMM\"; the layers are RIM"));
+    assert!(pick(&[], &["eye"]).unwrap_err().contains("there is no piece \"eye\"; the pieces are RIM"));
+    assert!(pick(&["RIM"], &["rim"]).is_ok());
+}
+
+#[test]
+fn a_piece_from_a_block_has_the_blocks_name() {
+    let block = format!("0 BLOCK 2 hook 10 60 20 0 {} 0 ENDBLK", sides());
+    let design = read(&file(&block, "0 INSERT 5 D1 8 0 2 HOOK 10 100 20 0 50 90 41 2"));
+    assert_eq!(design.pieces[0].name, "hook");
+    assert!((area(&design) - 4800.0).abs() < 1e-6);
+    let b = design.reading.bounds_mm;
+    for (found, exact) in b.iter().zip([60.0, -120.0, 100.0, 0.0]) {
+        assert!((found - exact).abs() < 1e-6, "{b:?}");
+    }
+}
+
+#[test]
+fn blocks_in_a_circle_and_missing_ones_are_refused() {
+    let block = "0 BLOCK 2 A 0 INSERT 2 B 10 0 20 0 0 ENDBLK 0 BLOCK 2 B 0 INSERT 2 A 10 0 20 0 0 ENDBLK";
+    assert!(refusal(&file(block, "0 INSERT 2 A 10 0 20 0")).contains("the block \"A\" holds itself"));
+    assert!(
+        refusal(&file("", "0 INSERT 5 E 2 C 10 0 20 0"))
+            .contains("INSERT E, line 22:1: this places the block \"C\"")
+    );
+}
+
+#[test]
+fn a_file_that_ends_in_the_middle_is_refused() {
+    let dxf = file("", &sides());
+    let end = dxf.rfind("0\nENDSEC").unwrap();
+    assert!(refusal(&dxf[..end]).contains("ends in the middle"));
+    assert!(refusal(&dxf[..end - 4]).contains("ends in the middle"));
+    // Only the very last mark is missing: nothing is lost.
+    assert!(read_with(&dxf[..dxf.rfind("0\nEOF").unwrap()], &Options::default()).is_ok());
+}
+
+#[test]
+fn numbers_that_are_none_are_named_with_their_entity() {
+    let message = refusal(&file("", "0 CIRCLE 5 F1 8 0 10 NaN 20 0 40 5 0 CIRCLE 5 F2 8 0 10 0 20 0 40 -1"));
+    assert!(message.contains("CIRCLE F1, line 22:1: its group code 10 is \"NaN\""), "{message}");
+    assert!(
+        message.contains("CIRCLE F2") && message.contains("its radius, -1, is not above zero"),
+        "{message}"
+    );
+}
+
+#[test]
+fn an_evenly_knotted_spline_on_a_square_encloses_what_its_formula_says() {
+    let corners = ["0 20 0", "60 20 0", "60 20 60", "0 20 60"];
+    let poles: String = (0..7).map(|k| format!("10 {} 30 0 ", corners[k % 4])).collect();
+    let knots: String = (0..11).map(|k| format!("40 {k} ")).collect();
+    let design = read(&file("", &format!("0 SPLINE 5 F3 8 0 70 11 71 3 72 11 73 7 {knots}{poles}")));
+    let exact = 3600.0 * uniform_square();
+    assert!((area(&design) - exact).abs() < 1.0, "{} is not {exact}", area(&design));
+}
+
+/// The area inside the closed uniform cubic B-spline whose poles are a unit square's corners: half the integral of
+/// x·y' − y·x' over its four stretches, by Simpson's rule on a fine division.
+fn uniform_square() -> f64 {
+    let poles = [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0_f64]];
+    let at = |stretch: usize, t: f64| {
+        let b = [
+            (1.0 - t).powi(3),
+            3.0 * t.powi(3) - 6.0 * t * t + 4.0,
+            -3.0 * t.powi(3) + 3.0 * t * t + 3.0 * t + 1.0,
+            t.powi(3),
+        ];
+        let d = [-3.0 * (1.0 - t).powi(2), 9.0 * t * t - 12.0 * t, -9.0 * t * t + 6.0 * t + 3.0, 3.0 * t * t];
+        let sum =
+            |w: [f64; 4], k: usize| (0..4).map(|i| w[i] * poles[(stretch + i) % 4][k]).sum::<f64>() / 6.0;
+        sum(b, 0) * sum(d, 1) - sum(b, 1) * sum(d, 0)
+    };
+    let steps = 200;
+    let h = 1.0 / f64::from(steps);
+    (0..4)
+        .flat_map(|stretch| (0..steps).map(move |i| (stretch, f64::from(i) * h)))
+        .map(|(s, t)| h / 6.0 * (at(s, t) + 4.0 * at(s, t + h / 2.0) + at(s, t + h)) / 2.0)
+        .sum()
+}

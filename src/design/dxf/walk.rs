@@ -1,0 +1,275 @@
+//! Goes through the entities, and through the blocks they place.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use kurbo::{Affine, BezPath, Rect, Shape as _};
+
+use super::entity::{Meaning, meaning};
+use super::file::{Block, File};
+use super::tags::Record;
+use crate::design::drawn::{Drawn, Label};
+use crate::design::reading::listed;
+use crate::design::{Fault, FaultKind, LeftOut, Note, Options, Place};
+
+/// What is drawn, in mm.
+pub(super) struct Walked {
+    pub(super) paths: Vec<(Drawn, BezPath)>,
+    pub(super) notes: Vec<Note>,
+    pub(super) faults: Vec<Fault>,
+    /// How many entities are there but not to be seen.
+    pub(super) hidden: usize,
+    /// Width and height of all, `None` when there is nothing.
+    pub(super) size: Option<[f64; 2]>,
+}
+
+/// Gathers every line and curve; `placing` leads from the drawing's numbers to mm.
+pub(super) fn walk(file: &File<'_>, placing: Affine, options: &Options) -> Walked {
+    let mut walk = Walk {
+        file,
+        options,
+        paths: Vec::new(),
+        left_out: BTreeMap::new(),
+        refused: BTreeMap::new(),
+        faults: Vec::new(),
+        layers: BTreeSet::new(),
+        entities: 0,
+        stopped: false,
+    };
+    walk.entities(&file.entities, &Around { placing, blocks: &[], layers: &[] });
+    walk.finish()
+}
+
+struct Walk<'a, 'b> {
+    file: &'b File<'a>,
+    options: &'b Options,
+    paths: Vec<(Drawn, BezPath)>,
+    /// By why and by kind, what was left out and how often.
+    left_out: BTreeMap<(LeftOut, String), Vec<String>>,
+    /// By whether it is solid and by kind, the handles of what cannot be read.
+    refused: BTreeMap<(bool, String), Vec<String>>,
+    faults: Vec<Fault>,
+    /// The names of all layers met.
+    layers: BTreeSet<String>,
+    /// Entities so far, each as often as it is placed.
+    entities: usize,
+    stopped: bool,
+}
+
+/// What stands around an entity.
+struct Around<'a, 'b> {
+    placing: Affine,
+    /// The blocks it is in, outermost first.
+    blocks: &'b [&'b Block<'a>],
+    /// The layers of the inserts it came by, innermost first.
+    layers: &'b [String],
+}
+
+impl<'a> Walk<'a, '_> {
+    /// Blocks are followed as deep as the limit on nesting lets, so this may call itself.
+    fn entities(&mut self, records: &[Record<'a>], around: &Around<'a, '_>) {
+        let mut k = 0;
+        while let Some(record) = records.get(k).filter(|_| !self.stopped) {
+            k += 1;
+            let first = k;
+            if record.kind == "POLYLINE" {
+                while records.get(k).is_some_and(|next| next.kind == "VERTEX") {
+                    k += 1;
+                }
+            }
+            self.entity(record, &records[first..k], around);
+        }
+    }
+
+    fn entity(&mut self, record: &Record<'a>, vertices: &[Record<'a>], around: &Around<'a, '_>) {
+        if !self.goes_on() {
+            return;
+        }
+        let meaning = meaning(record, vertices);
+        if matches!(meaning, Meaning::Nothing) {
+            return;
+        }
+        let own = record.get(8).map_or("0", |tag| tag.value);
+        let label = label(record, own, around);
+        let layer = label.layers.first().map_or(own, String::as_str);
+        self.layers.insert(layer.to_owned());
+        // What a block holds may lie on another layer than its insert.
+        if !self.options.pick.takes_layers(&label.layers) && !matches!(meaning, Meaning::Insert(_)) {
+            return;
+        }
+        let flags = |code| record.get(code).map_or(0, |tag| tag.flags());
+        let hidden = self.file.is_hidden(own) || self.file.is_hidden(layer) || flags(60) != 0;
+        let on_paper = flags(67) != 0;
+        if hidden || on_paper {
+            self.leave_out(if on_paper { LeftOut::OnPaper } else { LeftOut::Hidden }, record, &label);
+            return;
+        }
+        match meaning {
+            Meaning::Line(path) => self.line(label, &(around.placing * path)),
+            Meaning::Insert(insert) => {
+                let Some(block) = self.file.block(insert.block) else {
+                    let kind = FaultKind::MissingBlock { name: insert.block.to_owned() };
+                    self.faults.push(Fault { place: label.place(), kind });
+                    return;
+                };
+                let chain = around.blocks;
+                if chain.iter().any(|outer| std::ptr::eq(*outer, block))
+                    || chain.len() >= self.options.limits.depth
+                {
+                    let kind = FaultKind::CircularBlock { name: block.name.to_owned() };
+                    self.stop(Fault { place: label.place(), kind });
+                    return;
+                }
+                let mut chain = chain.to_vec();
+                chain.push(block);
+                for place in 0..insert.places.count() {
+                    // Empty blocks cost time too.
+                    if !self.goes_on() {
+                        break;
+                    }
+                    let base = Affine::translate((-block.base[0], -block.base[1]));
+                    let placing = around.placing * insert.places.place(place) * base;
+                    self.entities(
+                        &block.entities,
+                        &Around { placing, blocks: &chain, layers: &label.layers },
+                    );
+                }
+            }
+            Meaning::Remark => self.leave_out(LeftOut::Remark, record, &label),
+            Meaning::Nothing => {}
+            Meaning::Solid => self.refuse(true, record),
+            Meaning::Unknown => self.refuse(false, record),
+            Meaning::Bad(reason) => {
+                self.faults.push(Fault { place: label.place(), kind: FaultKind::BadEntity { reason } });
+            }
+        }
+    }
+
+    /// Counts one more entity or block; `false` once there are too many.
+    fn goes_on(&mut self) -> bool {
+        self.entities += 1;
+        let limit = self.options.limits.elements;
+        if self.entities > limit && !self.stopped {
+            let what = "elements, those of blocks as often as they are placed";
+            self.stop(Fault { place: Place::default(), kind: FaultKind::TooMuch { what, limit } });
+        }
+        !self.stopped
+    }
+
+    /// Nothing more is read, and what was read is not looked at.
+    fn stop(&mut self, fault: Fault) {
+        self.faults.push(fault);
+        self.paths.clear();
+        self.stopped = true;
+    }
+
+    fn line(&mut self, label: Label, path: &BezPath) {
+        let reach = self.options.limits.reach.as_mm();
+        let b = path.control_box();
+        if !path.is_finite() || [b.x0, b.y0, b.x1, b.y1].iter().any(|c| c.abs() > reach) {
+            self.faults.push(Fault { place: label.place(), kind: FaultKind::FarOut { limit: reach } });
+            return;
+        }
+        let points = self.options.limits.points;
+        if self.paths.len() >= points {
+            self.stop(Fault {
+                place: Place::default(),
+                kind: FaultKind::TooMuch { what: "lines", limit: points },
+            });
+            return;
+        }
+        self.paths.push((Drawn { label, fill: None, lined: true, contours: Vec::new() }, path.clone()));
+    }
+
+    fn leave_out(&mut self, why: LeftOut, record: &Record<'_>, label: &Label) {
+        let kind = format!("{}{}", record.kind, on_layer(label));
+        self.left_out.entry((why, kind)).or_default().push(handle_or_line(record));
+    }
+
+    fn refuse(&mut self, solid: bool, record: &Record<'_>) {
+        self.refused.entry((solid, record.kind.to_owned())).or_default().push(handle_or_line(record));
+    }
+
+    fn finish(mut self) -> Walked {
+        for ((solid, kind), handles) in self.refused {
+            let kind = if solid {
+                FaultKind::NotFlat { kind, handles }
+            } else {
+                FaultKind::Unsupported { kind, handles }
+            };
+            self.faults.push(Fault { place: Place::default(), kind });
+        }
+        self.faults.extend(self.options.pick.missing_layers(&self.layers));
+        let mut hidden = 0;
+        let mut notes = Vec::new();
+        for ((why, kind), handles) in self.left_out {
+            hidden += handles.len();
+            let what = format!("{} {kind} ({})", handles.len(), listed(&handles));
+            notes.push(Note::LeftOut { what, why });
+        }
+        let all = self.paths.iter().map(|(_, path)| path.bounding_box()).reduce(|a: Rect, b| a.union(b));
+        let size = all.map(|b| [b.width(), b.height()]);
+        Walked { paths: self.paths, notes, faults: self.faults, hidden, size }
+    }
+}
+
+fn on_layer(label: &Label) -> String {
+    label
+        .layers
+        .first()
+        .filter(|layer| *layer != "0")
+        .map_or_else(String::new, |layer| format!(" on {layer}"))
+}
+
+/// The number by which a drawing program finds an entity again.
+fn handle<'a>(record: &Record<'a>) -> Option<&'a str> {
+    record.get(5).map(|tag| tag.value).filter(|handle| !handle.is_empty())
+}
+
+fn handle_or_line(record: &Record<'_>) -> String {
+    handle(record).map_or_else(|| format!("line {}", record.line), str::to_owned)
+}
+
+/// An entity is called by its kind and handle; what it makes is named after its block, or else its layer.
+///
+/// What lies on layer 0 of a block lies on the layer of its insert.
+fn label(record: &Record<'_>, own: &str, around: &Around<'_, '_>) -> Label {
+    let mut layers = around.layers.to_vec();
+    if own != "0" || layers.is_empty() {
+        layers.insert(0, written(own));
+    }
+    let block = around.blocks.iter().rev().map(|block| block.name).find(|name| !name.starts_with('*'));
+    let named_layer = layers.first().filter(|layer| *layer != "0").cloned();
+    let element = match handle(record) {
+        Some(handle) => format!("{} {handle}", record.kind),
+        None => record.kind.to_owned(),
+    };
+    Label {
+        element,
+        id: None,
+        group: block.map(written).or(named_layer),
+        layers,
+        line: Some((record.line, 1)),
+    }
+}
+
+/// A name with its `\U+XXXX` read as the letters they stand for.
+fn written(name: &str) -> String {
+    let mut text = String::new();
+    let mut rest = name;
+    while let Some((before, after)) = rest.split_once("\\U+") {
+        text += before;
+        let code =
+            after.get(..4).and_then(|digits| u32::from_str_radix(digits, 16).ok()).and_then(char::from_u32);
+        match code {
+            Some(letter) => {
+                text.push(letter);
+                rest = &after[4..];
+            }
+            None => {
+                text += "\\U+";
+                rest = after;
+            }
+        }
+    }
+    text + rest
+}

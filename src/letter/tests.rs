@@ -1,0 +1,124 @@
+use super::*;
+use crate::design::{Options, read_svg};
+use crate::drawing::lettering;
+use crate::shape::plane::{distance, dot, left, unit};
+
+fn pierced(text: &str, along: f64) -> Result<Lettering, LetterError> {
+    let panel =
+        Panel::Rectangle { width: Length::mm(300.0), height: Length::mm(150.0), radius: Length::mm(8.0) };
+    let form = Form::Pierced { panel, bridge: Length::mm(6.0), along: Angle::deg(along) };
+    letter(
+        &own_font(),
+        &Wanted { text: text.to_owned(), height: Length::mm(100.0), spacing: Length::mm(0.0), form },
+    )
+}
+
+fn cut(text: &str) -> Lettering {
+    let wanted = Wanted {
+        text: text.to_owned(),
+        height: Length::mm(100.0),
+        spacing: Length::mm(0.0),
+        form: Form::Cutout,
+    };
+    letter(&own_font(), &wanted).unwrap()
+}
+
+/// Whether a place is wood.
+fn wood(sign: &Lettering, p: Coord<f64>) -> bool {
+    use geo::Contains;
+    sign.pieces.iter().any(|(_, piece)| piece.polygon().contains(&geo_types::Point::from(p)))
+}
+
+#[test]
+fn every_island_is_held_whichever_way_the_grain_runs() {
+    for text in ["408", "8B0", "@A", "Rög", "№ 6"] {
+        for along in [0.0, 30.0, 90.0, 135.0] {
+            let sign = match pierced(text, along) {
+                Ok(sign) => sign,
+                // The widest do not go on; that is another test.
+                Err(LetterError::TooLarge { .. }) => continue,
+                Err(error) => panic!("{text} at {along}: {error}"),
+            };
+            assert_eq!(sign.pieces.len(), 1, "{text} at {along}: something would fall out");
+            sign.pieces[0].1.check().unwrap_or_else(|error| panic!("{text} at {along}: {error}"));
+        }
+    }
+}
+
+#[test]
+fn bridges_run_along_the_grain_and_are_as_wide_as_asked() {
+    for along in [0.0_f64, 90.0, 20.0] {
+        let sign = pierced("408", along).unwrap();
+        assert!(sign.bridges.len() >= 6, "{along}: {:?}", sign.bridges);
+        for bridge in &sign.bridges {
+            let way = unit(bridge.to - bridge.from);
+            let grain = crate::shape::plane::direction(along.to_radians());
+            assert!(dot(way, grain).abs() > 1.0 - 1e-9, "{along}: {bridge:?}");
+            // Across the middle: wood for 6 mm and no more, but where the letter's own outline lies there.
+            let middle = (bridge.from + bridge.to) / 2.0;
+            let across = |off: f64| wood(&sign, middle + left(way) * off);
+            assert!([-2.999, -1.5, 0.0, 1.5, 2.999].into_iter().all(across), "{along}: {bridge:?}");
+            assert!(!across(3.001) || !across(-3.001), "{along}: {bridge:?}");
+            assert!(distance(bridge.from, bridge.to) > 5.0);
+        }
+    }
+}
+
+#[test]
+fn what_is_written_reads_back() {
+    for (sign, text) in [(pierced("408", 0.0).unwrap(), "408"), (cut("Bi8"), "Bi8")] {
+        let svg = lettering(text, &sign);
+        assert!(svg.contains(&sign.sha256) && svg.contains("DejaVu Sans Bold"));
+        let design = read_svg("sign.svg", svg.as_bytes(), &Options::default()).unwrap();
+        assert_eq!(design.pieces.len(), sign.pieces.len());
+        let area = |shapes: Vec<&Shape>| shapes.iter().map(|shape| shape.area()).sum::<f64>();
+        let read = area(design.pieces.iter().map(|piece| &piece.shape).collect());
+        let made = area(sign.pieces.iter().map(|(_, shape)| shape).collect());
+        assert!((read - made).abs() < 1.0, "{read} is not {made}");
+        assert!(sign.pieces.iter().any(|(name, _)| design.pieces.iter().any(|piece| piece.name == *name)));
+    }
+}
+
+#[test]
+fn capitals_are_as_high_as_asked_and_letters_are_named() {
+    let sign = cut("HIi");
+    let names: Vec<&str> = sign.pieces.iter().map(|(name, _)| name.as_str()).collect();
+    let mut sorted = names.clone();
+    sorted.sort_unstable();
+    assert_eq!(sorted, ["H", "I", "i", "i-2"], "a dot is a piece of its own");
+    let (_, h) = sign.pieces.iter().find(|(name, _)| name == "H").unwrap();
+    let b = geo::BoundingRect::bounding_rect(h.polygon()).unwrap();
+    assert!((b.height() - 100.0).abs() < 1e-3);
+}
+
+#[test]
+fn spacing_moves_letters_apart() {
+    let wide = |spacing: f64| {
+        let wanted = Wanted {
+            text: "HH".to_owned(),
+            height: Length::mm(50.0),
+            spacing: Length::mm(spacing),
+            form: Form::Cutout,
+        };
+        letter(&own_font(), &wanted).unwrap().page[0]
+    };
+    assert!((wide(7.0) - wide(0.0) - 7.0).abs() < 1e-3);
+}
+
+#[test]
+fn what_cannot_be_is_refused_with_what_would_do() {
+    let Err(LetterError::TooLarge { needs, .. }) = pierced("40800", 0.0) else { panic!("it went on") };
+    assert!(needs[0].as_mm() > 300.0);
+    assert!(matches!(pierced("  ", 0.0), Err(LetterError::NoLetters)));
+    assert!(matches!(pierced("\u{3042}", 0.0), Err(LetterError::MissingLetter { .. })));
+    let none = Font { name: "none.ttf".to_owned(), bytes: Arc::new(vec![1; 40]) };
+    let wanted = Wanted {
+        text: "4".to_owned(),
+        height: Length::mm(50.0),
+        spacing: Length::mm(0.0),
+        form: Form::Cutout,
+    };
+    assert!(letter(&none, &wanted).unwrap_err().to_string().contains("none.ttf is no font"));
+    let tiny = Wanted { height: Length::mm(1.0), ..wanted };
+    assert!(letter(&own_font(), &tiny).unwrap_err().to_string().contains("the height is 1.0 mm"));
+}

@@ -1,0 +1,125 @@
+//! The DXF files of this folder, and larger ones made here.
+
+use super::says;
+use shortgrain::design::{Design, Options, Pick, read_dxf};
+
+macro_rules! file {
+    ($name:literal) => {
+        include_bytes!($name).as_slice()
+    };
+}
+
+fn read_with(bytes: &[u8], options: &Options) -> Result<Design, String> {
+    let design = read_dxf("hostile.dxf", bytes, options).map_err(|error| error.to_string())?;
+    for piece in &design.pieces {
+        piece.shape.check().unwrap_or_else(|error| panic!("{}: {error}", piece.name));
+    }
+    Ok(design)
+}
+
+fn good(bytes: &[u8]) -> Design {
+    read_with(bytes, &Options::default()).unwrap_or_else(|error| panic!("{error}"))
+}
+
+fn refusal(bytes: &[u8]) -> String {
+    read_with(bytes, &Options::default()).expect_err("it should be refused")
+}
+
+fn area(design: &Design) -> f64 {
+    design.pieces.iter().map(|piece| piece.shape.area()).sum()
+}
+
+#[test]
+fn counts_in_the_file_are_not_believed() {
+    let design = good(file!("lying_counts.dxf"));
+    // A rectangle of 50 x 40, and a cubic arch of 40 x 50 over its chord: three fifths of that box.
+    assert!((area(&design) - (2000.0 + 0.6 * 40.0 * 50.0)).abs() < 1.0, "{}", area(&design));
+}
+
+#[test]
+fn blocks_that_multiply_or_go_in_circles_are_refused() {
+    says(&refusal(file!("circular_blocks.dxf")), &[&["the block \"ONE\" holds itself"]]);
+    for bomb in [file!("block_bomb.dxf"), file!("grid_bomb.dxf")] {
+        says(&refusal(bomb), &[&["more than 200000 elements", "--limit elements=NUMBER"]]);
+    }
+}
+
+#[test]
+fn numbers_that_are_none_are_named_by_handle() {
+    says(
+        &refusal(file!("not_numbers.dxf")),
+        &[
+            &["LINE D1", "group code 10 is \"NaN\""],
+            &["CIRCLE D2", "group code 20 is \"inf\""],
+            &["ARC D3", "group code 51 is missing"],
+            &["LWPOLYLINE D4", "group code 10 is \"five\""],
+            &["ELLIPSE D5", "axes are not above zero"],
+            &["SPLINE D6", "do not go together"],
+        ],
+    );
+    says(&refusal(file!("far_out.dxf")), &[&["LINE E1", "more than 20000 mm"], &["LWPOLYLINE E2"]]);
+}
+
+#[test]
+fn bulges_of_next_to_nothing_are_lines() {
+    let design = good(file!("flat_bulges.dxf"));
+    assert!((area(&design) - 2000.0).abs() < 1e-3);
+    assert_eq!(design.pieces[0].shape.polygon().exterior().0.len(), 5);
+}
+
+#[test]
+fn what_ends_too_early_or_out_of_step_is_refused() {
+    says(&refusal(file!("truncated.dxf")), &[&["ends in the middle"]]);
+    says(&refusal(file!("half_a_pair.dxf")), &[&["line 33:", "a group code", "not \"LINE\""]]);
+}
+
+#[test]
+fn what_is_not_flat_is_listed_and_can_be_passed_over() {
+    says(
+        &refusal(file!("three_dimensions.dxf")),
+        &[
+            &["2 entities of kind 3DFACE (G1, G2)"],
+            &["CIRCLE (G4)", "not flat"],
+            &["LINE (G5)", "not flat"],
+            &["POLYLINE (G3)", "not flat"],
+        ],
+    );
+    let pick = Pick { layers: vec!["RIM".to_owned()], pieces: Vec::new() };
+    let design = read_with(file!("three_dimensions.dxf"), &Options { pick, ..Options::default() }).unwrap();
+    assert!((area(&design) - 2000.0).abs() < 1e-6);
+}
+
+#[test]
+fn lines_drawn_over_and_over_count_once() {
+    let design = good(file!("doubled.dxf"));
+    assert!((area(&design) - 2000.0).abs() < 0.5);
+    assert_eq!(design.reading.to_string().matches("drawn once more").count(), 4);
+}
+
+#[test]
+fn older_encodings_keep_their_names() {
+    assert_eq!(good(file!("latin_1.dxf")).pieces[0].name, "Ma\u{df}");
+}
+
+#[test]
+fn files_of_another_kind_are_named() {
+    let first_line = b"AutoCAD Binary DXF\r\n\x1a\0";
+    says(&refusal(first_line), &[&["DXF in binary form", "in text (ASCII)"]]);
+    says(&refusal(b"AC1032\0\0"), &[&["a DWG drawing"]]);
+    says(&refusal(b"\xff\xfe0\0"), &[&["UTF-16"]]);
+    says(&refusal(b" \n"), &[&["the file is empty"]]);
+}
+
+#[test]
+fn a_polygon_of_many_corners_is_read() {
+    let corners: String = (0..100_000)
+        .map(|i| {
+            let turn = f64::from(i) / 1e5 * std::f64::consts::TAU;
+            format!("10\n{}\n20\n{}\n", 50.0 * turn.cos(), 50.0 * turn.sin())
+        })
+        .collect();
+    let dxf = format!(
+        "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n70\n1\n{corners}0\nENDSEC\n0\nEOF\n"
+    );
+    assert!((area(&good(dxf.as_bytes())) - 2500.0 * std::f64::consts::PI).abs() < 0.1);
+}
