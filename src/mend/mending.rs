@@ -54,7 +54,7 @@ pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Re
             Kind::NotSolidWood => Ok(not_solid_wood(&remedies)),
         };
         match remedy {
-            Ok(remedy) if remedy.after.is_some() && remedy.gain < NO_GAIN && !remedy.reaches_goal => {
+            Ok(remedy) if is_none(&remedy) => {
                 declined.push(Declined { kind, why: why_useless(&ward, &remedy) });
             }
             Ok(remedy) => remedies.push(remedy),
@@ -81,6 +81,11 @@ impl Ward<'_> {
         patient.name.clone_into(&mut finding.name);
         Ok(self.remedy(Kind::Turn, change, finding, Standing::Proved))
     }
+}
+
+/// Whether a remedy does nothing for the piece, or spoils it.
+fn is_none(remedy: &Remedy) -> bool {
+    remedy.after.is_some() && (remedy.gain < 1.0 || (remedy.gain < NO_GAIN && !remedy.reaches_goal))
 }
 
 /// Why a remedy is none.

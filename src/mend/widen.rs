@@ -5,7 +5,7 @@
 
 use geo_types::Coord;
 
-use crate::check::Place;
+use crate::check::{Finding, Form, Place};
 use crate::shape::Shape;
 use crate::shape::plane::{Point, distance};
 
@@ -21,7 +21,9 @@ const OVERLAP: f64 = 0.3;
 const WIDEST: f64 = 6.0;
 /// Rounds of sizing by the closed form, and of proof.
 const ROUNDS: usize = 6;
-const PROOFS: usize = 2;
+const PROOFS: usize = 3;
+/// A piece that lacks no more than this part of what it bears is not sized again for less wood.
+const CLOSE_ENOUGH: f64 = 0.85;
 /// Sizes are rounded up to this, in mm.
 const STEP: f64 = 0.1;
 
@@ -101,6 +103,10 @@ impl Band {
     fn outline(&self, ground: &Ground<'_>, added: f64) -> Vec<Point> {
         let moved = |side: usize| {
             let by = added * self.parts[side];
+            if by == 0.0 {
+                // A wall that stays is no concern of the band's: it reaches to the run.
+                return self.walls.iter().map(|pair| (pair[0].0 + pair[1].0) / 2.0).collect();
+            }
             let mut line: Vec<Point> =
                 self.walls.iter().map(|pair| pair[side].0 + pair[side].1 * by).collect();
             let first = self.run_on(ground, line[0], 0, added);
@@ -156,22 +162,35 @@ impl Ward<'_> {
     /// Every place that is not good enough, made as wide as it has to be and no wider.
     pub(super) fn widen(&self) -> Result<Remedy, String> {
         let ground = Ground::new(self.patient.shape);
-        let bands: Vec<Band> = self.wanting().filter_map(|place| Band::new(&ground, place)).collect();
-        if bands.is_empty() {
+        // Places that are good enough as they are may lack something once their neighbours are stiffer, so they are sized too.
+        let places = self.before.places.iter();
+        let sized = places
+            .filter(|place| place.form != Form::Along || !self.patient.goal.is_reached_by(place.verdict));
+        let bands: Vec<Band> = sized.filter_map(|place| Band::new(&ground, place)).collect();
+        let wanting = |band: &&Band| self.wanting().any(|place| place.id == band.place);
+        if !bands.iter().any(|band| wanting(&band)) {
             return Err("no weak place has two walls that could stand farther apart".to_owned());
         }
-        if bands.iter().all(|band| band.most < STEP) {
+        if bands.iter().filter(wanting).all(|band| band.most < STEP) {
             return Err("the openings beside the weak places are too narrow to give any wood".to_owned());
         }
-        let mut known = None;
-        let mut best = None;
+        let mut known: Option<(Finding, Vec<f64>)> = None;
+        let mut best: Option<(Shape, Vec<f64>, Finding)> = None;
         for _ in 0..PROOFS {
             let Some((shape, added)) = self.sized(&ground, &bands, known.as_ref()) else { break };
             let Some(finding) = self.prove(&shape) else { break };
             let reached = self.patient.goal.is_reached_by(finding.verdict);
-            known = Some(finding.clone());
-            best = Some((shape, added, finding));
-            if reached {
+            let lack = self.patient.goal.shortfall(&finding, self.patient.pushes);
+            known = Some((finding.clone(), added.clone()));
+            // What has been proved to do is only given up for less wood that does too.
+            let better = best.as_ref().is_none_or(|(other, _, then)| {
+                let did = self.patient.goal.is_reached_by(then.verdict);
+                if did { reached && shape.area() < other.area() } else { true }
+            });
+            if better {
+                best = Some((shape, added, finding));
+            }
+            if reached && lack > CLOSE_ENOUGH {
                 break;
             }
         }
@@ -187,7 +206,7 @@ impl Ward<'_> {
         });
         let change = Change::Outline { shape, bars: bars.collect() };
         let mut remedy = self.remedy(Kind::Widen, change, finding, Standing::Proved);
-        if bands.iter().zip(&added).any(|(band, added)| *added >= band.most - STEP) {
+        if bands.iter().zip(&added).any(|(band, added)| *added > 0.0 && *added >= band.most - STEP) {
             remedy.remarks.push(format!(
                 "An opening beside a widened place is left no narrower than {LEFT_OPEN} mm, so that a small bit still enters."
             ));
@@ -200,12 +219,18 @@ impl Ward<'_> {
         &self,
         ground: &Ground<'_>,
         bands: &[Band],
-        known: Option<&crate::check::Finding>,
+        known: Option<&(Finding, Vec<f64>)>,
     ) -> Option<(Shape, Vec<f64>)> {
-        let start = self.expected(known.unwrap_or(&self.before), known.or(Some(&self.before)));
-        // The findings on the way start from what was proved; its closed form is asked for again at every round.
-        let mut added: Vec<f64> =
-            bands.iter().map(|band| self.more(band, 0.0, nearest(&start, band.at))).collect();
+        // From what was proved last, on the piece as it is or with its bands so much wider.
+        let unwidened = vec![0.0; bands.len()];
+        let (proved, from) = known.map_or((&self.before, &unwidened), |(finding, added)| (finding, added));
+        let start = self.lacking(proved);
+        let known = known.map(|(finding, _)| finding);
+        let mut added: Vec<f64> = bands
+            .iter()
+            .zip(from)
+            .map(|(band, from)| self.more(band, *from, nearest(&start, band.at)))
+            .collect();
         let mut last = None;
         for _ in 0..ROUNDS {
             for (added, band) in added.iter_mut().zip(bands) {
