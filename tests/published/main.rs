@@ -13,6 +13,7 @@ mod geometry;
 mod insert;
 mod letters;
 mod lognormal;
+mod push_map;
 mod solid_mended;
 mod solid_outside;
 mod solid_reference;
