@@ -54,7 +54,7 @@ pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Re
             Kind::NotSolidWood => Ok(not_solid_wood(&remedies)),
         };
         match remedy {
-            Ok(remedy) if is_none(&remedy) => {
+            Ok(remedy) if is_none(&ward, &remedy) => {
                 declined.push(Declined { kind, why: why_useless(&ward, &remedy) });
             }
             Ok(remedy) => remedies.push(remedy),
@@ -83,9 +83,13 @@ impl Ward<'_> {
     }
 }
 
-/// Whether a remedy does nothing for the piece, or spoils it.
-fn is_none(remedy: &Remedy) -> bool {
-    remedy.after.is_some() && (remedy.gain < 1.0 || (remedy.gain < NO_GAIN && !remedy.reaches_goal))
+/// Whether a remedy spoils the piece, or does nothing for it: neither for the weakest of its places nor for any other that lacks strength.
+fn is_none(ward: &Ward<'_>, remedy: &Remedy) -> bool {
+    let Some(after) = &remedy.after else { return false };
+    let goal = ward.patient.goal;
+    let left = after.places.iter().filter(|place| !goal.is_reached_by(place.verdict)).count();
+    let idle = remedy.gain < NO_GAIN && !remedy.reaches_goal && left >= ward.wanting().count();
+    remedy.gain < 1.0 || idle
 }
 
 /// Why a remedy is none.
