@@ -16,6 +16,8 @@ use super::remedy::{Bar, Change, Kind, Remedy, Standing};
 
 /// An opening beside a widened place stays at least this wide, in mm: a common small bit still enters. Our own choice.
 const LEFT_OPEN: f64 = 3.2;
+/// A place opens out where it is this many times as wide as at its narrowest.
+const FLARES: f64 = 1.6;
 /// Where a moved wall comes back to the old one it does so over this many times the way it was moved.
 const TAPER: f64 = 1.5;
 /// An opening smaller than this that a band cuts off, in mm², is filled.
@@ -77,6 +79,14 @@ impl Band {
         }
         let width = |pair: &[(Point, Point); 2]| distance(pair[0].0, pair[1].0);
         let narrowest = walls.iter().map(width).fold(f64::INFINITY, f64::min);
+        // Where the place opens out it is wide enough: only the stretch about its narrowest part is widened.
+        let neck = walls.iter().position(|pair| width(pair) <= narrowest)?;
+        let is_narrow = |pair: &[(Point, Point); 2]| width(pair) <= FLARES * narrowest;
+        let first = walls[..neck].iter().rposition(|pair| !is_narrow(pair)).map_or(0, |k| k + 1);
+        let last =
+            walls[neck..].iter().position(|pair| !is_narrow(pair)).map_or(walls.len(), |k| neck + k) - 1;
+        let free = [first == 0 && !place.held[0], last + 1 == walls.len() && !place.held[1]];
+        let walls = walls[first..=last].to_vec();
         let parts = match outer {
             [true, false] => [0.0, 1.0],
             [false, true] => [1.0, 0.0],
@@ -92,14 +102,13 @@ impl Band {
             .filter(|&side| parts[side] > 0.0)
             .map(|side| ((room[side] - LEFT_OPEN) / 2.0).max(0.0) / parts[side])
             .fold((WIDEST - 1.0) * narrowest.max(place.neck_mm), f64::min);
-        let last = run.len() - 1;
         Some(Self {
             place: place.id,
             at: place.at,
             width: narrowest.min(place.neck_mm),
             walls,
-            ends: [-heading(run, 0), heading(run, last)],
-            free: place.held.map(|held| !held),
+            ends: [-heading(run, first), heading(run, last)],
+            free,
             parts,
             most,
         })
