@@ -358,7 +358,7 @@ mod tests {
         let plate = polygon![(x: 0., y: 0.), (x: 100., y: 0.), (x: 100., y: 100.), (x: 0., y: 100.)];
         let plate = Shape::new(plate).expect("a shape");
         let hole = redrawn(&plate, &[circle(30.0)], &[]).remove(0);
-        redrawn(&hole, &[], &[circle(18.0), bar(50.0, 24.0, 5.0, 14.0), bar(50.0, 76.0, 5.0, 14.0)]).remove(0)
+        redrawn(&hole, &[], &[circle(18.0), bar(50.0, 26.0, 5.0, 14.0), bar(50.0, 74.0, 5.0, 14.0)]).remove(0)
     }
 
     #[test]
