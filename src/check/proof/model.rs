@@ -130,7 +130,8 @@ impl Proof<'_> {
         }
         let solid = Solid::new(body).ok()?;
         let grain = direction(self.grain.as_rad());
-        let laying = Laying { solid: &solid, lay_up: &lay_up, wood: self.wood, grain };
+        let floors = fineness.layers > 1;
+        let laying = Laying { solid: &solid, lay_up: &lay_up, wood: self.wood, grain, floors };
         let in_part = |chain: &Vec<Edge>| chain.iter().filter_map(|edge| part.edge(edge)).collect();
         Some(Model {
             planes: laying.planes(&candidates, &chains),
