@@ -3,7 +3,7 @@
 use geo::{BoundingRect, Intersects, Rotate};
 use geo_types::{Coord, Polygon, point};
 
-use crate::check::{Finding, Insert, Place, PushKind};
+use crate::check::{Finding, Insert, Mode, Place, PushKind, rejudged};
 
 use super::insert::hopeful_remedies;
 use super::patient::Ward;
@@ -38,6 +38,9 @@ impl Ward<'_> {
             ));
         }
         let mut after = self.proved_with_strips(&strips);
+        if !self.all_solved(&strips, &after) {
+            return self.estimated(strips);
+        }
         let count = strips.len();
         strips.retain(|strip| self.helps(strip, &after));
         if strips.is_empty() {
@@ -67,6 +70,54 @@ impl Ward<'_> {
             ));
         }
         Ok(remedy)
+    }
+
+    /// Whether the solid model answered for every place that gets a strip.
+    fn all_solved(&self, strips: &[Strip], after: &Finding) -> bool {
+        strips.iter().flat_map(|strip| &strip.places).all(|id| {
+            let before = self.before.places.iter().find(|place| place.id == *id);
+            let now = before.and_then(|before| after.places.iter().find(|place| place.at == before.at));
+            now.is_some_and(|now| now.face.solved.is_some() && now.side.solved.is_some())
+        })
+    }
+
+    /// The closed form's word for strips that no solid model could be solved with.
+    fn estimated(&self, mut strips: Vec<Strip>) -> Result<Remedy, String> {
+        strips.retain(|strip| strip.insert.after.iter().all(|side| side.gain >= 1.0));
+        if strips.is_empty() {
+            return Err("no insert that fits makes a weak place stronger under both pushes".to_owned());
+        }
+        let after = self.with_strips(&strips);
+        let mut remedy = self.remedy(Kind::Insert, Change::Inserts(strips), after, Standing::Estimate);
+        remedy.remarks.push(
+            "The strength with these inserts is an estimate (transformed section, reduced as our own solid models showed): no \
+             solid model of the piece with all of them could be solved. Glue one up in scrap of the same board and push it."
+                .to_owned(),
+        );
+        Ok(remedy)
+    }
+
+    /// What the closed form expects with the strips in place.
+    fn with_strips(&self, strips: &[Strip]) -> Finding {
+        let mut finding = self.before.clone();
+        for strip in strips {
+            for place in finding.places.iter_mut().filter(|place| strip.places.contains(&place.id)) {
+                place.insert = Some(strip.insert.clone());
+                for side in &strip.insert.after {
+                    let push = place.push_mut(side.kind);
+                    (push.breaks_at_n, push.low_n, push.risk) = (side.breaks_at_n, side.low_n, side.risk);
+                    push.solved = None;
+                    push.mode = match side.gives_way {
+                        "floor joint" => Mode::Glue,
+                        "insert fibres" => Mode::Fibre,
+                        _ => push.mode,
+                    };
+                    let on = if side.kind == PushKind::Face { "the face" } else { "a side" };
+                    place.remarks.push(format!("pushed on {on}, first gives way: {}", side.gives_way));
+                }
+            }
+        }
+        rejudged(finding, self.patient.pushes)
     }
 
     /// Whether the worse push of each of a strip's places became easier to bear, in what it lacked before.

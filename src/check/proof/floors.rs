@@ -23,6 +23,8 @@ use super::{
 const BESIDE: f64 = 0.5;
 /// Longer bonds are no better; windows on them stay short. In windows of the greatest length.
 const LONGEST: f64 = 3.0 * SOFTENING;
+/// A line crosses a ply when it does so over this part of the place's own length along it.
+const CROSSED: f64 = 0.4;
 /// A floor that goes on is taken so much farther than windows lie on it, in mm: three of the biggest triangles.
 const MORE: f64 = 24.0;
 /// Windows are no smaller than this either way, in mm, as far as the floor allows: about as small as triangles are.
@@ -89,7 +91,8 @@ impl Laying<'_> {
             let (low, high) =
                 (across.clone().fold(f64::INFINITY, f64::min), across.fold(f64::NEG_INFINITY, f64::max));
             let (width, middle) = (high - low, f64::midpoint(low, high));
-            if width <= 0.0 {
+            // A line that only grazes a ply does not part what it ties.
+            if width < CROSSED * candidate.ligament {
                 return None;
             }
             let start = axes.iter().map(|[s, _]| *s).sum::<f64>() / axes.len() as f64;
@@ -148,7 +151,7 @@ impl Laying<'_> {
             (low, high) = (low.min(c), high.max(c));
             (start, count) = (start + s, count + 1.0);
         }
-        if high <= low {
+        if high - low < CROSSED * candidate.ligament {
             return None;
         }
         let (start, width, middle) = (start / count, high - low, f64::midpoint(low, high));
