@@ -163,7 +163,6 @@ pub(crate) fn reading(args: &DrawingArgs, file: &BoardFile) -> design::Options {
         inner: args.inner.map(Into::into).or(file.inner),
         page: args.page.map(Into::into).or(file.page),
         pick: design::Pick { layers: args.layer.clone(), pieces: args.piece.clone() },
-        ..usual
     }
 }
 
