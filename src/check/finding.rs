@@ -4,7 +4,7 @@ use crate::solid::Face;
 use crate::strength::{FaceForces, Mode, Section, SideForces, Traction, Working};
 use geo_types::{Coord, Polygon};
 
-use super::ply::Part;
+use super::{ply::Part, push_map::PushMap};
 
 /// How sure a place or a piece is at the stated push.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -316,4 +316,6 @@ pub struct Finding {
     pub any_breaks: [f64; 2],
     /// Sentences about the whole piece.
     pub remarks: Vec<String>,
+    /// Where on the face how little force breaks it, if it was asked for.
+    pub push_map: Option<PushMap>,
 }

@@ -18,6 +18,7 @@ mod places;
 mod ply;
 mod prepared;
 mod proof;
+mod push_map;
 mod region;
 mod sweep;
 mod words;
@@ -34,6 +35,7 @@ pub use load::{LEAST_WIDTH, PAD_RADIUS, WALL_LENGTH};
 pub use options::{Options, Pushes};
 pub use ply::{Part, Ply, PlyWood};
 pub use prepared::Prepared;
+pub use push_map::{PushMap, PushPoint};
 pub use sweep::{GrainCut, grain_cuts};
 
 use geo::BoundingRect;
@@ -131,6 +133,7 @@ fn found(
     let tongues = judge.missed(&places, &runs, &cuts);
     origins.extend(tongues.iter().map(Origin::of_tongue));
     places.extend(tongues);
+    let mut push_map = None;
     if options.solid && thinnest(skeleton) >= THREAD {
         let (grain, thickness) = (board.grain, board.thickness.as_mm());
         let proof = Proof {
@@ -146,10 +149,18 @@ fn found(
             pushes,
             plies,
         };
+        push_map = options.push_map.then(|| proof.push_map(&places, &origins));
         proof.prove(&mut places, &origins);
         places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());
     }
+    let before: Vec<_> = places.iter().map(|place| (place.at, place.run[0])).collect();
     rank(&mut places, pushes);
+    for point in push_map.iter_mut().flat_map(|map: &mut PushMap| map.points.iter_mut().flatten()) {
+        // Places have new numbers now.
+        let known = before[point.place];
+        let place = places.iter().find(|place| (place.at, place.run[0]) == known);
+        point.place = place.map_or(0, |place| place.id);
+    }
     let nothing = places.is_empty().then(|| NOTHING.to_owned());
     let hair = hair(skeleton, &places);
     let bounds = shape.polygon().bounding_rect();
@@ -164,6 +175,7 @@ fn found(
         any_breaks,
         remarks: nothing.into_iter().chain(hair).collect(),
         places,
+        push_map,
     }
 }
 

@@ -30,10 +30,18 @@ pub struct Options {
     pub sweep: Option<Length>,
     /// Whether the solid model proves the places; without it the closed form's numbers stand alone.
     pub solid: bool,
+    /// Whether the whole face is pushed point by point ([`PushMap`](super::PushMap)); it takes several times as long as the check.
+    pub push_map: bool,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { crossing: Angle::deg(30.0), hysteresis: Angle::deg(3.0), sweep: None, solid: true }
+        Self {
+            crossing: Angle::deg(30.0),
+            hysteresis: Angle::deg(3.0),
+            sweep: None,
+            solid: true,
+            push_map: false,
+        }
     }
 }

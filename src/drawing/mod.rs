@@ -6,6 +6,7 @@
 //!
 //! - [`picture`] draws a whole sheet: every piece with its weak places ringed and numbered, where each
 //!   breaks and where it was pushed, a table, a scale bar.
+//! - [`push_map`] draws a face in bands of the force that breaks it there.
 //! - [`polar`] draws what a piece bears at every grain angle.
 //! - [`before_and_after`] draws a piece beside what a remedy makes of it, at one scale.
 //! - [`insert_outline`] draws one insert for cutting.
@@ -24,6 +25,7 @@ mod pen;
 mod picture;
 mod piece;
 mod polar;
+mod push_map;
 #[cfg(test)]
 mod sample;
 mod table;
@@ -34,3 +36,4 @@ pub use lettering::lettering;
 pub use outline::insert_outline;
 pub use picture::{Sheet, picture};
 pub use polar::{PolarSheet, polar};
+pub use push_map::push_map;

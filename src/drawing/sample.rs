@@ -110,6 +110,7 @@ pub(super) fn finding(shape: &Shape, count: usize) -> Finding {
         verdict: places.first().map_or(Verdict::Sound, |place| place.verdict),
         places,
         any_breaks: [0.8, 0.9],
+        push_map: None,
         remarks: Vec::new(),
     }
 }

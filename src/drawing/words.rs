@@ -29,7 +29,8 @@ pub fn bare_length(units: Units, mm: f64) -> String {
 /// A length of a fit: `12.05 mm`, `0.474 in`.
 pub fn fit_length(units: Units, mm: f64) -> String {
     match units {
-        Units::Metric => format!("{mm:.2} mm"),
+        // Half a hundredth goes up, whatever its last bit.
+        Units::Metric => format!("{:.2} mm", (mm * 100.0 * (1.0 + 8.0 * f64::EPSILON)).round() / 100.0 + 0.0),
         Units::Inch => length(units, mm),
     }
 }

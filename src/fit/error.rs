@@ -29,10 +29,10 @@ impl std::error::Error for FitError {}
 #[non_exhaustive]
 pub enum Fault {
     /// No insert goes into a pocket of its own size, and none holds in one that is far too wide.
-    #[error("a clearance of {} a side is not from 0.01 mm to 1 mm; 0.05 mm is usual, and a coupon shows whether it suits", mm(.0))]
+    #[error("a clearance of {} a side is not from 0.02 mm to 1 mm; 0.05 mm is usual, and a coupon shows whether it suits", mm(.0))]
     Clearance(Length),
     /// Not a bit's diameter.
-    #[error("a {which} of {} is not from 0.5 mm to 50 mm; give its diameter with its unit, such as 6.35 mm", mm(.given))]
+    #[error("the {which} of {} is not from 0.5 mm to 50 mm; give its diameter with its unit, such as 6.35 mm", mm(.given))]
     BitSize {
         /// Which bit.
         which: Bit,

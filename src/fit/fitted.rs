@@ -50,17 +50,13 @@ impl Fit {
 
     /// The insert's length along its own grain and its width across.
     pub fn insert_size(&self) -> [Length; 2] {
-        self.size(&self.insert)
-    }
-
-    /// The pocket's, in the same directions.
-    pub fn pocket_size(&self) -> [Length; 2] {
-        self.size(&self.pocket)
-    }
-
-    fn size(&self, outline: &Outline) -> [Length; 2] {
-        let [x0, y0, x1, y1] = outline.turned(-self.grain.as_rad()).bounds();
+        let [x0, y0, x1, y1] = self.insert.turned(-self.grain.as_rad()).bounds();
         [Length::mm(x1 - x0), Length::mm(y1 - y0)]
+    }
+
+    /// The pocket's from wall to wall, in the same directions; what reliefs reach beyond does not count.
+    pub fn pocket_size(&self) -> [Length; 2] {
+        self.insert_size().map(|size| Length::mm(size.as_mm() + 2.0 * self.options.clearance.as_mm()))
     }
 
     /// The wood left in front of the pocket, where the board's thickness is known.
@@ -137,7 +133,7 @@ const MOST_POINTS: usize = 20_000;
 pub(super) fn faults(options: &Options) -> Vec<Fault> {
     let mut faults = Vec::new();
     let within = |length: Length, least: f64, most: f64| (least..=most).contains(&length.as_mm());
-    if !within(options.clearance, 0.01, 1.0) {
+    if !within(options.clearance, 0.02, 1.0) {
         faults.push(Fault::Clearance(options.clearance));
     }
     for (which, given) in [(Bit::Pocket, options.pocket_bit), (Bit::Insert, options.insert_bit)] {
@@ -219,7 +215,7 @@ pub(super) fn of_rectangle(
 
 /// No arcs: every point is a corner.
 fn sides_only() -> Recovery {
-    Recovery { on_circle: 0.0, off_chord: 0.0, radii: Vec::new() }
+    Recovery { on_circle: 0.0, off_chord: 0.0, expected: [None; 2] }
 }
 
 /// The insert that any outline becomes, opened for the pocket's bit and closed for the insert's.
@@ -234,18 +230,20 @@ fn of_polygon(drawn: &Polygon<f64>, options: &Options) -> Result<(Outline, Round
             return Err(FitError { faults: opened.err().into_iter().chain(closed.err()).collect() });
         }
     };
-    let start = if options.corners == Corners::Relieved { drawn } else { &opened };
-    let (smooth, _) = after(start, reach::closed, hollow, Bit::Insert, options)
-        .map_err(|fault| FitError { faults: vec![fault] })?;
-    let smooth =
-        if options.corners == Corners::Relieved { sharp_again(&smooth, drawn, hollow) } else { smooth };
     let how = Recovery {
-        on_circle: 5e-4,
+        on_circle: 2e-4,
         off_chord: 1e-3 * convex.max(hollow).max(2.0),
-        radii: vec![convex, hollow],
+        expected: [Some(convex), Some(hollow)],
     };
-    let cut_back_mm = if options.corners == Corners::Relieved { 0.0 } else { cut_back.far };
-    Ok((Outline::of_polygon(&smooth, &how), Rounded { cut_back_mm, filled_mm: filled.far }))
+    let relieved = options.corners == Corners::Relieved;
+    // The chords of the offset's arcs are coarse, and closing would leave a step where two of them meet: fine ones instead.
+    let start = if relieved { drawn.clone() } else { Outline::of_polygon(&opened, &how).polygon(1e-5) };
+    let (smooth, _) = after(&start, reach::closed, hollow, Bit::Insert, options)
+        .map_err(|fault| FitError { faults: vec![fault] })?;
+    let smooth = if relieved { sharp_again(&smooth, drawn, hollow) } else { smooth };
+    let insert = Outline::of_polygon(&smooth, &how);
+    let cut_back_mm = if relieved { 0.0 } else { cut_back.far };
+    Ok((insert, Rounded { cut_back_mm, filled_mm: filled.far }))
 }
 
 /// The outline with its sharp corners where they were drawn: growing and shrinking again leaves a few points about each,
@@ -260,6 +258,9 @@ fn sharp_again(smooth: &Polygon<f64>, drawn: &Polygon<f64>, radius: f64) -> Poly
     })
 }
 
+/// What a part may be narrower than the bit, in mm: the bit gets in by the clearance.
+const HAIR: f64 = 1e-3;
+
 /// The outline opened or closed by a bit, or the place the bit does not get into.
 fn after(
     drawn: &Polygon<f64>,
@@ -268,8 +269,10 @@ fn after(
     which: Bit,
     options: &Options,
 ) -> Result<(Polygon<f64>, Moved), Fault> {
-    kept(drawn, &by(drawn, radius), radius).map_err(|at| {
-        let largest = reach::largest(radius, |radius| kept(drawn, &by(drawn, radius), radius).is_ok());
+    let tried = |radius: f64| kept(drawn, &by(drawn, radius), radius);
+    // A part just as wide as the bit is let pass.
+    tried(radius).or_else(|_| tried(radius - HAIR)).map_err(|at| {
+        let largest = reach::largest(radius, |radius| tried(radius - HAIR).is_ok());
         let (what, bit, slack) = match which {
             Bit::Pocket => ("part", options.pocket_bit, 0.0),
             // A hollow corner has the clearance to its bit's radius.

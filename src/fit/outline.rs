@@ -25,6 +25,8 @@ impl Outline {
     }
 
     pub(super) fn of_polygon(polygon: &Polygon<f64>, how: &Recovery) -> Self {
+        use geo::algorithm::orient::{Direction, Orient};
+        let polygon = polygon.orient(Direction::Default);
         Self {
             outer: recovered(polygon.exterior(), how),
             openings: polygon.interiors().iter().map(|ring| recovered(ring, how)).collect(),

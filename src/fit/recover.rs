@@ -13,15 +13,16 @@ pub struct Recovery {
     /// How far the arc may leave the chord between two of its points, in mm: no more than what was given away when the
     /// curve was made straight, so that a drawn polygon keeps its sides.
     pub off_chord: f64,
-    /// Radii that are expected, in mm: an arc that fits one of them within `on_circle` gets exactly that radius.
-    pub radii: Vec<f64>,
+    /// The radius expected of convex arcs and the one of hollow arcs, in mm: an arc that fits it within `on_circle` gets
+    /// exactly that radius.
+    pub expected: [Option<f64>; 2],
 }
 
 impl Default for Recovery {
     /// For a drawing as [`design::read`](crate::design::read) gives it: points to 0.001 mm, chords to a little more than the 0.02 mm
     /// curves are read with.
     fn default() -> Self {
-        Self { on_circle: 0.001, off_chord: 0.025, radii: Vec::new() }
+        Self { on_circle: 0.001, off_chord: 0.025, expected: [None; 2] }
     }
 }
 
@@ -31,6 +32,8 @@ const CHORDS: usize = 3;
 const FARTHEST: f64 = 300.0 / 180.0 * std::f64::consts::PI;
 /// A point nearer than this to the line between its neighbours, in mm, says nothing: the noise of the offsets' grid.
 const STRAIGHT: f64 = 2e-5;
+/// Points nearer to each other than this, in mm, are one: where an arc meets a line the offsets leave two, in any direction.
+const TWICE: f64 = 2e-4;
 
 /// The contour of a closed ring, its first point repeated at the end or not.
 pub(super) fn recovered(ring: &LineString<f64>, how: &Recovery) -> Contour {
@@ -56,11 +59,11 @@ pub(super) fn recovered(ring: &LineString<f64>, how: &Recovery) -> Contour {
 fn telling(ring: &[Point]) -> Vec<Point> {
     let mut points: Vec<Point> = Vec::new();
     for p in ring {
-        if points.last().is_none_or(|last| distance(*last, *p) > STRAIGHT) {
+        if points.last().is_none_or(|last| distance(*last, *p) > TWICE) {
             points.push(*p);
         }
     }
-    while points.len() > 3 && distance(points[0], points[points.len() - 1]) <= STRAIGHT {
+    while points.len() > 3 && distance(points[0], points[points.len() - 1]) <= TWICE {
         points.pop();
     }
     let mut kept: Vec<Point> = Vec::new();
@@ -85,12 +88,24 @@ fn from_a_corner(mut points: Vec<Point>) -> Vec<Point> {
 }
 
 /// The last point of the arc that begins at `i`, or `i + 1` when a line does. The ring's first point is its last.
+///
+/// Twice as far each time until it does not fit, then the last step halved: a circle of many points is not looked at anew
+/// for each of them.
 fn reach(points: &[Point], i: usize, how: &Recovery) -> usize {
-    let mut end = i + 1;
-    let mut tried = i + CHORDS;
-    while tried <= points.len() && is_arc(points, i, tried, how) {
-        end = tried;
-        tried += 1;
+    let fits = |end: usize| end <= points.len() && is_arc(points, i, end, how);
+    let (mut end, mut step) = (i + CHORDS, 1);
+    if !fits(end) {
+        return i + 1;
+    }
+    while fits(end + step) {
+        end += step;
+        step *= 2;
+    }
+    while step > 1 {
+        step /= 2;
+        if fits(end + step) {
+            end += step;
+        }
     }
     end
 }
@@ -142,15 +157,14 @@ fn bulge(a: Point, middle: Point, b: Point, how: &Recovery) -> f64 {
     let half = distance(a, b) / 2.0;
     let radius = half * (1.0 + found * found) / (2.0 * found.abs());
     let rise = |bulge: f64| half * bulge.abs();
-    how.radii
-        .iter()
-        .filter(|known| (**known - radius).abs() < 0.05 * radius)
+    how.expected[usize::from(found < 0.0)]
+        .filter(|known| (known - radius).abs() < 0.05 * radius)
         .map(|known| {
             let root = (1.0 - (half / known).powi(2)).max(0.0).sqrt();
             let less = (half / known).min(1.0) / (1.0 + root);
             (if found.abs() > 1.0 { 1.0 / less } else { less }).copysign(found)
         })
-        .find(|known| (rise(*known) - rise(found)).abs() < how.on_circle)
+        .filter(|known| (rise(*known) - rise(found)).abs() < how.on_circle)
         .unwrap_or(found)
 }
 

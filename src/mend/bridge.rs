@@ -59,10 +59,12 @@ impl Ward<'_> {
     /// The weak bridges of islands, moved to where the grain helps, no wider than they have to be.
     pub(super) fn move_bridges(&self) -> Result<Remedy, String> {
         let ground = Ground::new(self.patient.shape);
-        let bridges: Vec<&Place> =
-            self.wanting().filter(|place| matches!(place.form, Form::Island | Form::Bridge)).collect();
+        let bridges: Vec<&Place> = self
+            .wanting()
+            .filter(|place| matches!(place.form, Form::Island | Form::Bridge) && lies_inside(&ground, place))
+            .collect();
         if bridges.is_empty() {
-            return Err("no weak place is a bridge".to_owned());
+            return Err("no weak place is a bridge between openings".to_owned());
         }
         let Freed { taken, islands, main } = islands(&ground, &bridges, &self.before)
             .ok_or_else(|| "none of the weak bridges holds an island".to_owned())?;
@@ -148,15 +150,21 @@ impl Ward<'_> {
     }
 }
 
+/// Whether openings lie on both sides of a place: a rim holds no island, and to cut it would cut the piece in two.
+fn lies_inside(ground: &Ground<'_>, place: &Place) -> bool {
+    let middle = place.run.len() / 2;
+    let side = beside(heading(&place.run, middle));
+    [side, -side].iter().all(|way| ground.ray(place.run[middle], *way).is_some_and(|met| met.ring > 0))
+}
+
 /// The islands that the weak bridges hold, what is cut out to free them, and the wood around them.
 fn islands(ground: &Ground<'_>, bridges: &[&Place], before: &Finding) -> Option<Freed> {
     // Sound bridges of the same islands hold them too; they stay, but without them there is no island to see. Most are known as an
     // island's; where not, each other bridge is tried, and the one that frees most wood is it.
     let others = |form: Form| {
-        before
-            .places
-            .iter()
-            .filter(move |place| place.form == form && bridges.iter().all(|bridge| bridge.id != place.id))
+        let other = move |place: &&Place| bridges.iter().all(|bridge| bridge.id != place.id);
+        let inside = move |place: &&Place| place.form == form && lies_inside(ground, place);
+        before.places.iter().filter(other).filter(inside)
     };
     let known: Vec<&Place> = bridges.iter().copied().chain(others(Form::Island)).collect();
     let sets = std::iter::once(known.clone()).chain(others(Form::Bridge).map(|place| {
@@ -358,7 +366,7 @@ mod tests {
         let plate = polygon![(x: 0., y: 0.), (x: 100., y: 0.), (x: 100., y: 100.), (x: 0., y: 100.)];
         let plate = Shape::new(plate).expect("a shape");
         let hole = redrawn(&plate, &[circle(30.0)], &[]).remove(0);
-        redrawn(&hole, &[], &[circle(18.0), bar(50.0, 24.0, 5.0, 14.0), bar(50.0, 76.0, 5.0, 14.0)]).remove(0)
+        redrawn(&hole, &[], &[circle(18.0), bar(50.0, 26.0, 5.0, 14.0), bar(50.0, 74.0, 5.0, 14.0)]).remove(0)
     }
 
     #[test]

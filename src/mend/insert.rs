@@ -112,6 +112,29 @@ pub fn first_remedies(
     wood: &Mechanics,
     pushes: &Pushes,
 ) {
+    remedies(finding, piece, board, wood, pushes, false);
+}
+
+/// The same, but a strip that fits is kept though the closed form sees no gain in it: where shear or a corner governs, the solid
+/// model has to say.
+pub(super) fn hopeful_remedies(
+    finding: &mut Finding,
+    piece: &Shape,
+    board: &Board,
+    wood: &Mechanics,
+    pushes: &Pushes,
+) {
+    remedies(finding, piece, board, wood, pushes, true);
+}
+
+fn remedies(
+    finding: &mut Finding,
+    piece: &Shape,
+    board: &Board,
+    wood: &Mechanics,
+    pushes: &Pushes,
+    hopeful: bool,
+) {
     for place in &mut finding.places {
         // The strength formulas are the closed form's; forces on them are raised or lowered so that the place as it
         // is breaks where the solid model says.
@@ -136,7 +159,7 @@ pub fn first_remedies(
             face: FaceLoad { section: place.face.section, forces: face, push: pushes.face.as_n() },
             side: SideLoad { section: place.side.section, forces: side, push: pushes.side.as_n() },
         };
-        first_remedy(place, &request);
+        give(place, &request, hopeful);
     }
     tell_overlaps(finding);
 }
@@ -161,6 +184,10 @@ fn tell_overlaps(finding: &mut Finding) {
 
 /// Gives a place its insert where it is not sound; where none fits, a remark says why.
 pub fn first_remedy(place: &mut Place, request: &InsertRequest<'_>) {
+    give(place, request, false);
+}
+
+fn give(place: &mut Place, request: &InsertRequest<'_>, hopeful: bool) {
     if place.verdict == Verdict::Sound {
         return;
     }
@@ -168,7 +195,7 @@ pub fn first_remedy(place: &mut Place, request: &InsertRequest<'_>) {
         place.remarks.push(ALONG.to_owned());
         return;
     }
-    match insert(request) {
+    match strip(request, hopeful) {
         Ok(found) => place.insert = Some(found),
         Err(reason) => place.remarks.push(format!("No insert: {reason}.")),
     }
@@ -186,6 +213,10 @@ pub fn first_remedy(place: &mut Place, request: &InsertRequest<'_>) {
 /// The strengths are those of [`mended`](super::mended()), estimates from our own study. Whether it
 /// fits is judged on the drawing itself.
 pub fn insert(request: &InsertRequest<'_>) -> Result<Insert, NoInsert> {
+    strip(request, false)
+}
+
+fn strip(request: &InsertRequest<'_>, hopeful: bool) -> Result<Insert, NoInsert> {
     let thickness = request.thickness;
     let show_face = (thickness / 3.0).max(LEAST_SHOW_FACE);
     let deepest = thickness - show_face;
@@ -216,7 +247,7 @@ pub fn insert(request: &InsertRequest<'_>) -> Result<Insert, NoInsert> {
     let Some(first) = trials.first().copied() else {
         return Err(NoInsert::NoRoom { reach: LEAST_REACH * depths[0] });
     };
-    if first.shortfall >= bare {
+    if first.shortfall >= bare && !hopeful {
         return Err(NoInsert::NoGain);
     }
     // A strip that also takes a bite out of the wood next door is second choice, if nearly as strong ones

@@ -26,6 +26,8 @@ impl Default for MendOptions {
 
 /// A remedy is none below this gain: it would change the piece for nothing.
 const NO_GAIN: f64 = 1.02;
+/// Below this it makes the piece weaker; another mesh of the same place alone moves an answer by up to a hundredth.
+const SPOILT: f64 = 0.99;
 
 /// Everything that can be done for a piece that is not good enough, cheapest first, each sized to reach the goal and proved by the whole
 /// check on the mended piece. What weakens the piece or does nothing for it is declined, with a reason.
@@ -54,7 +56,7 @@ pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Re
             Kind::NotSolidWood => Ok(not_solid_wood(&remedies)),
         };
         match remedy {
-            Ok(remedy) if remedy.after.is_some() && remedy.gain < NO_GAIN && !remedy.reaches_goal => {
+            Ok(remedy) if is_none(&ward, &remedy) => {
                 declined.push(Declined { kind, why: why_useless(&ward, &remedy) });
             }
             Ok(remedy) => remedies.push(remedy),
@@ -83,9 +85,18 @@ impl Ward<'_> {
     }
 }
 
+/// Whether a remedy spoils the piece, or does nothing for it: neither for the weakest of its places nor for any other that lacks strength.
+fn is_none(ward: &Ward<'_>, remedy: &Remedy) -> bool {
+    let Some(after) = &remedy.after else { return false };
+    let goal = ward.patient.goal;
+    let left = after.places.iter().filter(|place| !goal.is_reached_by(place.verdict)).count();
+    let idle = remedy.gain < NO_GAIN && !remedy.reaches_goal && left >= ward.wanting().count();
+    remedy.gain < SPOILT || idle
+}
+
 /// Why a remedy is none.
 fn why_useless(ward: &Ward<'_>, remedy: &Remedy) -> String {
-    let spoilt = remedy.gain < 1.0 / NO_GAIN;
+    let spoilt = remedy.gain < SPOILT;
     let at = remedy.after.as_ref().and_then(|after| weakest(after, ward.patient.pushes).1);
     match (spoilt, at) {
         (true, Some(now)) => format!(

@@ -6,6 +6,7 @@
 
 mod blank;
 mod bridge;
+mod glued;
 mod goal;
 mod ground;
 mod insert;

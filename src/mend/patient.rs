@@ -132,6 +132,17 @@ impl<'a> Ward<'a> {
             .collect()
     }
 
+    /// What each place of a proved finding lacks.
+    pub(super) fn lacking(&self, finding: &Finding) -> Vec<Expected> {
+        let (goal, pushes) = (self.patient.goal, self.patient.pushes);
+        let of = |place: &Place| Expected {
+            at: place.at,
+            face: goal.shortfall_against(&place.face, pushes.face.as_n()),
+            side: goal.shortfall_against(&place.side, pushes.side.as_n()),
+        };
+        finding.places.iter().map(of).collect()
+    }
+
     /// What a whole piece is expected to lack.
     pub(super) fn expected_shortfall(&self, finding: &Finding, own: Option<&Finding>) -> f64 {
         self.expected(finding, own).iter().map(Expected::worst).fold(0.0, f64::max)

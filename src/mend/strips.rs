@@ -3,9 +3,9 @@
 use geo::{BoundingRect, Intersects, Rotate};
 use geo_types::{Coord, Polygon, point};
 
-use crate::check::{Finding, Insert, Mode, Place, PushKind, rejudged};
+use crate::check::{Finding, Insert, Place, PushKind};
 
-use super::insert::first_remedies;
+use super::insert::hopeful_remedies;
 use super::patient::Ward;
 use super::remedy::{Change, Kind, Remedy, Standing, Strip};
 
@@ -16,19 +16,17 @@ const ALIKE_DEG: f64 = 10.0;
 const LESS_WORK: f64 = 1.0;
 
 impl Ward<'_> {
-    /// An insert for every place that is not good enough.
+    /// An insert for every place that is not good enough, proved; what makes its own place weaker is left out.
     pub(super) fn inserts(&self) -> Result<Remedy, String> {
         let patient = &self.patient;
         let mut finding = self.before.clone();
-        first_remedies(&mut finding, patient.shape, patient.board, patient.mechanics, patient.pushes);
+        hopeful_remedies(&mut finding, patient.shape, patient.board, patient.mechanics, patient.pushes);
         let wanting = |place: &&Place| !patient.goal.is_reached_by(place.verdict);
         let weak: Vec<&Place> = finding.places.iter().filter(wanting).collect();
-        let strips: Vec<Strip> = weak
+        let all = weak
             .iter()
-            .filter_map(|place| Some(Strip { places: vec![place.id], insert: place.insert.clone()? }))
-            // One that makes a place weaker is none.
-            .filter(|strip| strip.insert.after.iter().all(|side| side.gain >= 1.0))
-            .collect();
+            .filter_map(|place| Some(Strip { places: vec![place.id], insert: place.insert.clone()? }));
+        let mut strips = merged(all.collect());
         if strips.is_empty() {
             let why = weak
                 .iter()
@@ -39,17 +37,24 @@ impl Ward<'_> {
                 |why| why.trim_end_matches('.').to_owned(),
             ));
         }
+        let mut after = self.proved_with_strips(&strips);
+        let count = strips.len();
+        strips.retain(|strip| self.helps(strip, &after));
+        if strips.is_empty() {
+            return Err("every insert that fits makes its own place weaker, by the solid model".to_owned());
+        }
+        if strips.len() < count {
+            after = self.proved_with_strips(&strips);
+        }
         let without: Vec<usize> = weak
             .iter()
-            .filter(|place| strips.iter().all(|strip| strip.places != [place.id]))
+            .filter(|place| strips.iter().all(|strip| !strip.places.contains(&place.id)))
             .map(|place| place.id)
             .collect();
-        let after = self.with_strips(&strips);
-        let strips = merged(strips);
-        let mut remedy = self.remedy(Kind::Insert, Change::Inserts(strips), after, Standing::Estimate);
+        let mut remedy = self.remedy(Kind::Insert, Change::Inserts(strips), after, Standing::Proved);
         remedy.remarks.push(
-            "The strength with inserts is an estimate (transformed section, reduced as our own solid models showed), not a \
-             test; glue one up in scrap of the same board and push it."
+            "Proved by the solid model, pocket walls open and the floor glued, not by a test: glue one up in scrap of the same \
+             board and push it."
                 .to_owned(),
         );
         if !without.is_empty() {
@@ -64,27 +69,18 @@ impl Ward<'_> {
         Ok(remedy)
     }
 
-    /// What is found with the strips in place: the seam at which the proof of a glued-up piece takes over from the estimate.
-    fn with_strips(&self, strips: &[Strip]) -> Finding {
-        let mut finding = self.before.clone();
-        for strip in strips {
-            for place in finding.places.iter_mut().filter(|place| strip.places.contains(&place.id)) {
-                place.insert = Some(strip.insert.clone());
-                for side in &strip.insert.after {
-                    let push = place.push_mut(side.kind);
-                    (push.breaks_at_n, push.low_n, push.risk) = (side.breaks_at_n, side.low_n, side.risk);
-                    push.solved = None;
-                    push.mode = match side.gives_way {
-                        "floor joint" => Mode::Glue,
-                        "insert fibres" => Mode::Fibre,
-                        _ => push.mode,
-                    };
-                    let on = if side.kind == PushKind::Face { "the face" } else { "a side" };
-                    place.remarks.push(format!("pushed on {on}, first gives way: {}", side.gives_way));
-                }
-            }
-        }
-        rejudged(finding, self.patient.pushes)
+    /// Whether the worse push of each of a strip's places became easier to bear, in what it lacked before.
+    fn helps(&self, strip: &Strip, after: &Finding) -> bool {
+        let pushes = self.patient.pushes;
+        let over = |place: &Place| {
+            let over = |kind| place.push(kind).breaks_at_n / super::stated(pushes, kind);
+            over(PushKind::Face).min(over(PushKind::Side))
+        };
+        strip.places.iter().all(|id| {
+            let before = self.before.places.iter().find(|place| place.id == *id);
+            let now = before.and_then(|before| after.places.iter().find(|place| place.at == before.at));
+            before.zip(now).is_some_and(|(before, now)| over(now) > over(before))
+        })
     }
 }
 

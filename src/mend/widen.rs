@@ -3,9 +3,10 @@
 //! A place is a band of wood between two walls. Both walls move outwards; one that is the piece's outer edge stays, so that the piece keeps its
 //! size, and the other moves twice as far. What the walls face must stay open.
 
-use geo_types::Coord;
+use geo::Area;
+use geo_types::{Coord, LineString, Polygon};
 
-use crate::check::Place;
+use crate::check::{Finding, Form, Place};
 use crate::shape::Shape;
 use crate::shape::plane::{Point, distance};
 
@@ -15,13 +16,22 @@ use super::remedy::{Bar, Change, Kind, Remedy, Standing};
 
 /// An opening beside a widened place stays at least this wide, in mm: a common small bit still enters. Our own choice.
 const LEFT_OPEN: f64 = 3.2;
+/// A place opens out where it is this many times as wide as at its narrowest.
+const FLARES: f64 = 1.6;
+/// Where a moved wall comes back to the old one it does so over this many times the way it was moved.
+const TAPER: f64 = 1.5;
+/// An opening smaller than this that a band cuts off, in mm², is filled.
+const SLIVER: f64 = 4.0;
 /// The band runs this far into the wood at its ends, in mm.
 const OVERLAP: f64 = 0.3;
 /// A place is made at most this many times as wide.
 const WIDEST: f64 = 6.0;
-/// Rounds of sizing by the closed form, and of proof.
+/// Rounds of sizing by the closed form.
 const ROUNDS: usize = 6;
-const PROOFS: usize = 2;
+/// What each proof is sized to have to spare: the more, the less the last one bore out.
+const SPARE: [f64; 3] = [TO_SPARE, 1.05, 1.12];
+/// A piece that lacks no more than this part of what it bears is not sized again for less wood.
+const CLOSE_ENOUGH: f64 = 0.85;
 /// Sizes are rounded up to this, in mm.
 const STEP: f64 = 0.1;
 
@@ -69,6 +79,14 @@ impl Band {
         }
         let width = |pair: &[(Point, Point); 2]| distance(pair[0].0, pair[1].0);
         let narrowest = walls.iter().map(width).fold(f64::INFINITY, f64::min);
+        // Where the place opens out it is wide enough: only the stretch about its narrowest part is widened.
+        let neck = walls.iter().position(|pair| width(pair) <= narrowest)?;
+        let is_narrow = |pair: &[(Point, Point); 2]| width(pair) <= FLARES * narrowest;
+        let first = walls[..neck].iter().rposition(|pair| !is_narrow(pair)).map_or(0, |k| k + 1);
+        let last =
+            walls[neck..].iter().position(|pair| !is_narrow(pair)).map_or(walls.len(), |k| neck + k) - 1;
+        let free = [first == 0 && !place.held[0], last + 1 == walls.len() && !place.held[1]];
+        let walls = walls[first..=last].to_vec();
         let parts = match outer {
             [true, false] => [0.0, 1.0],
             [false, true] => [1.0, 0.0],
@@ -84,14 +102,13 @@ impl Band {
             .filter(|&side| parts[side] > 0.0)
             .map(|side| ((room[side] - LEFT_OPEN) / 2.0).max(0.0) / parts[side])
             .fold((WIDEST - 1.0) * narrowest.max(place.neck_mm), f64::min);
-        let last = run.len() - 1;
         Some(Self {
             place: place.id,
             at: place.at,
             width: narrowest.min(place.neck_mm),
             walls,
-            ends: [-heading(run, 0), heading(run, last)],
-            free: place.held.map(|held| !held),
+            ends: [-heading(run, first), heading(run, last)],
+            free,
             parts,
             most,
         })
@@ -101,12 +118,33 @@ impl Band {
     fn outline(&self, ground: &Ground<'_>, added: f64) -> Vec<Point> {
         let moved = |side: usize| {
             let by = added * self.parts[side];
-            let mut line: Vec<Point> =
-                self.walls.iter().map(|pair| pair[side].0 + pair[side].1 * by).collect();
-            let first = self.run_on(ground, line[0], 0, added);
-            let last = self.run_on(ground, line[line.len() - 1], 1, added);
-            line.insert(0, first);
-            line.push(last);
+            if by == 0.0 {
+                // A wall that stays is no concern of the band's: it reaches to the run.
+                return self.walls.iter().map(|pair| (pair[0].0 + pair[1].0) / 2.0).collect();
+            }
+            let wall = |k: usize, by: f64| self.walls[k][side].0 + self.walls[k][side].1 * by;
+            let last = self.walls.len() - 1;
+            let ends = [(0, 0), (last, 1)].map(|(k, end)| {
+                let from = wall(k, by);
+                (from, self.run_on(ground, from, end, added))
+            });
+            // Where no wood lies ahead the moved wall comes back to the old one, or its corner would break off.
+            let loose = ends.map(|(from, to)| from == to);
+            let along = |k: usize, end: usize| {
+                let (a, b) = if end == 0 { (0, k) } else { (k, last) };
+                (a..b).map(|i| distance(self.walls[i][side].0, self.walls[i + 1][side].0)).sum::<f64>()
+            };
+            let moved = (0..=last).map(|k| {
+                let most = (0..2).filter(|&end| loose[end]).map(|end| along(k, end) / TAPER);
+                wall(k, most.fold(by, f64::min))
+            });
+            let mut line: Vec<Point> = moved.collect();
+            if !loose[0] {
+                line.insert(0, ends[0].1);
+            }
+            if !loose[1] {
+                line.push(ends[1].1);
+            }
             line
         };
         let (left, right) = (moved(0), moved(1));
@@ -147,31 +185,58 @@ fn widened(ground: &Ground<'_>, bands: &[Band], added: &[f64]) -> Option<Shape> 
         .filter(|(_, added)| **added > 0.0)
         .map(|(band, added)| band.outline(ground, *added))
         .collect();
-    let shape = redrawn(ground.shape, &[], &outlines).into_iter().next()?;
+    let shape = without_slivers(ground.shape, redrawn(ground.shape, &[], &outlines).into_iter().next()?)?;
     let openings = |shape: &Shape| shape.polygon().interiors().len();
     (openings(&shape) == openings(ground.shape)).then_some(shape)
+}
+
+/// Fills what a band leaves of an opening's rounded corner: no bit would enter it. Where the drawing has openings as small, nothing is filled.
+fn without_slivers(before: &Shape, after: Shape) -> Option<Shape> {
+    let area = |ring: &LineString<f64>| Polygon::new(ring.clone(), Vec::new()).unsigned_area();
+    if before.polygon().interiors().iter().any(|ring| area(ring) < SLIVER) {
+        return Some(after);
+    }
+    let (outer, openings) = after.polygon().clone().into_inner();
+    let kept = openings.into_iter().filter(|ring| area(ring) >= SLIVER).collect();
+    Shape::new(Polygon::new(outer, kept)).ok()
 }
 
 impl Ward<'_> {
     /// Every place that is not good enough, made as wide as it has to be and no wider.
     pub(super) fn widen(&self) -> Result<Remedy, String> {
         let ground = Ground::new(self.patient.shape);
-        let bands: Vec<Band> = self.wanting().filter_map(|place| Band::new(&ground, place)).collect();
-        if bands.is_empty() {
+        // Places that are good enough as they are may lack something once their neighbours are stiffer, so they are sized too.
+        let places = self.before.places.iter();
+        let sized = places
+            .filter(|place| place.form != Form::Along || !self.patient.goal.is_reached_by(place.verdict));
+        let bands: Vec<Band> = sized.filter_map(|place| Band::new(&ground, place)).collect();
+        let wanting = |band: &&Band| self.wanting().any(|place| place.id == band.place);
+        if !bands.iter().any(|band| wanting(&band)) {
             return Err("no weak place has two walls that could stand farther apart".to_owned());
         }
-        if bands.iter().all(|band| band.most < STEP) {
+        if bands.iter().filter(wanting).all(|band| band.most < STEP) {
             return Err("the openings beside the weak places are too narrow to give any wood".to_owned());
         }
-        let mut known = None;
-        let mut best = None;
-        for _ in 0..PROOFS {
-            let Some((shape, added)) = self.sized(&ground, &bands, known.as_ref()) else { break };
+        let mut known: Option<(Finding, Vec<f64>)> = None;
+        let mut best: Option<(Shape, Vec<f64>, Finding)> = None;
+        for spare in SPARE {
+            let Some((shape, added)) = self.sized(&ground, &bands, known.as_ref(), spare) else { break };
             let Some(finding) = self.prove(&shape) else { break };
             let reached = self.patient.goal.is_reached_by(finding.verdict);
-            known = Some(finding.clone());
-            best = Some((shape, added, finding));
-            if reached {
+            let lack = self.patient.goal.shortfall(&finding, self.patient.pushes);
+            known = Some((finding.clone(), added.clone()));
+            // What has been proved to do is only given up for less wood that does too.
+            let better = best.as_ref().is_none_or(|(other, _, then)| {
+                if self.patient.goal.is_reached_by(then.verdict) {
+                    reached && shape.area() < other.area()
+                } else {
+                    lack < self.patient.goal.shortfall(then, self.patient.pushes)
+                }
+            });
+            if better {
+                best = Some((shape, added, finding));
+            }
+            if reached && lack > CLOSE_ENOUGH {
                 break;
             }
         }
@@ -187,7 +252,7 @@ impl Ward<'_> {
         });
         let change = Change::Outline { shape, bars: bars.collect() };
         let mut remedy = self.remedy(Kind::Widen, change, finding, Standing::Proved);
-        if bands.iter().zip(&added).any(|(band, added)| *added >= band.most - STEP) {
+        if bands.iter().zip(&added).any(|(band, added)| *added > 0.0 && *added >= band.most - STEP) {
             remedy.remarks.push(format!(
                 "An opening beside a widened place is left no narrower than {LEFT_OPEN} mm, so that a small bit still enters."
             ));
@@ -200,16 +265,29 @@ impl Ward<'_> {
         &self,
         ground: &Ground<'_>,
         bands: &[Band],
-        known: Option<&crate::check::Finding>,
+        known: Option<&(Finding, Vec<f64>)>,
+        spare: f64,
     ) -> Option<(Shape, Vec<f64>)> {
-        let start = self.expected(known.unwrap_or(&self.before), known.or(Some(&self.before)));
-        // The findings on the way start from what was proved; its closed form is asked for again at every round.
-        let mut added: Vec<f64> =
-            bands.iter().map(|band| self.more(band, 0.0, nearest(&start, band.at))).collect();
+        // From what was proved last, on the piece as it is or with its bands so much wider.
+        let unwidened = vec![0.0; bands.len()];
+        let (proved, from) = known.map_or((&self.before, &unwidened), |(finding, added)| (finding, added));
+        let start = self.lacking(proved);
+        // Nothing that fell short is made narrower, and what did is not at once made much narrower: the two answers part differently at
+        // other widths.
+        let floor: Vec<f64> = from
+            .iter()
+            .map(|from| if self.patient.goal.is_reached_by(proved.verdict) { 0.5 * from } else { *from })
+            .collect();
+        let known = known.map(|(finding, _)| finding);
+        let mut added: Vec<f64> = bands
+            .iter()
+            .zip(from)
+            .map(|(band, from)| self.more(band, *from, nearest(&start, band.at), spare))
+            .collect();
         let mut last = None;
         for _ in 0..ROUNDS {
-            for (added, band) in added.iter_mut().zip(bands) {
-                *added = ((*added / STEP - 1e-6).ceil() * STEP).min(band.most).max(0.0);
+            for ((added, band), floor) in added.iter_mut().zip(bands).zip(&floor) {
+                *added = ((added.max(*floor) / STEP - 1e-6).ceil() * STEP).min(band.most).max(0.0);
             }
             let mut scale = 1.0;
             // Where bands meet or close an opening, all of them give way until they do not.
@@ -224,11 +302,11 @@ impl Ward<'_> {
             let (shape, tried) = drawn?;
             let finding = self.look(&shape)?;
             let expected = self.expected(&finding, known);
-            let enough = expected.iter().all(|expected| expected.worst() * TO_SPARE <= 1.0);
+            let enough = expected.iter().all(|expected| expected.worst() * spare <= 1.0);
             let next: Vec<f64> = bands
                 .iter()
                 .zip(&tried)
-                .map(|(band, added)| self.more(band, *added, nearest(&expected, band.at)))
+                .map(|(band, added)| self.more(band, *added, nearest(&expected, band.at), spare))
                 .collect();
             let settled = next.iter().zip(&tried).all(|(next, now)| (next - now).abs() < 1.5 * STEP);
             last = Some((shape, tried));
@@ -242,10 +320,10 @@ impl Ward<'_> {
 
     /// How much is to be added to a band that now has `added`, from what it still lacks: strength goes with the width for a push on the
     /// face and with its square for one on a side.
-    fn more(&self, band: &Band, added: f64, expected: Option<&Expected>) -> f64 {
+    fn more(&self, band: &Band, added: f64, expected: Option<&Expected>, spare: f64) -> f64 {
         let Some(expected) = expected else { return added };
         let now = band.width + added;
-        let factor = (expected.face * TO_SPARE).max((expected.side * TO_SPARE).sqrt());
+        let factor = (expected.face * spare).max((expected.side * spare).sqrt());
         (now * factor.clamp(0.5, 2.0) - band.width).clamp(0.0, band.most)
     }
 }
@@ -258,7 +336,6 @@ fn nearest(all: &[Expected], at: Coord<f64>) -> Option<&Expected> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use geo_types::{LineString, Polygon};
 
     /// A plate with two windows 24 x 60 and a web 6 wide between them.
     fn windows() -> Shape {

@@ -10,6 +10,7 @@ mod boards;
 mod bombs;
 mod dxf;
 mod files;
+mod fits;
 mod random;
 #[cfg(feature = "cli")]
 mod soon;

@@ -3,6 +3,8 @@
 //! The shape below is written by hand and is the promise; `docs/json.md` says it in words. A name that goes, comes
 //! or changes its kind fails here, and has to be told in `CHANGELOG.md`.
 
+mod remedies;
+
 use std::{collections::BTreeMap, process::Command, sync::Mutex};
 
 use serde_json::Value;
@@ -402,4 +404,103 @@ fn json_is_metric_whatever_the_reader_wants() {
     let design = DESIGNS[1];
     let metric = printed(&["check", design, "--json", "-"]);
     assert_eq!(metric, printed(&["check", design, "--json", "-", "--units", "in"]));
+}
+
+fn fit_answer() -> Kind {
+    let part = |more: Vec<(&'static str, Kind)>| {
+        let mut all = vec![
+            ("length_mm", Number),
+            ("width_mm", Number),
+            ("area_mm2", Number),
+            ("contours_mm", list(list(Numbers(3)))),
+        ];
+        all.extend(more);
+        Object(all)
+    };
+    let glue =
+        vec![("name", Text), ("least_clearance_mm", Number), ("most_clearance_mm", Number), ("from", Text)];
+    Object(vec![
+        ("schema", Text),
+        (
+            "made_with",
+            Object(vec![
+                ("clearance_mm", Number),
+                ("pocket_bit_mm", Number),
+                ("insert_bit_mm", Number),
+                ("corners", Text),
+                ("proud_mm", Number),
+                ("thickness_mm", Maybe),
+                ("glue", Object(glue)),
+            ]),
+        ),
+        (
+            "fits",
+            list(Object(vec![
+                ("name", Text),
+                ("design", Kind::Perhaps(Box::new(Text))),
+                ("grain_deg", Number),
+                ("insert", part(vec![("thickness_mm", Number)])),
+                ("pocket", part(vec![("depth_mm", Number), ("reliefs", Count)])),
+                ("cut_back_mm", Number),
+                ("filled_mm", Number),
+                ("show_face_mm", Maybe),
+                ("careful", Flag),
+            ])),
+        ),
+        ("files", list(Text)),
+        ("cautions", list(Text)),
+    ])
+}
+
+#[test]
+fn every_name_of_a_fit_is_there_and_no_other() {
+    let bar = ["fit", "--bar", "60mm x 20mm", "--thickness", "19mm", "--json", "-"];
+    let drawn = [
+        "fit",
+        "tests/transcripts/drawings/plain/fork.svg",
+        "--depth",
+        "6mm",
+        "--pocket-bit",
+        "4mm",
+        "--json",
+        "-",
+    ];
+    for args in [&bar[..], &drawn[..]] {
+        for corners in ["round", "relieved"] {
+            let mut args = args.to_vec();
+            args.extend(["--corners", corners]);
+            let found: Value = serde_json::from_str(&printed(&args)).expect("the answer is JSON");
+            let mut wrong = Vec::new();
+            faults(&fit_answer(), &found, "fit", &mut wrong);
+            assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+            assert_eq!(
+                (&found["schema"], &found["made_with"]["corners"]),
+                (&"shortgrain/fit/1".into(), &corners.into())
+            );
+            // What the contours enclose is the area they are said to have: shoelace, and a cap for each arc.
+            for part in [&found["fits"][0]["insert"], &found["fits"][0]["pocket"]] {
+                let enclosed: f64 = all(part, "contours_mm").iter().map(enclosed).sum();
+                assert!((enclosed - number(part, "area_mm2")).abs() < 1e-3, "{enclosed} in {part}");
+            }
+        }
+    }
+}
+
+fn enclosed(contour: &Value) -> f64 {
+    let nodes: Vec<[f64; 3]> = contour
+        .as_array()
+        .expect("a list")
+        .iter()
+        .map(|node| [0, 1, 2].map(|i| node[i].as_f64().expect("a number")))
+        .collect();
+    let next = nodes.iter().cycle().skip(1);
+    nodes
+        .iter()
+        .zip(next)
+        .map(|([x, y, bulge], [u, v, _])| {
+            let sweep = 4.0 * bulge.atan();
+            let radius = if *bulge == 0.0 { 0.0 } else { (u - x).hypot(v - y) / (2.0 * (sweep / 2.0).sin()) };
+            (x * v - u * y) / 2.0 + radius * radius / 2.0 * (sweep - sweep.sin())
+        })
+        .sum()
 }

@@ -1,6 +1,7 @@
 //! What holds for every piece, on the samples and on random ones; a failing random case prints itself.
 
 mod completeness;
+mod cutting;
 mod invariance;
 mod mending;
 mod pieces;

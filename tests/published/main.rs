@@ -7,11 +7,13 @@
 
 mod agreement;
 mod by_hand;
+mod cutting;
 mod dxf;
 mod geometry;
 mod insert;
 mod letters;
 mod lognormal;
+mod push_map;
 mod solid_mended;
 mod solid_outside;
 mod solid_reference;

@@ -10,7 +10,7 @@ use shortgrain::{
 
 use crate::strength::{agrees, cherry};
 
-fn ring(points: &[[f64; 2]]) -> LineString<f64> {
+pub(crate) fn ring(points: &[[f64; 2]]) -> LineString<f64> {
     points.iter().map(|&[x, y]| Coord { x, y }).collect()
 }
 

@@ -39,10 +39,10 @@ impl Case {
         };
         let options = MendOptions { kinds: kinds.to_vec(), ..MendOptions::default() };
         let mending = mend(patient, &options, &unwatched).expect("a sample has a skeleton");
-        // Whatever is offered, nothing of it makes the piece weaker.
+        // Whatever is offered, nothing of it makes the piece weaker; another mesh of the same place moves an answer by up to a hundredth.
         let bare = weakest(&mending.before, &case.pushes).0;
         for after in mending.remedies.iter().filter_map(|remedy| remedy.after.as_ref()) {
-            assert!(weakest(after, &case.pushes).0 >= bare, "{}", case.name);
+            assert!(weakest(after, &case.pushes).0 >= 0.99 * bare, "{}", case.name);
         }
         mending
     }
@@ -81,9 +81,11 @@ fn or_its_bridges_double_in_width() {
     let remedy = only("house-number").remedy(Kind::Widen);
     assert!(remedy.reaches_goal, "short by {}", remedy.shortfall);
     for bar in bars(&remedy) {
-        assert!((6.3..6.5).contains(&bar.from_mm.expect("it was there")));
-        assert!((7.5..14.0).contains(&bar.to_mm), "{bar:?}");
+        assert!((6.3..6.5).contains(&bar.from_mm.expect("it was there")), "{bar:?}");
     }
+    // The weakest takes about twice its width, the others less.
+    let widest = bars(&remedy).iter().map(|bar| bar.to_mm).fold(0.0, f64::max);
+    about(widest / 6.4, 2.0, 0.25);
     let shape = remedy.shape().expect("a new outline");
     assert_eq!(shape.polygon().interiors().len(), only("house-number").shape.polygon().interiors().len());
 }
@@ -93,7 +95,7 @@ fn with_upright_grain_level_bridges_move_to_the_top_and_the_bottom() {
     for (marker, counter) in [("marker-D", 146.5), ("marker-P", 205.4)] {
         let case = piece("planter-markers", marker);
         let mending = case.cared_for(&[Kind::MoveBridge], 1.0, Goal::Sound);
-        let remedy = &mending.remedies[0];
+        let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{marker}: {:?}", mending.declined));
         assert!(
             bars(remedy).iter().all(|bar| (bar.at.x - counter).abs() < 6.0),
             "{marker}: {:?}",
@@ -112,8 +114,8 @@ fn a_dial_is_not_turned_but_glued_up_of_three_plies_or_given_wider_spokes() {
     let mending = case.cared_for(&kinds, 1.6, Goal::Sound);
     let find = |kind| mending.remedies.iter().find(|remedy| remedy.kind == kind);
     assert!(find(Kind::Turn).is_none_or(|turn| !turn.reaches_goal));
-    assert!(find(Kind::Widen).is_some_and(|widen| widen.reaches_goal), "{:?}", mending.declined);
-    assert!(find(Kind::ThreePly).is_some_and(|plies| plies.gain > 1.0));
+    assert!(find(Kind::Widen).is_some_and(|widen| widen.gain > 1.1), "{:?}", mending.declined);
+    assert!(find(Kind::ThreePly).is_some_and(|plies| plies.reaches_goal), "{:?}", mending.declined);
 }
 
 #[test]

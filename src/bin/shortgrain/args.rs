@@ -84,6 +84,12 @@ pub(crate) struct CheckArgs {
     #[arg(long, value_name = "DIR", help_heading = "Answer")]
     pub(crate) inserts: Option<PathBuf>,
 
+    /// Push the whole face point by point, and draw which force breaks the piece where into this SVG file
+    ///
+    /// It takes several times as long as the check. With --json the forces stand there too, as push_map.
+    #[arg(long, value_name = "FILE", help_heading = "Answer")]
+    pub(crate) push_map: Option<PathBuf>,
+
     /// Show every number of each answer, to redo it with a pencil
     #[arg(long, help_heading = "Answer")]
     pub(crate) explain: bool,

@@ -60,8 +60,16 @@ pub(crate) fn run(args: &CheckArgs) -> Result<u8, Faults> {
     if args.drawing.measure {
         return if faults.is_empty() { measure(&designs) } else { Err(faults) };
     }
-    let jobs = settle(&asked, &mut faults);
+    let mut jobs = settle(&asked, &mut faults);
+    jobs.iter_mut().for_each(|job| job.options.push_map = args.push_map.is_some());
     faults.extend(targets_in_the_way(&asked));
+    if let Some(path) = &args.push_map {
+        faults.extend(files::in_the_way(path, args.out.force));
+        let taken = args.designs.iter().chain(&args.picture).chain(&args.out.json);
+        if taken.into_iter().any(|other| other == path) {
+            faults.push(format!("--push-map names {} a second time; choose another name", path.display()));
+        }
+    }
     if let Some(folder) = args.inserts.as_ref().filter(|folder| !folder.is_dir()) {
         faults.push(format!("{}: there is no such directory; make it first", folder.display()));
     }
@@ -96,7 +104,10 @@ fn write(checked: &[Checked], args: &CheckArgs, json: Option<&(&PathBuf, String)
         files.add(path.as_path(), text.clone());
     }
     if let Some(path) = &args.picture {
-        files.add(path, picture(checked, args));
+        files.add(path, drawn(checked, args, drawing::picture));
+    }
+    if let Some(path) = &args.push_map {
+        files.add(path, drawn(checked, args, drawing::push_map));
     }
     for (path, text) in inserts(checked, args.inserts.as_deref()) {
         files.add(path, text);
@@ -229,7 +240,7 @@ pub(crate) fn lies_in(shape: &Shape, design: &Design) -> Option<String> {
 }
 
 /// One sheet with every piece.
-fn picture(checked: &[Checked], args: &CheckArgs) -> String {
+fn drawn(checked: &[Checked], args: &CheckArgs, draw: fn(&Sheet<'_>) -> String) -> String {
     let Some(first) = checked.first() else { return String::new() };
     let pieces: Vec<(&Shape, &Finding)> = checked
         .iter()
@@ -240,7 +251,7 @@ fn picture(checked: &[Checked], args: &CheckArgs) -> String {
     let notes: Vec<&str> = notes.iter().map(String::as_str).collect();
     let cautions = report::all_cautions(checked.iter().map(|one| (one.file.as_str(), &one.job, &one.design)));
     let cautions: Vec<&str> = cautions.iter().map(String::as_str).collect();
-    drawing::picture(&Sheet {
+    draw(&Sheet {
         title: &title.join(", "),
         wood: first.job.wood.name(),
         board: &first.job.board,

@@ -30,12 +30,16 @@ struct Fitted {
     fit: Fit,
 }
 
-/// Curves of an insert are read this finely, in mm, since arcs are made of them again.
-const READ_TO: f64 = 0.0005;
-
 /// Fits what was asked for, writes the files, and gives the exit status.
 pub(crate) fn run(args: &FitArgs) -> Result<u8, Faults> {
-    let mut faults = job::reading_faults(&args.drawing);
+    let mut faults = Faults::new();
+    if args.design.is_none() && args.bar.is_empty() {
+        faults.push(
+            "what is to be fitted? Name a drawing, or give a bar's size, such as --bar 60mm x 12mm"
+                .to_owned(),
+        );
+        return Err(faults);
+    }
     let board = beside(args, &mut faults);
     let design = args.design.as_deref().and_then(|path| read(path, args, &board, &mut faults));
     if let (true, Some(design)) = (args.drawing.measure, &design) {
@@ -84,8 +88,7 @@ fn beside(args: &FitArgs, faults: &mut Faults) -> BoardFile {
 }
 
 fn read(path: &Path, args: &FitArgs, board: &BoardFile, faults: &mut Faults) -> Option<Design> {
-    let mut options = job::reading(&args.drawing, board);
-    options.tolerance = args.drawing.tolerance.unwrap_or(Length::mm(READ_TO));
+    let options = job::reading(&args.drawing.as_usual(), board);
     let name = path.display().to_string();
     let read = job::read(path)
         .and_then(|bytes| design::read(&name, &bytes, &options).map_err(|error| error.to_string()));

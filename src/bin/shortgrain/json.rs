@@ -2,7 +2,7 @@
 
 use geo_types::{Coord, LineString, Polygon};
 use serde_json::{Value, json};
-use shortgrain::check::{Case, Family, Finding, Insert, Place, Push, PushKind, Solved, Why};
+use shortgrain::check::{Case, Family, Finding, Insert, Place, Push, PushKind, PushPoint, Solved, Why};
 use shortgrain::solid::Face;
 use shortgrain::wood::{Board, Rings, Wood};
 
@@ -111,7 +111,7 @@ fn values(all: &[shortgrain::wood::Value]) -> Vec<Value> {
 }
 
 fn piece(finding: &Finding, file: &str, loose: &Option<String>) -> Value {
-    json!({
+    let mut one = json!({
         "name": finding.name,
         "design": file,
         "bounds_mm": finding.bounds_mm.map(|mm| number(mm, 4)),
@@ -123,7 +123,15 @@ fn piece(finding: &Finding, file: &str, loose: &Option<String>) -> Value {
         "weak_places": finding.places.iter().map(place).collect::<Vec<_>>(),
         "remedies": finding.places.iter().filter_map(remedy).collect::<Vec<_>>(),
         "remarks": finding.remarks,
-    })
+    });
+    if let Some(map) = &finding.push_map {
+        let point = |(at, point): (Coord<f64>, &PushPoint)| json!({ "at_mm": spot(at), "breaks_at_n": number(point.breaks_at_n, 3), "place": point.place });
+        one["push_map"] = json!({
+            "spacing_mm": number(map.spacing_mm, 3),
+            "points": map.known().map(point).collect::<Vec<_>>(),
+        });
+    }
+    one
 }
 
 fn place(place: &Place) -> Value {

@@ -145,15 +145,13 @@ fn of_design(cared: &Cared, units: Units, explain: bool) -> String {
 }
 
 fn headline(cared: &Cared, mending: &Mending) -> String {
-    let goal = cared.goal.verdict().to_string().to_uppercase();
     if cared.goal.is_reached_by(mending.before.verdict) {
         return format!("NOTHING TO MEND, {} AS IT IS", mending.before.verdict.to_string().to_uppercase());
     }
-    let reach = mending.remedies.iter().filter(|remedy| remedy.reaches_goal).count();
-    match reach {
-        0 => format!("NO REMEDY TRIED MAKES IT {goal}"),
-        1 => format!("ONE REMEDY MAKES IT {goal}"),
-        n => format!("{n} REMEDIES MAKE IT {goal}"),
+    match mending.remedies.iter().filter(|remedy| remedy.reaches_goal).count() {
+        0 => "NO REMEDY TRIED WILL DO".to_owned(),
+        1 => "ONE REMEDY WILL DO".to_owned(),
+        n => format!("{n} REMEDIES WILL DO"),
     }
 }
 

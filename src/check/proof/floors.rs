@@ -22,17 +22,19 @@ use super::{
 /// Of a ply wider than the line is long there, this much beside the line's ends counts too, as a part of its length.
 const BESIDE: f64 = 0.5;
 /// Longer bonds are no better; windows on them stay short. In windows of the greatest length.
-const LONGEST: f64 = 4.0 * SOFTENING;
+const LONGEST: f64 = 3.0 * SOFTENING;
+/// A floor that goes on is taken so much farther than windows lie on it, in mm: three of the biggest triangles.
+const MORE: f64 = 24.0;
+/// Windows are no smaller than this either way, in mm, as far as the floor allows: about as small as triangles are.
+const SMALLEST: f64 = 1.5;
 
 impl Laying<'_> {
     /// The glued planes beside a line, each with its windows.
     pub(super) fn floors(&self, k: usize, candidate: &Candidate, chain: &[Edge]) -> Vec<Windowed> {
         let mut found = Vec::new();
         for ply in &self.lay_up.plies {
-            for (below, inside) in self.interfaces(ply) {
-                for beyond in [1.0, -1.0] {
-                    found.extend(self.bond(k, ply, candidate, chain, below, inside, beyond));
-                }
+            for below in self.interfaces(ply) {
+                found.extend(self.bond(k, ply, candidate, chain, below));
             }
             if candidate.at_end_of_ply {
                 found.extend(self.past_the_end(k, ply, candidate, chain));
@@ -42,18 +44,15 @@ impl Laying<'_> {
     }
 
     /// The layers on top of which a ply and the board are glued.
-    fn interfaces(&self, ply: &Laid) -> Vec<(usize, usize)> {
+    fn interfaces(&self, ply: &Laid) -> Vec<usize> {
         if ply.wood.is_none() {
             return Vec::new();
         }
-        let layers = self.lay_up.layers.len();
-        let top = (ply.layers.end < layers).then(|| (ply.layers.end - 1, ply.zone));
-        let bottom = (ply.layers.start > 0).then(|| (ply.layers.start - 1, ply.zone));
-        top.into_iter().chain(bottom).collect()
+        let top = (ply.layers.end < self.lay_up.layers.len()).then(|| ply.layers.end - 1);
+        top.into_iter().chain(ply.layers.start.checked_sub(1)).collect()
     }
 
-    /// One side of a line: the floor from it to where the ply ends.
-    #[expect(clippy::too_many_arguments, reason = "each says another thing of one bond")]
+    /// The floor on both sides of a line, from it to where the ply ends.
     fn bond(
         &self,
         k: usize,
@@ -61,47 +60,60 @@ impl Laying<'_> {
         candidate: &Candidate,
         chain: &[Edge],
         below: usize,
-        zone: usize,
-        beyond: f64,
     ) -> Option<Windowed> {
         let mesh = &self.solid.body().mesh;
+        let (_, mechanics) = ply.wood?;
         let wood = |t: u32, k: usize| self.solid.element_nodes(t as usize, k).is_some();
-        let glued = |t: u32| mesh.zones[t as usize] >> zone & 1 == 1 && wood(t, below) && wood(t, below + 1);
-        // The ply's grain, away from the line on this side.
+        let glued =
+            |t: u32| mesh.zones[t as usize] >> ply.zone & 1 == 1 && wood(t, below) && wood(t, below + 1);
         let [from, to] = candidate.line;
-        let away = if cross(to - from, ply.grain) * beyond > 0.0 { ply.grain } else { -ply.grain };
         let on_chain = chain.iter().filter(|edge| edge.sides.iter().flatten().any(|&t| glued(t)));
-        let nodes: Vec<[f64; 2]> = on_chain
+        let nodes: Vec<Point> = on_chain
             .flat_map(|edge| [edge.nodes[0], edge.nodes[2]])
-            .map(|n| in_axes(mesh.points[n as usize], away))
+            .map(|n| mesh.points[n as usize])
             .collect();
-        let width = nodes.iter().map(|[_, c]| *c).fold(f64::NEG_INFINITY, f64::max)
-            - nodes.iter().map(|[_, c]| *c).fold(f64::INFINITY, f64::min);
-        if nodes.is_empty() || width <= 0.0 {
+        if nodes.is_empty() {
             return None;
         }
-        let middle = nodes.iter().map(|[_, c]| *c).sum::<f64>() / nodes.len() as f64;
-        let start = nodes.iter().map(|[s, _]| *s).sum::<f64>() / nodes.len() as f64;
         let centre = |t: u32| {
             let [a, b, c] = mesh.corner_points(t as usize);
             (a + b + c) / 3.0
         };
-        let side = |t: u32| cross(to - from, centre(t) - from) * beyond > 0.0;
-        let near = |t: u32| {
-            let [s, c] = in_axes(centre(t), away);
-            s - start < LONGEST && (c - middle).abs() < (0.5 + BESIDE) * width
-        };
-        let here = self.hanging_on(chain, |t| glued(t) && side(t) && near(t));
-        // The floor's forces are taken over all of the ply, its windows from this side alone.
-        let all: Vec<u32> = (0u32..).take(mesh.triangles.len()).filter(|&t| glued(t)).collect();
-        let floor = Floor::new(self.solid, &all, u32::try_from(below).ok()?)?;
-        let windows = self.windows(&floor, &here, away, start, [middle, width])?;
-        let (_, mechanics) = ply.wood?;
+        let mut sides = Vec::new();
+        let mut around = BTreeSet::new();
+        for beyond in [1.0, -1.0] {
+            // The ply's grain, away from the line on this side.
+            let away = if cross(to - from, ply.grain) * beyond > 0.0 { ply.grain } else { -ply.grain };
+            let axes: Vec<[f64; 2]> = nodes.iter().map(|&p| in_axes(p, away)).collect();
+            let across = axes.iter().map(|[_, c]| *c);
+            let (low, high) =
+                (across.clone().fold(f64::INFINITY, f64::min), across.fold(f64::NEG_INFINITY, f64::max));
+            let (width, middle) = (high - low, f64::midpoint(low, high));
+            if width <= 0.0 {
+                return None;
+            }
+            let start = axes.iter().map(|[s, _]| *s).sum::<f64>() / axes.len() as f64;
+            let side = |t: u32| cross(to - from, centre(t) - from) * beyond > 0.0;
+            // Somewhat more is taken than windows lie on: near the end of what is taken its forces are not its own.
+            let near = |t: u32, more: f64| {
+                let [s, c] = in_axes(centre(t), away);
+                s - start < LONGEST + more && (c - middle).abs() < (0.5 + BESIDE) * width + more
+            };
+            around.extend(self.hanging_on(chain, |t| glued(t) && side(t) && near(t, MORE)));
+            let here = self.hanging_on(chain, |t| glued(t) && side(t) && near(t, 0.0));
+            sides.push((here, away, start, [middle, width]));
+        }
+        let around: Vec<u32> = around.into_iter().collect();
+        let floor = Floor::new(self.solid, &around, u32::try_from(below).ok()?)?;
+        let windows = sides
+            .iter()
+            .filter_map(|(here, away, start, across)| self.windows(&floor, here, *away, *start, *across));
+        let windows: Vec<Seat> = windows.flatten().collect();
         let rolling = mechanics.rolling_shear / self.wood.rolling_shear;
         let mut wood = self.wood.clone();
         wood.tension_across = wood.tension_across.min(mechanics.tension_across);
         let rule = Rule::Glue { board: self.grain, ply: ply.grain, rolling };
-        Some(Windowed::floor(k, Part::FloorJoint, floor, rule, wood, windows))
+        (!windows.is_empty()).then(|| Windowed::floor(k, Part::FloorJoint, floor, rule, wood, windows))
     }
 
     /// Where the plane of a pocket's floor runs on through the board past the line at which the ply ends.
@@ -204,7 +216,7 @@ impl Laying<'_> {
         if length <= 0.0 {
             return None;
         }
-        let long = (WINDOW * length).min(SOFTENING);
+        let long = (WINDOW * length).min(SOFTENING).max(SMALLEST.min(length));
         let mut seats = Vec::new();
         for (i, s) in (0u8..).zip([start, f64::midpoint(start, finish) - long / 2.0, finish - long]) {
             // How wide the floor is there.
@@ -223,7 +235,7 @@ impl Laying<'_> {
             if high <= low {
                 continue;
             }
-            let wide = WINDOW * (high - low);
+            let wide = (WINDOW * (high - low)).max(SMALLEST.min(high - low));
             for (j, c) in (0u8..).zip([low, f64::midpoint(low, high) - wide / 2.0, high - wide]) {
                 let asked = floor.mean(self.solid, &rectangle(away, [s, s + long], [c, c + wide]));
                 seats.extend(asked.map(|asked| Seat { place: [i, j], asked: turned(asked), other: None }));

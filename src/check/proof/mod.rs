@@ -10,6 +10,7 @@ mod floors;
 mod jobs;
 mod layup;
 mod look;
+mod map;
 mod model;
 mod outline;
 mod planes;
@@ -88,12 +89,7 @@ struct Outcome {
 impl Proof<'_> {
     /// Puts the solid model's numbers in place of the closed form's, wherever a place breaks at less than six times its push.
     pub(super) fn prove(&self, places: &mut [Place], origins: &[Origin]) {
-        let mut chosen: Vec<usize> = (0..places.len()).filter(|&k| self.over(&places[k]) < EASY).collect();
-        chosen.sort_by(|&a, &b| self.over(&places[a]).total_cmp(&self.over(&places[b])).then(a.cmp(&b)));
-        let points = self.shape.rings().map(|ring| ring.0.len()).sum::<usize>().max(1);
-        let most = (MOST_POINTS / points).clamp(LEAST_PLACES, MOST_PLACES);
-        let rest = chosen.split_off(most.min(chosen.len()));
-        chosen.sort_unstable();
+        let (chosen, rest) = self.chosen(places);
         if chosen.is_empty() {
             return;
         }
@@ -164,6 +160,17 @@ impl Proof<'_> {
             }
         }
         self.take_over(places, &chosen, &rest);
+    }
+
+    /// The places to be proved, and those left out because there are so many.
+    fn chosen(&self, places: &[Place]) -> (Vec<usize>, Vec<usize>) {
+        let mut chosen: Vec<usize> = (0..places.len()).filter(|&k| self.over(&places[k]) < EASY).collect();
+        chosen.sort_by(|&a, &b| self.over(&places[a]).total_cmp(&self.over(&places[b])).then(a.cmp(&b)));
+        let points = self.shape.rings().map(|ring| ring.0.len()).sum::<usize>().max(1);
+        let most = (MOST_POINTS / points).clamp(LEAST_PLACES, MOST_PLACES);
+        let rest = chosen.split_off(most.min(chosen.len()));
+        chosen.sort_unstable();
+        (chosen, rest)
     }
 
     /// A place that was left out because there are so many takes over what was found for one just like it.

@@ -38,6 +38,18 @@ impl Fineness {
     /// For all places in one piece, which have several times the unknowns: within 6 %, too low where an arm slants.
     const CARRIED: Self = Self { layers: 2, each: 2, at_ends: 0.5, along: 1.5, growth: 0.3 };
 
+    /// Every side of every triangle and every layer halved.
+    #[cfg(test)]
+    pub(super) const fn halved(self) -> Self {
+        Self {
+            layers: 2 * self.layers,
+            each: 2 * self.each,
+            at_ends: self.at_ends / 2.0,
+            along: self.along / 2.0,
+            growth: self.growth,
+        }
+    }
+
     /// What an answer of a case is worth.
     pub(super) const fn of(case: Case) -> Self {
         match case {
@@ -118,7 +130,8 @@ impl Proof<'_> {
         }
         let solid = Solid::new(body).ok()?;
         let grain = direction(self.grain.as_rad());
-        let laying = Laying { solid: &solid, lay_up: &lay_up, wood: self.wood, grain };
+        let floors = fineness.layers > 1;
+        let laying = Laying { solid: &solid, lay_up: &lay_up, wood: self.wood, grain, floors };
         let in_part = |chain: &Vec<Edge>| chain.iter().filter_map(|edge| part.edge(edge)).collect();
         Some(Model {
             planes: laying.planes(&candidates, &chains),

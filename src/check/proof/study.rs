@@ -229,6 +229,8 @@ pub(super) struct Laying<'a> {
     pub(super) wood: &'a Mechanics,
     /// The direction of the board's grain.
     pub(super) grain: Point,
+    /// Whether glued planes are asked too: a first look does without them, since they part beside the line that cracks.
+    pub(super) floors: bool,
 }
 
 impl Laying<'_> {
@@ -239,7 +241,7 @@ impl Laying<'_> {
         for (k, (candidate, chain)) in candidates.iter().zip(chains).enumerate() {
             if !chain.is_empty() {
                 self.upright(k, candidate, chain, &mut windowed);
-                if candidate.family == Family::Grain {
+                if candidate.family == Family::Grain && self.floors {
                     windowed.extend(self.floors(k, candidate, chain));
                 }
             }
@@ -252,7 +254,7 @@ impl Laying<'_> {
         let body = self.solid.body();
         let columns: Vec<Vec<Joint>> = chain.iter().map(|edge| column(body, edge)).collect();
         let layers = body.layers.len();
-        let rule = if candidate.family == Family::Grain { Rule::Grain } else { Rule::Fibre };
+        let rule = if candidate.family == Family::Grain && self.floors { Rule::Grain } else { Rule::Fibre };
         let mends = |zones: u32| self.lay_up.plies.iter().any(|ply| zones >> ply.zone & 1 == 1);
         let mended =
             chain.iter().any(|edge| edge.sides.iter().flatten().any(|&t| mends(body.mesh.zones[t as usize])));

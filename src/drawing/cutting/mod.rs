@@ -33,7 +33,7 @@ mod tests;
 use std::collections::BTreeSet;
 
 pub use plan::Layer;
-use plan::{Named, Plan, arrow_about, middle, whole};
+use plan::{Named, Plan, arrow_about, whole};
 pub use strip::Stock;
 
 use super::words;
@@ -288,7 +288,7 @@ fn face(piece: &Piece, frame: &Frame, units: Units) -> Plan {
         edges(&mut plan, piece, &frame.place(outline, false), true);
     }
     plan.put(Layer::Pin, true, frame.marks());
-    plan.grain.push(arrow_about(middle(frame.size), piece.grain.as_rad(), grain_length(frame)));
+    plan.grain.push(arrow_about(beside(frame), piece.grain.as_rad(), ASIDE));
     plan.notes = vec![
         format!("FACE of {}{}.", piece.name, board(piece, units)),
         grain_note("Grain of the board", piece.grain.as_deg()),
@@ -305,32 +305,39 @@ fn back(piece: &Piece, frame: &Frame, units: Units) -> Plan {
         edges(&mut plan, piece, &frame.place(outline, true), false);
     }
     let mut pockets = Vec::new();
-    let mut depths = Vec::new();
-    for (i, pocket) in piece.pockets.iter().enumerate() {
-        let placed = frame.place(&pocket.fit.pocket, true);
-        let [x0, y0, x1, y1] = placed.bounds();
-        let depth = words::fit_length(units, pocket.fit.options.depth.as_mm());
-        plan.labels
-            .push((point(f64::midpoint(x0, x1), f64::midpoint(y0, y1)), format!("{} deep {depth}", i + 1)));
-        depths.push(format!(
-            "pocket {}: {depth} deep, bit {}",
-            i + 1,
-            words::fit_length(units, pocket.fit.options.pocket_bit.as_mm())
-        ));
-        pockets.extend(whole(&format!("pocket {}", i + 1), &placed));
-    }
-    plan.put(Layer::PocketBack, true, pockets);
-    plan.put(Layer::Pin, true, frame.marks());
-    plan.grain.push(arrow_about(middle(frame.size), -piece.grain.as_rad(), grain_length(frame)));
     let line = words::fit_length(units, frame.size[0] / 2.0);
     plan.notes = vec![
         format!("BACK of {}{}, seen from the back.", piece.name, board(piece, units)),
         format!(
             "Mirrored about the upright line {line} from the left edge of the page: turn the board over like a page."
         ),
-        format!("{}.", capital(&depths.join("; "))),
-        grain_note("Grain of the board", -piece.grain.as_deg()),
     ];
+    for (i, pocket) in piece.pockets.iter().enumerate() {
+        let placed = frame.place(&pocket.fit.pocket, true);
+        let [x0, y0, x1, y1] = placed.bounds();
+        let at = point(f64::midpoint(x0, x1), f64::midpoint(y0, y1));
+        let options = &pocket.fit.options;
+        let depth = words::fit_length(units, options.depth.as_mm());
+        plan.labels.push((at, format!("{} deep {depth}", i + 1)));
+        plan.grain.push(arrow_about(
+            at,
+            -pocket.fit.grain.as_rad(),
+            0.5 * pocket.fit.insert_size()[0].as_mm(),
+        ));
+        plan.notes.push(format!(
+            "Pocket {}: {depth} deep, bit {}. {}",
+            i + 1,
+            words::fit_length(units, options.pocket_bit.as_mm()),
+            grain_note("Grain of its insert", -pocket.fit.grain.as_deg()),
+        ));
+        pockets.extend(whole(&format!("pocket {}", i + 1), &placed));
+    }
+    plan.put(Layer::PocketBack, true, pockets);
+    plan.put(Layer::Pin, true, frame.marks());
+    if piece.outline.is_some() {
+        plan.grain.push(arrow_about(beside(frame), -piece.grain.as_rad(), ASIDE));
+        plan.notes.push(grain_note("Grain of the board", -piece.grain.as_deg()));
+    }
     if frame.pinned {
         plan.notes.push(pin_note(units));
     }
@@ -421,8 +428,12 @@ fn rectangle([width, height]: [f64; 2]) -> Contour {
     Contour::new(corners.map(|(x, y)| crate::fit::Node { at: point(x, y), bulge: 0.0 }).to_vec())
 }
 
-fn grain_length(frame: &Frame) -> f64 {
-    0.5 * frame.size[0].min(frame.size[1])
+/// Length of the arrow beside a piece, in mm, and where its middle lies: in the lower left corner of the page, off the work.
+const ASIDE: f64 = 12.0;
+
+fn beside(frame: &Frame) -> Point {
+    let [x0, y0, ..] = frame.bounds;
+    point(x0 - 10.0, y0 - 10.0) + frame.shift
 }
 
 /// What a file says of the board, after the piece's name.
@@ -448,9 +459,4 @@ fn grain_note(what: &str, degrees: f64) -> String {
 
 fn pin_note(units: Units) -> String {
     format!("Two registration pins of {}, the same holes from both sides.", words::fit_length(units, PIN))
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -1,7 +1,7 @@
 //! What one file for cutting holds, before it is written as SVG or DXF.
 
 use crate::fit::{Contour, Outline};
-use crate::shape::plane::{Point, point};
+use crate::shape::plane::Point;
 
 /// A layer, named by what its lines mean in the wood.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -108,9 +108,4 @@ pub(super) fn number(value: f64) -> String {
     let text = format!("{value:.6}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
-}
-
-/// The middle of a page.
-pub(super) fn middle(size: [f64; 2]) -> Point {
-    point(size[0] / 2.0, size[1] / 2.0)
 }

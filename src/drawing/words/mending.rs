@@ -123,6 +123,7 @@ fn inserts(units: Units, strips: &[Strip]) -> String {
             None => groups.push((size, strip.places.clone())),
         }
     }
+    groups.iter_mut().for_each(|(_, ids)| ids.sort_unstable());
     let said: Vec<String> = groups.iter().map(|(size, ids)| format!("{size} for {}", places(ids))).collect();
     let many = if strips.len() == 1 { "an insert".to_owned() } else { format!("{} inserts", strips.len()) };
     format!("glue {many} into the back: {}", said.join("; "))

@@ -4,9 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use shortgrain::fit::{Corners, Glue};
-use shortgrain::units::{Angle, Length};
+use shortgrain::units::{Angle, Length, LengthUnit};
 
-use crate::args::{DrawingArgs, OutArgs};
+use crate::args::{DrawingArgs, InnerArg, OutArgs};
 
 /// Fit an insert and its pocket: clearance, corners for the bits, depth, files to cut both.
 ///
@@ -20,7 +20,7 @@ use crate::args::{DrawingArgs, OutArgs};
 #[command(after_help = "Example: shortgrain fit --bar 60mm x 12mm --thickness 19mm --corners ends --out .")]
 pub(crate) struct FitArgs {
     /// Drawing whose outlines are inserts, seen from the face (SVG)
-    #[arg(value_name = "DESIGN", required_unless_present = "bar")]
+    #[arg(value_name = "DESIGN")]
     pub(crate) design: Option<PathBuf>,
 
     /// A bar instead of a drawing: its length along the grain and its width
@@ -40,13 +40,13 @@ pub(crate) struct FitArgs {
     pub(crate) stock: StockArgs,
 
     #[command(flatten)]
-    pub(crate) drawing: DrawingArgs,
+    pub(crate) drawing: DrawnArgs,
 
     /// Draw insert and pocket at true size into this SVG file
     #[arg(long, value_name = "FILE", help_heading = "Answer")]
     pub(crate) picture: Option<PathBuf>,
 
-    /// Write the files for cutting (SVG, DXF), a cut list and a pattern into this directory
+    /// Write SVG and DXF for cutting, a cut list and a pattern into this directory
     #[arg(long, value_name = "DIR", help_heading = "Answer")]
     pub(crate) out: Option<PathBuf>,
 
@@ -77,7 +77,7 @@ pub(crate) struct MadeArgs {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) insert_bit: Option<Length>,
 
-    /// What is done about corners, which a round bit leaves round
+    /// What is done about corners, since bits are round
     #[arg(long, value_name = "STYLE", default_value = "round")]
     pub(crate) corners: CornersArg,
 
@@ -89,13 +89,55 @@ pub(crate) struct MadeArgs {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) thickness: Option<Length>,
 
-    /// How far the insert stands above the back until it is levelled [default: 0.4mm]
+    /// How far the insert stands above the back at first [default: 0.4mm]
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) proud: Option<Length>,
 
     /// What holds the insert
     #[arg(long, value_name = "GLUE", default_value = "pva")]
     pub(crate) glue: GlueArg,
+}
+
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Drawing")]
+pub(crate) struct DrawnArgs {
+    /// Print the overall size and how the drawing was read, and stop
+    #[arg(long, requires = "design")]
+    pub(crate) measure: bool,
+
+    /// The unit the drawing was drawn in, where the file's is missing or wrong
+    #[arg(long, value_name = "UNIT", requires = "design")]
+    drawn_in: Option<LengthUnit>,
+
+    /// Read only what lies on this layer; may be given several times
+    #[arg(long, value_name = "NAME", requires = "design")]
+    layer: Vec<String>,
+
+    /// What a shape inside another with a different fill is
+    #[arg(long, value_name = "MEANING", requires = "design")]
+    inner: Option<InnerArg>,
+}
+
+/// Curves of an insert are read this finely, in mm, since arcs are made of them again.
+const READ_TO: f64 = 0.0005;
+
+impl DrawnArgs {
+    /// The same as every verb has it.
+    pub(crate) fn as_usual(&self) -> DrawingArgs {
+        DrawingArgs {
+            measure: self.measure,
+            drawn_in: self.drawn_in,
+            layer: self.layer.clone(),
+            piece: Vec::new(),
+            scale: None,
+            font: Vec::new(),
+            limit: Vec::new(),
+            inner: self.inner,
+            page: None,
+            tolerance: Some(Length::mm(READ_TO)),
+            gap: None,
+        }
+    }
 }
 
 #[derive(Debug, Args)]

@@ -59,30 +59,29 @@ fn insert(text: &mut String, one: &Fitted, units: Units, explain: bool) {
     let fit = &one.fit;
     let word = if fit.cautions.is_empty() { "FITS" } else { "CAREFUL" };
     let corners = match fit.options.corners {
-        Corners::Relieved => "sharp corners",
+        Corners::Relieved if fit.reliefs > 0 => "sharp corners",
+        Corners::Relieved => "its corners as drawn",
         other => other.name(),
     };
     let headline = format!(
-        "{word}  {}: an insert with {corners} in a pocket {} wider all round",
+        "{}: an insert with {corners} in a pocket {} wider all round",
         one.name,
         words::fit_length(units, fit.options.clearance.as_mm()),
     );
-    text.push_str(&wrap(&headline, LINE, 0));
+    text.push_str(&format!("{word}  {}", wrap(&headline, LINE - word.len() - 2, 0)));
     text.push_str(&table(fit, units));
     let rounded = fit.rounded;
     let mut lost = Vec::new();
     if rounded.cut_back_mm > 5e-3 {
-        lost.push(format!(
-            "{} is cut off the sharpest corner",
-            words::fit_length(units, rounded.cut_back_mm)
-        ));
+        lost.push(format!("{} is cut off a corner", words::fit_length(units, rounded.cut_back_mm)));
     }
     if rounded.filled_mm > 5e-3 {
-        lost.push(format!("{} is left in the sharpest hollow", words::fit_length(units, rounded.filled_mm)));
+        lost.push(format!("{} is left in a hollow", words::fit_length(units, rounded.filled_mm)));
     }
-    if fit.options.corners == Corners::Round && !lost.is_empty() || lost.len() > 1 {
+    // Round ends are what was asked for, not a loss.
+    if fit.options.corners != Corners::Ends && !lost.is_empty() {
         text.push_str(&wrap(
-            &format!("Against the outline as given, {} at most.", lost.join(" and ")),
+            &format!("Against the outline as given, at most {}.", lost.join(" and ")),
             LINE,
             0,
         ));

@@ -1,0 +1,203 @@
+//! The JSON of `turn` and `mend`, written by hand as the promise.
+
+use serde_json::Value;
+
+use super::Kind::{self, Count, Flag, Loose, Maybe, Number, Numbers, Object, Perhaps, Spot, Text};
+use super::{all, faults, list, number, piece, printed, value};
+
+fn boxed(kind: Kind) -> Kind {
+    Perhaps(Box::new(kind))
+}
+
+fn head(more: Vec<(&'static str, Kind)>) -> Kind {
+    let mut names = vec![
+        ("schema", Text),
+        (
+            "board",
+            Object(vec![
+                ("wood", Text),
+                ("thickness_mm", Number),
+                ("grain_deg", Number),
+                ("rings", Text),
+                ("moisture_pct", Number),
+            ]),
+        ),
+        ("wood", Object(vec![("name", Text), ("values", list(value()))])),
+        ("push", Object(vec![("face_n", Number), ("side_n", Number), ("from", Text)])),
+        ("cautions", list(Text)),
+    ];
+    names.extend(more);
+    Object(names)
+}
+
+fn angle(more: Vec<(&'static str, Kind)>) -> Kind {
+    let mut names = vec![
+        ("deg", Number),
+        ("weakest_n", Maybe),
+        ("over_push", Maybe),
+        ("push", boxed(Text)),
+        ("weak_place_at_mm", boxed(Spot)),
+        ("form", boxed(Text)),
+        ("crossing_deg", Maybe),
+        ("verdict", Text),
+    ];
+    names.extend(more);
+    Object(names)
+}
+
+fn turn() -> Kind {
+    let proved = || angle(vec![("closed_form", angle(Vec::new())), ("piece", piece())]);
+    let of_piece = Object(vec![
+        ("name", Text),
+        ("design", Text),
+        ("best_deg", Number),
+        ("turning_is_enough", Flag),
+        ("turning", Text),
+        ("summary", Text),
+        ("turn_by_deg", Number),
+        ("gain", Maybe),
+        ("spread", Maybe),
+        ("flat_deg", Numbers(2)),
+        ("always_crossing_deg", Number),
+        ("present", proved()),
+        ("best", proved()),
+        ("worst", proved()),
+        ("angles", list(angle(Vec::new()))),
+    ]);
+    let numbers = Object(vec![
+        ("angles", Text),
+        ("present, best, worst", Text),
+        ("flat_deg, spread, always_crossing_deg", Text),
+        ("gain", Text),
+    ]);
+    head(vec![("numbers", numbers), ("pieces", list(of_piece))])
+}
+
+/// A piece as `check` gives it, but that its remedies are others.
+fn mended_piece() -> Kind {
+    let Object(names) = piece() else { panic!("a piece has names") };
+    let mut names: Vec<(&'static str, Kind)> =
+        names.into_iter().filter(|(name, _)| *name != "remedies").collect();
+    names.push(("remedies", list(remedy())));
+    names.push(("declined", list(Object(vec![("kind", Text), ("why", Text)]))));
+    Object(names)
+}
+
+fn remedy() -> Kind {
+    let always = vec![
+        ("kind", Text),
+        ("summary", Text),
+        ("reaches_goal", Flag),
+        ("shortfall", Maybe),
+        ("gain", Maybe),
+        ("standing", Text),
+        ("after", boxed(piece())),
+        ("weakest_after", boxed(Object(vec![("breaks_at_n", Number), ("push", Text), ("at_mm", Spot)]))),
+        ("remarks", list(Text)),
+    ];
+    let bar = Object(vec![("places", list(Count)), ("at_mm", Spot), ("from_mm", Maybe), ("to_mm", Number)]);
+    let insert = Object(vec![
+        ("places", list(Count)),
+        ("outline_mm", list(list(Spot))),
+        ("after_piercing_mm", list(list(list(Spot)))),
+        ("grain_deg", Number),
+        ("depth_mm", Number),
+        ("show_face_mm", Number),
+        ("length_mm", Number),
+        ("width_mm", Number),
+    ]);
+    let wood =
+        Object(vec![("name", Text), ("reaches_goal", Flag), ("shortfall", Number), ("standing", Text)]);
+    Loose(
+        always,
+        vec![
+            ("grain", Object(vec![("deg", Number), ("turn_by_deg", Number)])),
+            ("outline", Object(vec![("outline_mm", list(list(Spot))), ("bars", list(bar))])),
+            ("thickness_mm", Number),
+            ("rings", Text),
+            ("woods", list(wood)),
+            ("inserts", list(insert)),
+            ("plies", list(Object(vec![("thickness_mm", Number), ("grain_deg", Number)]))),
+            ("material", Text),
+        ],
+    )
+}
+
+fn answer(args: &[&str]) -> Value {
+    serde_json::from_str(&printed(args)).expect("the answer is JSON")
+}
+
+#[track_caller]
+fn holds(kind: &Kind, found: &Value) {
+    let mut out = Vec::new();
+    faults(kind, found, "answer", &mut out);
+    assert!(out.is_empty(), "{out:#?}");
+}
+
+const FORK: &str = "tests/transcripts/drawings/plain/fork.svg";
+const BOARD: [&str; 6] = ["--wood", "cherry", "--thickness", "19mm", "--grain", "0deg"];
+
+#[test]
+fn turn_keeps_its_names() {
+    let mut args = vec!["turn", FORK, "--step", "30deg", "--json", "-"];
+    args.extend(BOARD);
+    let found = answer(&args);
+    assert_eq!(found["schema"], "shortgrain/turn/1");
+    holds(&turn(), &found);
+    let piece = &found["pieces"][0];
+    // Every step and, round the best, closer; the present angle among them, in rising order.
+    let degs: Vec<f64> = all(piece, "angles").iter().map(|angle| number(angle, "deg")).collect();
+    assert!(degs.windows(2).all(|pair| pair[0] < pair[1]) && degs.contains(&0.0) && degs.contains(&30.0));
+    assert!(degs.contains(&number(piece, "best_deg")));
+    // What is said to be proved is what a check says.
+    let mut check = vec!["check", FORK, "--json", "-"];
+    check.extend(BOARD);
+    assert_eq!(piece["present"]["piece"]["weak_places"], answer(&check)["pieces"][0]["weak_places"]);
+}
+
+#[test]
+fn a_piece_without_a_weak_place_is_null_and_not_a_made_up_number() {
+    let mut args =
+        vec!["turn", "tests/transcripts/drawings/plain/block.svg", "--step", "45deg", "--json", "-"];
+    args.extend(BOARD);
+    let found = answer(&args);
+    holds(&turn(), &found);
+    assert_eq!(found["pieces"][0]["present"]["weakest_n"], Value::Null);
+    assert_eq!(found["pieces"][0]["turning_is_enough"], true);
+}
+
+#[test]
+fn mend_keeps_its_names_and_its_order() {
+    let mut args = vec!["mend", FORK, "--json", "-"];
+    args.extend(BOARD);
+    let found = answer(&args);
+    assert_eq!(found["schema"], "shortgrain/mend/1");
+    holds(&head(vec![("goal", Text), ("pieces", list(mended_piece()))]), &found);
+    let order = [
+        "turn",
+        "move_bridge",
+        "widen",
+        "thicken",
+        "quarter_sawn",
+        "other_wood",
+        "insert",
+        "backer",
+        "three_ply",
+        "not_solid_wood",
+    ];
+    let piece = &found["pieces"][0];
+    let kinds = |name: &str| -> Vec<usize> {
+        let kind = |one: &Value| order.iter().position(|kind| one["kind"] == *kind).expect("a known kind");
+        all(piece, name).iter().map(kind).collect()
+    };
+    let (offered, declined) = (kinds("remedies"), kinds("declined"));
+    assert!(offered.is_sorted() && declined.is_sorted());
+    assert_eq!(offered.len() + declined.len(), order.len(), "every kind is offered or declined");
+    for remedy in all(piece, "remedies") {
+        let reached = remedy["reaches_goal"] == true;
+        if let Some(after) = remedy["after"].as_object() {
+            assert_eq!(after["verdict"] == "sound", reached, "{}", remedy["kind"]);
+            assert!(number(remedy, "gain") >= 0.99);
+        }
+    }
+}
