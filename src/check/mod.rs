@@ -63,6 +63,9 @@ const SHORT: f64 = 0.5;
 const LONG: f64 = 1.99;
 /// It breaks easily when it needs less than this many times the stated push.
 const EASY: f64 = 6.0;
+/// Where wood is thinner than this anywhere, in mm, the closed form's numbers stand alone: no bit leaves such a thread, and a
+/// mesh that follows it has no end.
+const THREAD: f64 = 0.05;
 /// Said of a piece without a place.
 const NOTHING: &str =
     "no part of it is slender, across the grain or along it, and no corner breaks off easily";
@@ -131,7 +134,7 @@ fn found(
     origins.extend(tongues.iter().map(Origin::of_tongue));
     places.extend(tongues);
     let mut push_map = None;
-    if options.solid {
+    if options.solid && thinnest(skeleton) >= THREAD {
         let (grain, thickness) = (board.grain, board.thickness.as_mm());
         let proof = Proof {
             shape,
@@ -206,6 +209,13 @@ pub(crate) fn rejudged(mut finding: Finding, pushes: &Pushes) -> Finding {
     rank(&mut finding.places, pushes);
     (finding.verdict, finding.any_breaks) = together(&finding.places);
     finding
+}
+
+/// The least thickness of wood anywhere, in mm.
+fn thinnest(skeleton: &Skeleton) -> f64 {
+    let links = skeleton.branches().iter().flat_map(|branch| &branch.links).filter(|link| link.kept);
+    let chords = links.filter_map(|link| link.chord);
+    chords.map(|chord| 2.0 * chord.radius).fold(f64::INFINITY, f64::min)
 }
 
 /// Says where wood is too thin to be judged and is no listed place's.

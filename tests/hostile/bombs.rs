@@ -131,15 +131,17 @@ fn wavy(points: u32) -> String {
 }
 
 #[test]
-fn a_hundred_thousand_points_are_read_soon_and_kept() {
+fn a_hundred_thousand_points_are_read_soon_and_thinned() {
     let svg = wavy(100_000);
     let design = soon(|| read(svg.as_bytes(), &Options::default())).unwrap();
     // Mean of r² over the wave: 30² + 5²/2.
     let exact = std::f64::consts::PI * (900.0 + 12.5);
-    assert!((design.pieces[0].shape.area() - exact).abs() < 0.1);
+    // Half the tolerance along the outline, a wave forty times round of 20 mm each time.
+    let off = design.pieces[0].shape.area() - exact;
+    assert!(off.abs() < 0.01 * 850.0, "{off}");
     let kept = design.pieces[0].shape.polygon().exterior().0.len();
-    // At 2 µm apart many points lie exactly on the line between their neighbours' grid points.
-    assert!(kept > 50_000, "{kept}");
+    // As many as a curve of this form gets, within the tolerance.
+    assert!((200..10_000).contains(&kept), "{kept}");
 }
 
 #[test]

@@ -14,6 +14,7 @@ const MEMORY: u64 = 500_000;
 /// What a run came to.
 struct Ran {
     status: Option<i32>,
+    /// By the clock, or by the processor where that is less: others use the machine too.
     took: Duration,
     /// 0 where the system does not tell.
     memory: u64,
@@ -36,10 +37,11 @@ fn check(file: &Path) -> Ran {
         .stderr(std::fs::File::create(&talk).expect("a file can be made"))
         .spawn()
         .expect("the program starts");
-    let mut memory = 0;
+    let (mut memory, mut used) = (0, Duration::ZERO);
     let status = loop {
         let told = std::fs::read_to_string(format!("/proc/{}/status", child.id())).unwrap_or_default();
         let peak = told.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+        used = processor_time(child.id()).unwrap_or(used);
         memory = peak.and_then(|line| line.split_whitespace().next()?.parse().ok()).unwrap_or(memory);
         match child.try_wait().expect("it can be waited for") {
             Some(status) => break status.code(),
@@ -50,10 +52,19 @@ fn check(file: &Path) -> Ran {
             None => std::thread::sleep(Duration::from_millis(5)),
         }
     };
-    let took = start.elapsed();
+    let took = if used.is_zero() { start.elapsed() } else { used.min(start.elapsed()) };
     let said = std::fs::read_to_string(&talk).unwrap_or_default();
     let _ = std::fs::remove_file(&talk);
     Ran { status, took, memory, said }
+}
+
+/// What a process has used of the processor so far, where the system tells: fields 14 and 15 of its line, in hundredths of
+/// a second.
+fn processor_time(id: u32) -> Option<Duration> {
+    let line = std::fs::read_to_string(format!("/proc/{id}/stat")).ok()?;
+    let fields: Vec<&str> = line.rsplit_once(')')?.1.split_whitespace().collect();
+    let ticks = |k: usize| fields.get(k)?.parse::<u64>().ok();
+    Some(Duration::from_millis(10 * (ticks(11)? + ticks(12)?)))
 }
 
 /// Files too large to keep: their name, and what is in them.
@@ -62,7 +73,7 @@ fn large() -> Vec<(&'static str, String)> {
     let wave = |corners: u32| {
         (0..corners).fold(String::new(), |mut d, i| {
             let turn = f64::from(i) / f64::from(corners) * std::f64::consts::TAU;
-            let r = 30.0 + 5.0 * (turn * 40.0).sin();
+            let r = 30.0 + 0.4 * (turn * 40.0).sin();
             let _ = write!(d, "{:.5},{:.5} ", 50.0 + r * turn.cos(), 40.0 + r * turn.sin());
             d
         })

@@ -175,36 +175,36 @@ pub(crate) struct DrawingArgs {
     pub(crate) piece: Vec<String>,
 
     /// How many times larger the drawing is than it says, such as 25.4 or 96/90
-    #[arg(long, value_name = "FACTOR", value_parser = factor)]
+    #[arg(long, hide_short_help = true, value_name = "FACTOR", value_parser = factor)]
     pub(crate) scale: Option<f64>,
 
     /// The font that lettering is set in, a file or the name of an installed font; several may be given
     ///
     /// Text that names one of them is set in that one, other text in the first.
-    #[arg(long, value_name = "FONT")]
+    #[arg(long, hide_short_help = true, value_name = "FONT")]
     pub(crate) font: Vec<String>,
 
     /// Read more than usual before refusing, such as points=5000000
     ///
     /// bytes (of a file; usually 67108864), elements (each as often as it is used; 200000), shapes (10000), depth (of
     /// nesting; 128), style (bytes of style sheet; 65536), points (of all outlines; 2000000).
-    #[arg(long, value_name = "NAME=NUMBER", value_parser = limit)]
+    #[arg(long, hide_short_help = true, value_name = "NAME=NUMBER", value_parser = limit)]
     pub(crate) limit: Vec<(String, usize)>,
 
     /// What a shape inside another with a different fill is
-    #[arg(long, value_name = "MEANING")]
+    #[arg(long, hide_short_help = true, value_name = "MEANING")]
     pub(crate) inner: Option<InnerArg>,
 
     /// What a rectangle as large as the page is
-    #[arg(long, value_name = "MEANING")]
+    #[arg(long, hide_short_help = true, value_name = "MEANING")]
     pub(crate) page: Option<PageArg>,
 
     /// Largest distance between a curve and the straight pieces that stand for it [default: 0.02mm]
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[arg(long, hide_short_help = true, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) tolerance: Option<Length>,
 
     /// Widest gap in an outline that is closed unasked [default: 0.05mm]
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[arg(long, hide_short_help = true, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) gap: Option<Length>,
 }
 

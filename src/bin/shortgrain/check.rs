@@ -8,6 +8,7 @@ use shortgrain::design::{self, Design};
 use shortgrain::drawing::{self, Sheet};
 use shortgrain::mend::first_remedies;
 use shortgrain::shape::Shape;
+use shortgrain::units::Length;
 
 use crate::args::{BoardArgs, CheckArgs, DrawingArgs, OutArgs, PushArgs};
 use crate::files::{self, Files};
@@ -187,6 +188,9 @@ pub(crate) fn measure(designs: &[(PathBuf, Design)]) -> Result<u8, Faults> {
             text.push_str(&format!("{}\n", path.display()));
         }
         text.push_str(&format!("{}\n", design.reading));
+        let area: f64 = design.pieces.iter().map(|piece| piece.shape.area()).sum();
+        let square_inches = area / Length::inch(1.0).as_mm().powi(2);
+        text.push_str(&format!("area: {area:.2} mm² ({square_inches:.3} sq in) of wood\n"));
     }
     talk::answer(&text)?;
     Ok(SOUND)
