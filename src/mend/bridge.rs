@@ -400,7 +400,9 @@ mod tests {
         for (bar, x) in bars.iter().zip([74.0, 26.0]) {
             assert!((bar.at.x - x).abs() < 0.5 && (bar.at.y - 50.0).abs() < 1.0, "{bar:?}");
         }
-        assert!(remedy.gain > 2.0 && mended.polygon().interiors().len() == 2, "{}", remedy.gain);
+        assert_eq!(mended.polygon().interiors().len(), 2);
+        // The frame beside the hole is the weakest then.
+        assert!(remedy.gain > 1.3, "{}", remedy.gain);
         // Nothing is left where the bridges were.
         let ground = Ground::new(mended);
         assert!(!ground.is_wood(Coord { x: 50.0, y: 26.0 }) && !ground.is_wood(Coord { x: 50.0, y: 74.0 }));

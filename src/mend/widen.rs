@@ -16,6 +16,8 @@ use super::remedy::{Bar, Change, Kind, Remedy, Standing};
 
 /// An opening beside a widened place stays at least this wide, in mm: a common small bit still enters. Our own choice.
 const LEFT_OPEN: f64 = 3.2;
+/// A place that is good enough and thinner than this, in mm, is a tip; it is not widened for its neighbours' sake.
+const LEAST_NECK: f64 = 1.0;
 /// A place opens out where it is this many times as wide as at its narrowest.
 const FLARES: f64 = 1.6;
 /// Where a moved wall comes back to the old one it does so over this many times the way it was moved.
@@ -207,8 +209,12 @@ impl Ward<'_> {
         let ground = Ground::new(self.patient.shape);
         // Places that are good enough as they are may lack something once their neighbours are stiffer, so they are sized too.
         let places = self.before.places.iter();
-        let sized = places
-            .filter(|place| place.form != Form::Along || !self.patient.goal.is_reached_by(place.verdict));
+        // A corner that only its grain line shows has no run to be widened along: it wants rounding.
+        let sized = places.filter(|place| {
+            let slender = place.run.len() > 2;
+            let wanting = !self.patient.goal.is_reached_by(place.verdict);
+            slender && (wanting || (place.form != Form::Along && place.neck_mm >= LEAST_NECK))
+        });
         let bands: Vec<Band> = sized.filter_map(|place| Band::new(&ground, place)).collect();
         let wanting = |band: &&Band| self.wanting().any(|place| place.id == band.place);
         if !bands.iter().any(|band| wanting(&band)) {
@@ -322,6 +328,9 @@ impl Ward<'_> {
     /// face and with its square for one on a side.
     fn more(&self, band: &Band, added: f64, expected: Option<&Expected>, spare: f64) -> f64 {
         let Some(expected) = expected else { return added };
+        // A place that is good enough as it is has to stay so, no more.
+        let wanting = self.wanting().any(|place| place.id == band.place);
+        let spare = if wanting { spare } else { 1.0 };
         let now = band.width + added;
         let factor = (expected.face * spare).max((expected.side * spare).sqrt());
         (now * factor.clamp(0.5, 2.0) - band.width).clamp(0.0, band.most)
