@@ -105,7 +105,7 @@ impl<'a> Drawn<'a> {
                 inside = inside.add(shape(
                     &path,
                     &grey(band, bands),
-                    Some(Pen::solid(0.05).in_colour(&GREYS[band.min(5)])),
+                    Some(Pen::solid(0.05).in_colour(GREYS[band.min(5)])),
                 ));
             }
         }
@@ -171,7 +171,7 @@ impl<'a> Drawn<'a> {
     fn band(&self, low: f64, high: f64) -> String {
         let mut path = Vec::new();
         self.triangles(|corners| {
-            let kept = cut(&cut(&corners.to_vec(), |v| v - low), |v| high - v);
+            let kept = cut(&cut(&corners, |v| v - low), |v| high - v);
             if kept.len() > 2 {
                 path.push(kept.iter().map(|(spot, _)| *spot).collect::<Vec<Spot>>());
             }

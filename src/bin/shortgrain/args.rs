@@ -145,7 +145,13 @@ pub(crate) struct PushArgs {
     pub(crate) side: Option<Force>,
 
     /// From this angle between run and grain a part counts as short grain
-    #[arg(long, value_name = "ANGLE", default_value = "30deg", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        hide_short_help = true,
+        value_name = "ANGLE",
+        default_value = "30deg",
+        allow_hyphen_values = true
+    )]
     pub(crate) crossing: Angle,
 }
 

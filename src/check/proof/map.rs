@@ -80,9 +80,7 @@ impl Proof<'_> {
         let mut greatest: Vec<(f64, usize)> = vec![(0.0, 0); tried.len()];
         let peaks = model.planes.peaks(&answers, model.candidates.len());
         for (plane, parts) in peaks.iter().enumerate() {
-            for (old, &peak) in
-                parts.values().flat_map(|peaks| peaks.iter().enumerate()).map(|(l, peak)| (l, peak))
-            {
+            for (old, &peak) in parts.values().flat_map(|peaks| peaks.iter().enumerate()) {
                 if peak > greatest[old].0 {
                     greatest[old] = (peak, model.owners[plane]);
                 }

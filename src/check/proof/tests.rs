@@ -226,7 +226,6 @@ fn halving_the_mesh_hardly_moves_the_answer() {
         let halved = forces(Fineness::of(Case::Place).halved());
         for (usual, halved) in usual.into_iter().zip(halved) {
             let moved = usual / halved - 1.0;
-            println!("{name}: {usual:.2} N, halved {halved:.2} N, {:+.1} %", 100.0 * moved);
             assert!(moved.abs() < 0.02, "{name}: {usual} {halved}");
         }
     }
