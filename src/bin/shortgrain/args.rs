@@ -171,7 +171,7 @@ pub(crate) struct DrawingArgs {
     /// Read only what lies on this layer; may be given several times
     ///
     /// In SVG a layer is a group, by its id or by an attribute called label.
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, hide_short_help = true, value_name = "NAME")]
     pub(crate) layer: Vec<String>,
 
     /// Take only this piece; may be given several times
