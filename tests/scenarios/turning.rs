@@ -51,6 +51,7 @@ fn a_token_of_three_webs_gains_a_seventh() {
 }
 
 #[test]
+#[ignore = "takes a minute: cargo test --release --test scenarios -- --ignored"]
 fn a_template_of_webs_both_ways_gains_no_more_than_a_quarter() {
     let turn = no_cure("router-template", 1.0);
     assert!(turn.gain <= 1.25, "{}", turn.gain);
