@@ -125,3 +125,9 @@ fn a_polygon_of_many_corners_is_read() {
     let off = area(&good(dxf.as_bytes())) - 2500.0 * std::f64::consts::PI;
     assert!(off.abs() < 0.01 * 100.0 * std::f64::consts::PI, "{off}");
 }
+
+#[test]
+fn what_fuzzing_found_is_refused_by_name() {
+    let spline = include_bytes!("../../fuzz/findings/dxf-closed-spline-without-points.dxf");
+    says(&refusal(spline), &[&["SPLINE A1", "it has no points"]]);
+}

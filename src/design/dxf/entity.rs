@@ -345,6 +345,9 @@ fn spline<'a>(record: &Record<'a>) -> Read<'a> {
     if heights.1 - heights.0 > LEVEL {
         return Ok(Meaning::Solid);
     }
+    if poles.is_empty() && fits.is_empty() {
+        return Err("it has no points".to_owned());
+    }
     if poles.iter().chain(&fits).any(|point| point.y.is_nan()) {
         return Err("one of its points has no y".to_owned());
     }
