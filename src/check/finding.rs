@@ -133,8 +133,9 @@ pub struct Solved {
     pub through: &'static str,
     /// The mean traction there at the break, in MPa.
     pub traction: Traction,
-    /// What the closed form gives for the forces that the model finds on the plane as a whole, in N.
-    pub same_forces_n: f64,
+    /// What the closed form gives for the forces that the model finds on the plane as a whole, in N; nothing on a mended
+    /// place, which it does not know.
+    pub same_forces_n: Option<f64>,
     /// Of a face push, from which side.
     pub from: Option<Face>,
     /// Why the closed form differs, where it does by more than 1.3.

@@ -66,6 +66,9 @@ const EASY: f64 = 6.0;
 /// Where wood is thinner than this anywhere, in mm, the closed form's numbers stand alone: no bit leaves such a thread, and a
 /// mesh that follows it has no end.
 const THREAD: f64 = 0.05;
+/// Said of a piece with such a thread.
+const TOO_THIN: &str = "Some of its wood is thinner than 0.05 mm, which no solid model can follow, so all its numbers are the closed form's alone: cut that \
+                        thread through in the drawing, or widen it";
 /// Said of a piece without a place.
 const NOTHING: &str =
     "no part of it is slender, across the grain or along it, and no corner breaks off easily";
@@ -134,7 +137,8 @@ fn found(
     origins.extend(tongues.iter().map(Origin::of_tongue));
     places.extend(tongues);
     let mut push_map = None;
-    if options.solid && thinnest(skeleton) >= THREAD {
+    let thread = options.solid && thinnest(skeleton) < THREAD;
+    if options.solid && !thread {
         let (grain, thickness) = (board.grain, board.thickness.as_mm());
         let proof = Proof {
             shape,
@@ -153,16 +157,13 @@ fn found(
         proof.prove(&mut places, &origins);
         places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());
     }
-    let before: Vec<_> = places.iter().map(|place| (place.at, place.run[0])).collect();
-    rank(&mut places, pushes);
+    let numbers = rank(&mut places, pushes);
     for point in push_map.iter_mut().flat_map(|map: &mut PushMap| map.points.iter_mut().flatten()) {
-        // Places have new numbers now.
-        let known = before[point.place];
-        let place = places.iter().find(|place| (place.at, place.run[0]) == known);
-        point.place = place.map_or(0, |place| place.id);
+        point.place = numbers[point.place];
     }
     let nothing = places.is_empty().then(|| NOTHING.to_owned());
     let hair = hair(skeleton, &places);
+    let thread = thread.then(|| TOO_THIN.to_owned());
     let bounds = shape.polygon().bounding_rect();
     let bounds = bounds.map_or([0.0; 4], |b| [b.min().x, b.min().y, b.max().x, b.max().y]);
     let (verdict, any_breaks) = together(&places);
@@ -173,14 +174,15 @@ fn found(
         openings: shape.polygon().interiors().len(),
         verdict,
         any_breaks,
-        remarks: nothing.into_iter().chain(hair).collect(),
+        remarks: nothing.into_iter().chain(hair).chain(thread).collect(),
         places,
         push_map,
     }
 }
 
-/// Sets places in order, the weakest first, and numbers them.
-fn rank(places: &mut [Place], pushes: &Pushes) {
+/// Sets places in order, the weakest first, and numbers them; gives the number of each place where it stood before.
+fn rank(places: &mut [Place], pushes: &Pushes) -> Vec<usize> {
+    places.iter_mut().enumerate().for_each(|(stood, place)| place.id = stood);
     places.sort_by(|a, b| {
         let over = |p: &Place| {
             (p.face.breaks_at_n / pushes.face.as_n()).min(p.side.breaks_at_n / pushes.side.as_n())
@@ -192,9 +194,12 @@ fn rank(places: &mut [Place], pushes: &Pushes) {
             .then(a.at.x.total_cmp(&b.at.x))
             .then(a.at.y.total_cmp(&b.at.y))
     });
+    let mut numbers = vec![0; places.len()];
     for (i, place) in places.iter_mut().enumerate() {
+        numbers[place.id] = i + 1;
         place.id = i + 1;
     }
+    numbers
 }
 
 /// The verdict of a whole piece, and the chance that any of its places breaks.

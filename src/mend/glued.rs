@@ -1,11 +1,11 @@
 //! Glued-up pieces by the whole check: strips in their pockets.
 
 use crate::{
-    check::{self, Finding, InsertSide, PlyWood, Push, PushKind},
+    check::{self, Finding, Insert, InsertSide, Place, PlyWood, Push, PushKind},
     units::Angle,
 };
 
-use super::{patient::Ward, remedy::Strip};
+use super::{insert::is_of_estimate, patient::Ward, remedy::Strip};
 
 impl Ward<'_> {
     /// What is found on the piece with strips glued into its back.
@@ -19,26 +19,45 @@ impl Ward<'_> {
         let patient = &self.patient;
         let (name, board, wood) = (patient.name, patient.board, patient.mechanics);
         let mut found = self.ready.check_mended(name, board, wood, patient.pushes, &patient.check, &plies);
-        for place in &mut found.places {
-            // The closed form's numbers, and so the order, may be others now; where a place lies is not.
-            let Some(before) = self.before.places.iter().find(|before| before.at == place.at) else {
-                continue;
-            };
-            let Some(strip) = strips.iter().find(|strip| strip.places.contains(&before.id)) else { continue };
-            let mut insert = strip.insert.clone();
-            insert.after = [PushKind::Face, PushKind::Side]
-                .map(|kind| answer(place.push(kind), before.push(kind)))
-                .into();
-            insert.verdict = place.verdict;
-            insert.reaches_goal = self.patient.goal.is_reached_by(place.verdict);
-            // What is said of the closed form's numbers holds of these no longer.
-            insert.remarks.retain(|remark| !remark.contains("estimate") && !remark.contains("weigh"));
-            for kind in [PushKind::Face, PushKind::Side] {
-                place.remarks.extend(told(place.push(kind)));
+        for strip in strips {
+            let served = self.served(strip, &found);
+            for (before, now) in served {
+                let place = &mut found.places[now];
+                place.insert = Some(self.answered(&strip.insert, &[(before, place)]));
             }
-            place.insert = Some(insert);
         }
         found
+    }
+
+    /// A strip with the answers of the whole check in place of the closed form's: of several places the weaker counts.
+    pub(super) fn with_answers(&self, strip: &Strip, found: &Finding) -> Strip {
+        let served = self.served(strip, found).into_iter();
+        let served: Vec<(&Place, &Place)> =
+            served.map(|(before, now)| (before, &found.places[now])).collect();
+        Strip { insert: self.answered(&strip.insert, &served), ..strip.clone() }
+    }
+
+    /// The places a strip serves, as they were and by their numbers in what is found with it. The order may be another then;
+    /// where a place lies is not.
+    pub(super) fn served(&self, strip: &Strip, found: &Finding) -> Vec<(&Place, usize)> {
+        let before = self.before.places.iter().filter(|place| strip.places.contains(&place.id));
+        let now = |place: &Place| found.places.iter().position(|now| now.at == place.at);
+        before.filter_map(|place| Some((place, now(place)?))).collect()
+    }
+
+    fn answered(&self, insert: &Insert, served: &[(&Place, &Place)]) -> Insert {
+        let weaker = |kind: PushKind| {
+            let answers = served.iter().map(|(before, now)| answer(now.push(kind), before.push(kind)));
+            answers.min_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n))
+        };
+        let verdict = served.iter().map(|(_, now)| now.verdict).max().unwrap_or(insert.verdict);
+        Insert {
+            after: [PushKind::Face, PushKind::Side].into_iter().filter_map(weaker).collect(),
+            verdict,
+            reaches_goal: self.patient.goal.is_reached_by(verdict),
+            remarks: insert.remarks.iter().filter(|remark| !is_of_estimate(remark)).cloned().collect(),
+            ..insert.clone()
+        }
     }
 
     /// The board's own wood with its grain another way.
@@ -57,20 +76,4 @@ fn answer(now: &Push, before: &Push) -> InsertSide {
         gain: now.breaks_at_n / before.breaks_at_n,
         gives_way: now.solved.as_ref().map_or("board", |solved| solved.part.words()),
     }
-}
-
-/// What gives way first, and what is left after the show face has cracked.
-fn told(push: &Push) -> Vec<String> {
-    let on = if push.kind == PushKind::Face { "the face" } else { "a side" };
-    let Some(solved) = &push.solved else { return Vec::new() };
-    let mut told = vec![format!("pushed on {on}, first gives way: {}", solved.part.words())];
-    if let Some(crack) = solved.after_crack {
-        let (first, then) = (crack.cracks_at_n, crack.bears_n);
-        told.push(if then < first {
-            format!("pushed on {on}, its show face would crack at about {first:.0} N, and the insert comes off at once")
-        } else {
-            format!("pushed on {on}, its show face would crack at about {first:.0} N; the insert then holds to about {then:.0} N")
-        });
-    }
-    told
 }

@@ -14,6 +14,10 @@ use crate::wood::{Board, Mechanics};
 use geo::Intersects;
 use geo_types::{Coord, Polygon};
 
+/// Said of every strip, and of one that trades one push for the other: both of the closed form's numbers.
+const ESTIMATE: &str = "The strength with the insert is an estimate (transformed section, reduced as our own solid models showed), not a \
+                        test; glue one up in scrap of the same board and push it.";
+const WEAKENS: &str = "One of the two pushes breaks the mended place sooner than before; see its gain, and weigh it against the other.";
 /// Said of a place along the grain that is not sound.
 const ALONG: &str =
     "No insert: it runs along the grain already; make it wider or thicker, or put a backer behind it.";
@@ -216,6 +220,11 @@ pub fn insert(request: &InsertRequest<'_>) -> Result<Insert, NoInsert> {
     strip(request, false)
 }
 
+/// Whether a remark on a strip speaks of the closed form's numbers, which no longer hold once it is proved.
+pub(super) fn is_of_estimate(remark: &str) -> bool {
+    [ESTIMATE, WEAKENS].contains(&remark)
+}
+
 fn strip(request: &InsertRequest<'_>, hopeful: bool) -> Result<Insert, NoInsert> {
     let thickness = request.thickness;
     let show_face = (thickness / 3.0).max(LEAST_SHOW_FACE);
@@ -318,17 +327,9 @@ impl Site<'_> {
     }
 
     fn remarks(&self, trial: &Trial) -> Vec<String> {
-        let mut remarks = vec![
-            "The strength with the insert is an estimate (transformed section, reduced as our own \
-             solid models showed), not a test; glue one up in scrap of the same board and push it."
-                .to_owned(),
-        ];
+        let mut remarks = vec![ESTIMATE.to_owned()];
         if trial.weakens {
-            remarks.push(
-                "One of the two pushes breaks the mended place sooner than before; see its gain, and weigh \
-                 it against the other."
-                    .to_owned(),
-            );
+            remarks.push(WEAKENS.to_owned());
         }
         let usual = usual_reach(trial.joint.depth);
         if trial.joint.reach < usual * (1.0 - 1e-9) {

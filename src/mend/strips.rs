@@ -49,6 +49,7 @@ impl Ward<'_> {
         if strips.len() < count {
             after = self.proved_with_strips(&strips);
         }
+        let strips: Vec<Strip> = strips.iter().map(|strip| self.with_answers(strip, &after)).collect();
         let without: Vec<usize> = weak
             .iter()
             .filter(|place| strips.iter().all(|strip| !strip.places.contains(&place.id)))
@@ -74,10 +75,10 @@ impl Ward<'_> {
 
     /// Whether the solid model answered for every place that gets a strip.
     fn all_solved(&self, strips: &[Strip], after: &Finding) -> bool {
-        strips.iter().flat_map(|strip| &strip.places).all(|id| {
-            let before = self.before.places.iter().find(|place| place.id == *id);
-            let now = before.and_then(|before| after.places.iter().find(|place| place.at == before.at));
-            now.is_some_and(|now| now.face.solved.is_some() && now.side.solved.is_some())
+        strips.iter().all(|strip| {
+            let served = self.served(strip, after);
+            let solved = |place: &Place| place.face.solved.is_some() && place.side.solved.is_some();
+            served.len() == strip.places.len() && served.iter().all(|(_, now)| solved(&after.places[*now]))
         })
     }
 
@@ -112,26 +113,20 @@ impl Ward<'_> {
                         "insert fibres" => Mode::Fibre,
                         _ => push.mode,
                     };
-                    let on = if side.kind == PushKind::Face { "the face" } else { "a side" };
-                    place.remarks.push(format!("pushed on {on}, first gives way: {}", side.gives_way));
                 }
             }
         }
         rejudged(finding, self.patient.pushes)
     }
 
-    /// Whether the worse push of each of a strip's places became easier to bear, in what it lacked before.
+    /// Whether the worse push of each of a strip's places takes more than before.
     fn helps(&self, strip: &Strip, after: &Finding) -> bool {
         let pushes = self.patient.pushes;
         let over = |place: &Place| {
             let over = |kind| place.push(kind).breaks_at_n / super::stated(pushes, kind);
             over(PushKind::Face).min(over(PushKind::Side))
         };
-        strip.places.iter().all(|id| {
-            let before = self.before.places.iter().find(|place| place.id == *id);
-            let now = before.and_then(|before| after.places.iter().find(|place| place.at == before.at));
-            before.zip(now).is_some_and(|(before, now)| over(now) > over(before))
-        })
+        self.served(strip, after).iter().all(|(before, now)| over(&after.places[*now]) > over(before))
     }
 }
 

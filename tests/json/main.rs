@@ -118,8 +118,10 @@ fn solid() -> Kind {
     Object(vec![
         ("plane", Text),
         ("traction_mpa", Numbers(3)),
-        ("same_forces_n", Number),
+        ("same_forces_n", Maybe),
         ("why", Kind::Perhaps(Box::new(Text))),
+        ("part", Text),
+        ("after_crack", Kind::Perhaps(Box::new(Object(vec![("cracks_at_n", Number), ("bears_n", Number)])))),
     ])
 }
 

@@ -188,12 +188,16 @@ fn solid(solved: &Solved) -> Value {
             Family::Glue => "glue",
         },
         "traction_mpa": traction.map(|mpa| number(mpa, 4)).to_vec(),
-        "same_forces_n": number(solved.same_forces_n.min(MOST), 3),
+        "same_forces_n": solved.same_forces_n.map_or(Value::Null, |n| number(n.min(MOST), 3)),
         "why": solved.why.map(|why| match why {
             Why::Corner => "corner",
             Why::Twist => "twist",
             Why::SoftNeighbour => "soft_neighbour",
             Why::StiffNeighbour => "stiff_neighbour",
+        }),
+        "part": solved.part.words(),
+        "after_crack": solved.after_crack.map(|crack| {
+            json!({ "cracks_at_n": number(crack.cracks_at_n, 3), "bears_n": number(crack.bears_n, 3) })
         }),
     })
 }

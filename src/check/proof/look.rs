@@ -18,9 +18,9 @@ use super::{
 const WORTH: f64 = 0.75;
 
 /// The greatest indices of a push of 1 N on one plane of a case.
-struct Sight {
+pub(super) struct Sight {
     /// The place, and the plane's number among those asked of it.
-    place: usize,
+    pub(super) place: usize,
     plane: usize,
     part: Part,
     /// Of every push its spot and the greatest index on the plane.
@@ -28,7 +28,7 @@ struct Sight {
 }
 
 impl Sight {
-    fn peak(&self, kind: PushKind) -> f64 {
+    pub(super) fn peak(&self, kind: PushKind) -> f64 {
         self.peaks.iter().filter(|(spot, _)| spot.kind == kind).map(|(_, peak)| *peak).fold(0.0, f64::max)
     }
 }
@@ -77,7 +77,7 @@ impl Proof<'_> {
         jobs.into_iter().zip(&sights).filter_map(narrow).collect()
     }
 
-    fn sights(&self, job: &Job, elastic: &Elastic) -> Option<Vec<Sight>> {
+    pub(super) fn sights(&self, job: &Job, elastic: &Elastic) -> Option<Vec<Sight>> {
         let model = self.model(job, elastic, Fineness::LOOK)?;
         let tried = model.pushes(&job.inside);
         let answers = model.answers(&tried)?;

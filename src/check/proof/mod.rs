@@ -17,6 +17,7 @@ mod planes;
 mod pushes;
 mod site;
 mod study;
+mod windows;
 
 #[cfg(test)]
 mod tests;
@@ -229,7 +230,9 @@ impl Proof<'_> {
     /// How the model came to an answer, and how the closed form would have judged the same forces.
     fn solved(&self, old: &Push, weakest: &Weakest) -> Solved {
         let breaks_at = weakest.index.breaks_at();
-        let beam = weakest.beam(self.thickness, self.wood);
+        // The closed form is that of the bare board.
+        let bare = weakest.part == Part::Board;
+        let beam = bare.then(|| weakest.beam(self.thickness, self.wood));
         Solved {
             family: weakest.family,
             along: ["its start", "its middle", "its end"][usize::from(weakest.window[0])],
@@ -239,14 +242,9 @@ impl Proof<'_> {
                 along: weakest.traction.along * breaks_at,
                 through: weakest.traction.through * breaks_at,
             },
-            same_forces_n: beam.all.breaks_at(),
+            same_forces_n: beam.as_ref().map(|beam| beam.all.breaks_at()),
             from: weakest.face.map(|(face, _)| face),
-            // The closed form is that of the bare board.
-            why: if weakest.part == Part::Board {
-                Why::of(old.closed_form_n, &beam, breaks_at)
-            } else {
-                None
-            },
+            why: beam.and_then(|beam| Why::of(old.closed_form_n, &beam, breaks_at)),
             part: weakest.part,
             parts: Vec::new(),
             after_crack: None,

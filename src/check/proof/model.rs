@@ -14,7 +14,8 @@ use super::{
     planes::Candidate,
     pushes::{self, Tried},
     site::{Ground, Site},
-    study::{Answers, Laying, Planes},
+    study::{Answers, Planes},
+    windows::Laying,
 };
 
 /// How finely a case is cut.
@@ -134,7 +135,7 @@ impl Proof<'_> {
         let laying = Laying { solid: &solid, lay_up: &lay_up, wood: self.wood, grain, floors };
         let in_part = |chain: &Vec<Edge>| chain.iter().filter_map(|edge| part.edge(edge)).collect();
         Some(Model {
-            planes: laying.planes(&candidates, &chains),
+            planes: Planes { windowed: laying.windows_on(&candidates, &chains) },
             solid,
             candidates,
             owners,

@@ -192,7 +192,20 @@ fn a_first_look_leaves_out_nothing_that_counts() {
         }
         least
     };
+    // What the look sees is what the fine model finds, as near as its coarse cut can tell: one layer, sides as long as the window.
+    let mut seen = vec![[0.0_f64; 2]; stretches.len()];
+    for job in &all {
+        for sight in proof.sights(job, &elastic).expect("it can be looked at") {
+            for kind in [PushKind::Face, PushKind::Side] {
+                let old = &mut seen[sight.place][kind as usize];
+                *old = old.max(sight.peak(kind));
+            }
+        }
+    }
     let whole = weakest(&all);
+    for (seen, least) in seen.iter().flatten().zip(whole.iter().flatten()) {
+        assert!((seen * least - 1.0).abs() < 0.3, "looked {} {least}", 1.0 / seen);
+    }
     let count =
         |jobs: &[Job]| jobs.iter().flat_map(|job| &job.asked).map(|(_, planes)| planes.len()).sum::<usize>();
     let planes = count(&all);

@@ -1,0 +1,357 @@
+//! Where a case's tractions are asked, and by which rule each is judged: windows on upright planes, ply by ply.
+
+use std::ops::Range;
+
+use crate::{
+    shape::plane::{Point, cross, distance, dot, point, unit},
+    solid::{Asked, Edge, Floor, Layer, Load, Plane, Solid, Window},
+    strength::{Index, Traction, fibre, glue, splitting},
+    wood::Mechanics,
+};
+
+use super::{
+    super::{finding::Family, ply::Part},
+    layup::{BOARD, Joint, LayUp, column},
+    planes::{Candidate, SOFTENING, WINDOW},
+};
+
+/// The mesh may move a line's end onto a corner this near, in mm.
+const NEARLY: f64 = 0.1;
+
+/// Where tractions are asked.
+pub(super) enum Surface {
+    /// A plane square to the face; with the same one seen from its other side, where plies meet on it: glue lets shear into the
+    /// forces on one side, and half the difference of both sides cancels most of that.
+    Upright(Box<Plane>, Option<Box<Plane>>),
+    /// A glued plane between plies.
+    Floor(Floor),
+}
+
+/// By which rule the tractions on a surface are judged.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Rule {
+    /// A plane that contains the fibres.
+    Grain,
+    /// One that cuts them square.
+    Fibre,
+    /// A plane that cuts a ply's fibres, which run so much along its direction and square to it (a unit vector).
+    Fibres([f64; 2]),
+    /// A glued plane, between grains that run in these directions; the ply's rolling strength as a part of the board's.
+    Glue { board: Point, ply: Point, rolling: f64 },
+}
+
+impl Rule {
+    /// The index of a traction, and what is told of it.
+    pub(super) fn index(self, traction: Traction, wood: &Mechanics) -> (Index, Traction) {
+        match self {
+            Self::Grain => (splitting(traction, wood), traction),
+            Self::Fibre => (fibre(traction, wood), traction),
+            // A strip pulled along its fibres, cut askew, passes the pull over a longer cut.
+            Self::Fibres([along, square]) => {
+                let turned = Traction {
+                    normal: (traction.normal * square + traction.along * along) / square,
+                    along: traction.along * square - traction.normal * along,
+                    through: traction.through,
+                };
+                (fibre(turned, wood), turned)
+            }
+            Self::Glue { board, ply, rolling } => {
+                let shear = point(traction.along, traction.through);
+                let [across_board, across_ply] = [board, ply].map(|grain| cross(grain, shear));
+                let index = glue(traction.normal, across_board, across_ply / rolling, wood);
+                let told = Traction { normal: traction.normal, along: across_ply, through: across_board };
+                (index, told)
+            }
+        }
+    }
+}
+
+/// The mean traction on a window of a surface, and the same from its other side.
+pub(super) struct Seat {
+    /// Where: 0 at the start, 1 in the middle, 2 at the end; then through the thickness, or across a floor.
+    pub(super) place: [u8; 2],
+    pub(super) asked: [Asked; 3],
+    pub(super) other: Option<[Asked; 3]>,
+}
+
+/// A surface with the mean tractions on each of its windows.
+pub(super) struct Windowed {
+    pub(super) plane: usize,
+    pub(super) part: Part,
+    pub(super) lies: Surface,
+    pub(super) rule: Rule,
+    /// What is held against them.
+    pub(super) wood: Mechanics,
+    pub(super) windows: Vec<Seat>,
+    /// The mean over a whole fibre section, for crushing.
+    pub(super) whole: Option<[Asked; 3]>,
+    /// What an upright plane carries as a whole.
+    pub(super) resultant: Option<[Asked; 6]>,
+    pub(super) one_layer: bool,
+}
+
+impl Windowed {
+    /// A floor with its windows.
+    pub(super) fn floor(
+        plane: usize,
+        part: Part,
+        floor: Floor,
+        rule: Rule,
+        wood: Mechanics,
+        windows: Vec<Seat>,
+    ) -> Self {
+        let lies = Surface::Floor(floor);
+        Self { plane, part, lies, rule, wood, windows, whole: None, resultant: None, one_layer: false }
+    }
+
+    /// What is asked of the surface, and of its other side.
+    pub(super) fn asked(&self) -> [Vec<&Asked>; 2] {
+        let here = self.windows.iter().flat_map(|seat| &seat.asked);
+        let here = self.resultant.iter().flatten().chain(here).chain(self.whole.iter().flatten());
+        [here.collect(), self.windows.iter().flat_map(|seat| seat.other.iter().flatten()).collect()]
+    }
+
+    /// What of a load acts on the wood asked, here and on the other side.
+    pub(super) fn shares(&self, load: &Load) -> [Option<Load>; 2] {
+        let shares = match &self.lies {
+            Surface::Upright(plane, other) => {
+                [Some(plane.share(load)), other.as_ref().map(|other| other.share(load))]
+            }
+            Surface::Floor(floor) => [Some(floor.share(load)), None],
+        };
+        shares.map(|share| share.filter(|share| !share.parts.is_empty()))
+    }
+
+    pub(super) fn family(&self) -> Family {
+        match self.rule {
+            Rule::Grain => Family::Grain,
+            Rule::Fibre | Rule::Fibres(_) => Family::Fibre,
+            Rule::Glue { .. } => Family::Glue,
+        }
+    }
+
+    pub(super) fn length(&self) -> f64 {
+        match &self.lies {
+            Surface::Upright(plane, _) => plane.length(),
+            Surface::Floor(_) => 0.0,
+        }
+    }
+}
+
+/// Chains of sides in the numbers of a case's part of the mesh.
+pub(super) struct Laying<'a> {
+    pub(super) solid: &'a Solid,
+    pub(super) lay_up: &'a LayUp<'a>,
+    pub(super) wood: &'a Mechanics,
+    /// The direction of the board's grain.
+    pub(super) grain: Point,
+    /// Whether glued planes are asked too: a first look does without them, since they part beside the line that cracks.
+    pub(super) floors: bool,
+}
+
+impl Laying<'_> {
+    /// Lays windows on every candidate: at both ends and in the middle, at both faces and within, ply by ply; and on the
+    /// glued planes beside it.
+    pub(super) fn windows_on(&self, candidates: &[Candidate], chains: &[Vec<Edge>]) -> Vec<Windowed> {
+        let mut windowed = Vec::new();
+        for (k, (candidate, chain)) in candidates.iter().zip(chains).enumerate() {
+            if !chain.is_empty() {
+                self.upright(k, candidate, chain, &mut windowed);
+                if candidate.family == Family::Grain && self.floors {
+                    windowed.extend(self.floors(k, candidate, chain));
+                }
+            }
+        }
+        windowed
+    }
+
+    /// The planes of a candidate that stand upright, one for each run of layers of one wood.
+    fn upright(&self, k: usize, candidate: &Candidate, chain: &[Edge], windowed: &mut Vec<Windowed>) {
+        let body = self.solid.body();
+        let columns: Vec<Vec<Joint>> = chain.iter().map(|edge| column(body, edge)).collect();
+        let layers = body.layers.len();
+        let rule = if candidate.family == Family::Grain { Rule::Grain } else { Rule::Fibre };
+        let mends = |zones: u32| self.lay_up.plies.iter().any(|ply| zones >> ply.zone & 1 == 1);
+        let mended =
+            chain.iter().any(|edge| edge.sides.iter().flatten().any(|&t| mends(body.mesh.zones[t as usize])));
+        // All that hangs together on it counts for how deep its windows are.
+        let whole = columns.iter().flatten().all(|joint| *joint != Joint::Open);
+        let bonded = |run: &Range<usize>| {
+            let counts =
+                |layer: &usize| if whole { columns[0][*layer] != Joint::Empty } else { run.contains(layer) };
+            (0..layers).filter(counts).map(|layer| body.layers[layer].height()).sum::<f64>()
+        };
+        let everywhere =
+            |wood: usize, layer: usize| columns.iter().all(|column| column[layer] == Joint::Whole(wood));
+        for run in runs(layers, |layer| everywhere(BOARD, layer)) {
+            let part = match () {
+                () if candidate.at_end_of_ply => Part::InsertEnd,
+                () if mended => Part::ShowFace,
+                () => Part::Board,
+            };
+            let reach = Reach { candidate, line: candidate.line, free: candidate.free };
+            windowed.extend(self.laid(k, part, rule, self.wood, &reach, chain, &run, bonded(&run)));
+        }
+        if !mended {
+            return;
+        }
+        // Beside a ply that does not lie all along it the board goes through: there its free end is one of all its wood.
+        for sides in runs(chain.len(), |i| {
+            (0..layers).all(|layer| matches!(columns[i][layer], Joint::Whole(BOARD) | Joint::Empty))
+        }) {
+            let board: Vec<usize> = (0..layers).filter(|&layer| body.layers[layer].wood.is_some()).collect();
+            let (Some(&first), Some(&last)) = (board.first(), board.last()) else { continue };
+            if sides.len() == chain.len() {
+                continue;
+            }
+            let free = [candidate.free[0] && sides.start == 0, candidate.free[1] && sides.end == chain.len()];
+            if free == [false, false] {
+                continue;
+            }
+            let run = first..last + 1;
+            let reach = Reach { candidate, line: candidate.line, free };
+            let height = body.layers[run.clone()].iter().map(Layer::height).sum();
+            windowed.extend(
+                self.laid(k, Part::Board, rule, self.wood, &reach, &chain[sides], &run, height).map(
+                    |mut laid| {
+                        laid.windows.retain(|seat| seat.place[0] != 1);
+                        laid
+                    },
+                ),
+            );
+        }
+        for ply in &self.lay_up.plies {
+            let Some((wood, mechanics)) = ply.wood else { continue };
+            let filled = |i: usize| ply.layers.clone().all(|layer| columns[i][layer] == Joint::Whole(wood));
+            for sides in runs(chain.len(), filled) {
+                let chain = &chain[sides];
+                let mesh = &body.mesh;
+                let [from, to] =
+                    [chain[0].nodes[0], chain[chain.len() - 1].nodes[2]].map(|n| mesh.points[n as usize]);
+                let along = unit(to - from);
+                let (along, square) = (dot(ply.grain, along), cross(along, ply.grain));
+                // A plane along the ply's own fibres splits it; one that cuts them breaks them.
+                let rule = if square.abs() < std::f64::consts::FRAC_1_SQRT_2 {
+                    Rule::Grain
+                } else {
+                    Rule::Fibres([-along * square.signum(), square.abs()])
+                };
+                let reach = Reach { candidate, line: [from, to], free: [true, true] };
+                let height = bonded(&ply.layers);
+                windowed.extend(self.laid(
+                    k,
+                    Part::Insert,
+                    rule,
+                    mechanics,
+                    &reach,
+                    chain,
+                    &ply.layers,
+                    height,
+                ));
+            }
+        }
+    }
+
+    /// Windows on one plane through a run of layers; `bonded` is the height of all wood that hangs together on it.
+    #[expect(clippy::too_many_arguments, reason = "each says another thing of one plane")]
+    fn laid(
+        &self,
+        k: usize,
+        part: Part,
+        rule: Rule,
+        wood: &Mechanics,
+        reach: &Reach,
+        chain: &[Edge],
+        run: &Range<usize>,
+        bonded: f64,
+    ) -> Option<Windowed> {
+        let number = |layer: usize| u32::try_from(layer).expect("few layers");
+        let layers = number(run.start)..number(run.end);
+        let all = 0..number(self.solid.body().layers.len());
+        let plane = if part == Part::InsertEnd {
+            Plane::carrying(self.solid, chain, layers.clone(), all)
+        } else {
+            Plane::new(self.solid, chain, layers.clone())
+        }?;
+        // Where plies meet on it, it is looked at from both sides.
+        let other = (part == Part::ShowFace || part == Part::Insert).then(|| {
+            let turned: Vec<Edge> = chain.iter().rev().map(|edge| edge.turned()).collect();
+            Plane::new(self.solid, &turned, layers)
+        });
+        let other = other.flatten();
+        // A chain may stop short of the line's far end, where the wood of this case ends.
+        let reached = [0, 1].map(|e| reach.free[e] && distance(plane.ends()[e], reach.line[e]) < NEARLY);
+        let length = plane.length();
+        let along = match part {
+            Part::Insert => SOFTENING.min(WINDOW * length),
+            _ => reach.candidate.window().min(length),
+        };
+        let [bottom, top] = plane.heights();
+        let through = SOFTENING.min(bonded / 4.0).min(top - bottom);
+        let mut spans = Vec::new();
+        if reached[0] {
+            spans.push((0, [0.0, along]));
+        }
+        if reached[0] == reached[1] {
+            spans.push((1, [(length - along) / 2.0, (length + along) / 2.0]));
+        }
+        if reached[1] {
+            spans.push((2, [length - along, length]));
+        }
+        let levels = [
+            (0, [bottom, bottom + through]),
+            (1, [(bottom + top - through) / 2.0, (bottom + top + through) / 2.0]),
+            (2, [top - through, top]),
+        ];
+        let mut windows = Vec::new();
+        for &(i, along) in &spans {
+            for &(j, through) in &levels {
+                let back = Window {
+                    along: [length - along[1], length - along[0]].map(|x| x.clamp(0.0, length)),
+                    through,
+                };
+                windows.push(Seat {
+                    place: [i, j],
+                    asked: plane.mean(&Window { along, through }),
+                    other: other.as_ref().map(|other| other.mean(&back)),
+                });
+            }
+        }
+        let over = Window { along: [0.0, length], through: [bottom, top] };
+        let crushed = matches!(rule, Rule::Fibre) && reached == [true, true];
+        let whole = crushed.then(|| plane.mean(&over));
+        let resultant = Some(plane.resultant(length / 2.0, (bottom + top) / 2.0));
+        let one_layer = run.len() == 1;
+        let lies = Surface::Upright(Box::new(plane), other.map(Box::new));
+        Some(Windowed {
+            plane: k,
+            part,
+            lies,
+            rule,
+            wood: wood.clone(),
+            windows,
+            whole,
+            resultant,
+            one_layer,
+        })
+    }
+}
+
+/// How far a plane's candidate reaches.
+struct Reach<'a> {
+    candidate: &'a Candidate,
+    line: [Point; 2],
+    free: [bool; 2],
+}
+
+/// The runs of numbers below `count` that have a property.
+fn runs(count: usize, has: impl Fn(usize) -> bool) -> Vec<Range<usize>> {
+    let mut found: Vec<Range<usize>> = Vec::new();
+    for i in (0..count).filter(|&i| has(i)) {
+        match found.last_mut() {
+            Some(run) if run.end == i => run.end = i + 1,
+            _ => found.push(i..i + 1),
+        }
+    }
+    found
+}
