@@ -174,8 +174,7 @@ impl Components {
     fn regions(&self, mesh: &Mesh, stretches: &[Stretch]) -> Vec<Region> {
         let walls = mesh.walls();
         let mut regions = vec![Region::default(); self.count];
-        // Where the sections at the ends meet the walls: ring, length along it, and how far off the fence may be.
-        let mut cuts: Vec<(usize, f64, f64)> = Vec::new();
+        let mut cuts: Vec<Cut> = Vec::new();
         for (stretch, ties) in stretches.iter().zip(&self.ties) {
             let (start, finish) = (&stretch.stations[0], &stretch.stations[stretch.stations.len() - 1]);
             // The part lies to the left of its chords.
@@ -183,14 +182,20 @@ impl Components {
             for (chord, part) in chords.into_iter().zip(ties) {
                 let Some(part) = *part else { continue };
                 regions[part].chords.push(chord.map(|wall| wall.at));
-                cuts.extend(chord.map(|wall| (walls.ring_of(wall.edge), wall.arc, stretch.neck / 2.0)));
+                cuts.extend(chord.into_iter().zip([true, false]).map(|(wall, ends_wall)| Cut {
+                    part,
+                    ring: walls.ring_of(wall.edge),
+                    at: wall.arc,
+                    ends_wall,
+                }));
             }
         }
         for ring in 0..walls.rings() {
             for (part, arc) in self.arcs(mesh, ring) {
-                regions[part].arcs.push(snapped(arc, &cuts, walls.ring_length(ring)));
+                regions[part].arcs.push(snapped(part, arc, &cuts, walls.ring_length(ring)));
             }
         }
+        regions.iter_mut().for_each(|region| region.close(walls));
         regions
     }
 
@@ -230,18 +235,75 @@ impl Components {
     }
 }
 
-/// An arc whose ends are moved to the sections next to them: the mesh has its edges only near there.
-fn snapped(arc: Arc, cuts: &[(usize, f64, f64)], length: f64) -> Arc {
+/// Where a section at the end of a stretch meets a wall of the part beyond it.
+struct Cut {
+    part: usize,
+    ring: usize,
+    /// Length along the ring.
+    at: f64,
+    /// Whether the part's wall ends there, seen in the ring's direction, or begins.
+    ends_wall: bool,
+}
+
+/// An arc of a part whose ends are moved to the part's own sections next to them: the mesh has its edges only near there.
+fn snapped(part: usize, arc: Arc, cuts: &[Cut], length: f64) -> Arc {
     if arc.length >= length {
         return arc;
     }
-    let near = |at: f64| {
-        let away = |cut: f64| (cut - at + length / 2.0).rem_euclid(length) - length / 2.0;
-        let same = cuts.iter().filter(|(ring, ..)| *ring == arc.ring);
-        let within = same.filter(|(_, cut, reach)| away(*cut).abs() <= *reach);
-        within.map(|(_, cut, _)| away(*cut)).min_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or(0.0)
+    let near = |at: f64, ends_wall: bool| {
+        let away = |cut: &Cut| (cut.at - at + length / 2.0).rem_euclid(length) - length / 2.0;
+        let same =
+            cuts.iter().filter(|cut| (cut.part, cut.ring, cut.ends_wall) == (part, arc.ring, ends_wall));
+        same.map(away).min_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or(0.0)
     };
-    let (start, end) = (near(arc.from), near(arc.from + arc.length));
+    let (start, end) = (near(arc.from, false), near(arc.from + arc.length, true));
     let moved = arc.length + end - start;
     if moved <= 0.0 { arc } else { Arc { from: arc.from + start, length: moved, ..arc } }
+}
+
+#[cfg(test)]
+mod tests {
+    use geo::{Distance, Euclidean};
+
+    use super::*;
+    use crate::{
+        check::load::{FaceLoad, PAD_RADIUS},
+        letter::{Form, Wanted, letter, own_font},
+        section::{Crossing, stretches},
+        skeleton::Pruning,
+        units::{Angle, Length},
+    };
+
+    /// Walls and sections of a part run round it, as near as its mesh allows: a pad set on it stays on it.
+    #[test]
+    fn pads_on_parts_of_letters_lie_on_the_letters() {
+        let wanted = Wanted {
+            text: "ABCDEFGHJKLMNOPQRSTUVWXYZ0123456789&abdegkqsxyz".to_owned(),
+            height: Length::mm(50.0),
+            spacing: Length::mm(0.0),
+            form: Form::Cutout,
+        };
+        let mut off = Vec::new();
+        for (name, shape) in letter(&own_font(), &wanted).expect("letters").pieces {
+            let skeleton = Skeleton::new(&shape, &Pruning::default()).expect("a skeleton");
+            for grain in [0.0, 30.0, 45.0, 90.0, 135.0] {
+                let crossing = Crossing { beyond: Angle::deg(45.0), hysteresis: Angle::deg(8.0) };
+                let stretches = stretches(&skeleton, Angle::deg(grain), &crossing);
+                for part in Network::new(&skeleton, &stretches).parts {
+                    // About a notch the middle of a pad's wood may lie in the open.
+                    let away =
+                        |load: &FaceLoad| Euclidean.distance(&geo_types::Point(load.at), shape.polygon());
+                    let beside = |load: &&FaceLoad| away(load) > PAD_RADIUS / 5.0;
+                    off.extend(
+                        part.loads
+                            .faces
+                            .iter()
+                            .filter(beside)
+                            .map(|load| (name.clone(), grain, load.at, away(load))),
+                    );
+                }
+            }
+        }
+        assert!(off.is_empty(), "{off:?}");
+    }
 }

@@ -48,6 +48,29 @@ impl Region {
         edges
     }
 
+    /// Joins walls and sections that do not meet, nearest first: sections next to each other may leave a little wall between
+    /// them to neither part.
+    pub(super) fn close(&mut self, walls: &Walls) {
+        let cut = self.arcs.iter().filter(|arc| arc.length < walls.ring_length(arc.ring));
+        let ends = cut.map(|arc| [arc.from, arc.from + arc.length].map(|at| walls.at(arc.ring, at).at));
+        let edges: Vec<[Point; 2]> = ends.chain(self.chords.iter().copied()).collect();
+        let mut pairs = Vec::new();
+        for (i, from) in edges.iter().enumerate() {
+            pairs.extend(edges.iter().enumerate().map(|(k, to)| (distance(from[1], to[0]), i, k)));
+        }
+        pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (mut left, mut met) = (vec![false; edges.len()], vec![false; edges.len()]);
+        for (gap, i, k) in pairs {
+            if left[i] || met[k] {
+                continue;
+            }
+            (left[i], met[k]) = (true, true);
+            if gap > SAME {
+                self.chords.push([edges[i][1], edges[k][0]]);
+            }
+        }
+    }
+
     /// The point lowest in x, then y.
     pub(super) fn lowest(&self, walls: &Walls) -> Point {
         let all = self.arcs.iter().flat_map(|arc| points(walls, arc));

@@ -28,19 +28,30 @@ pub struct Station {
     pub triangle: usize,
 }
 
+/// Where the run turns sharply about a corner, a line square to it passes the corner and goes on into other wood. Walls as
+/// steep to the run as wood that opens out (30°) are met at 1.15 times the circle's radius; past this the circle's own
+/// touching points bound the section.
+const MISSES: f64 = 1.5;
+
 impl Station {
-    /// Measures a section through `p`, a point of the wood in or near `triangle`.
+    /// Measures a section through `p`, a point of the skeleton or before its ends in or near `triangle`, where the circle
+    /// touches walls at `touches`.
     pub(super) fn measure(
         mesh: &Mesh,
-        p: Point,
-        run: Point,
+        (p, run): (Point, Point),
+        touches: [WallPoint; 2],
         along: f64,
         grain: Point,
         triangle: usize,
     ) -> Self {
         let triangle = mesh.locate(p, triangle);
         let across = left(run);
-        let square = [mesh.leaves_at(p, across, triangle), mesh.leaves_at(p, -across, triangle)];
+        let mut square = [mesh.leaves_at(p, across, triangle), mesh.leaves_at(p, -across, triangle)];
+        let misses =
+            |(met, touch): (&WallPoint, &WallPoint)| distance(met.at, p) > MISSES * distance(touch.at, p);
+        if square.iter().zip(&touches).any(misses) {
+            square = touches;
+        }
         let at = (square[0].at + square[1].at) / 2.0;
         let triangle = mesh.locate(at, triangle);
         Self {

@@ -430,8 +430,8 @@ impl<'a> Line<'a> {
             .into_iter()
             .map(|along| {
                 let measured = |off: f64| {
-                    let (p, run) = self.at(base + along.clamp(off, span - off), lo, hi);
-                    Station::measure(self.mesh, p, run, along, self.grain, triangle)
+                    let (p, run, touches) = self.at(base + along.clamp(off, span - off), lo, hi);
+                    Station::measure(self.mesh, (p, run), touches, along, self.grain, triangle)
                 };
                 let station = if along > 0.0 && along < span {
                     measured(0.0)
@@ -551,20 +551,22 @@ impl<'a> Line<'a> {
         corners.into_iter().flatten().filter(|ahead| *ahead <= near).min_by(f64::total_cmp)
     }
 
-    /// Centre and direction of the run at a length along the line.
-    fn at(&self, along: f64, lo: usize, hi: usize) -> (Point, Point) {
+    /// Centre and direction of the run at a length along the line, and where its circle touches the walls.
+    fn at(&self, along: f64, lo: usize, hi: usize) -> (Point, Point, [WallPoint; 2]) {
         let stops = &self.stops[lo..=hi];
         let k = stops.partition_point(|stop| stop.along <= along);
         if k == 0 || k == stops.len() {
             let stop = if k == 0 { &stops[0] } else { &stops[stops.len() - 1] };
             let run = stop.chord.run();
-            return (stop.chord.centre + run * (along - stop.along), run);
+            let touches = [stop.chord.left, stop.chord.right];
+            return (stop.chord.centre + run * (along - stop.along), run, touches);
         }
         let (a, b) = (&stops[k - 1], &stops[k]);
         let part = (along - a.along) / (b.along - a.along).max(f64::MIN_POSITIVE);
         let centre = a.chord.centre + (b.chord.centre - a.chord.centre) * part;
         let run = unit(a.chord.run() * (1.0 - part) + b.chord.run() * part);
-        (centre, run)
+        let nearest = if part < 0.5 { a } else { b };
+        (centre, run, nearest.chord.touches_from(self.mesh.walls(), centre))
     }
 }
 

@@ -59,6 +59,11 @@ impl Chord {
             && !mesh.has_wall_within(self.centre, least, mesh.locate(self.centre, near))
     }
 
+    /// The wall points nearest a point of the skeleton next to this one: on its left and on its right.
+    pub(crate) fn touches_from(&self, walls: &Walls, p: Point) -> [WallPoint; 2] {
+        [self.left, self.right].map(|touch| walls.nearest_from(p, touch.edge))
+    }
+
     /// The same chord for a run in the opposite direction.
     pub const fn turned(&self) -> Self {
         Self { left: self.right, right: self.left, ..*self }

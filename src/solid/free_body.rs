@@ -112,6 +112,11 @@ impl FreeBody {
 }
 
 impl Asked {
+    /// A form of the displacements alone.
+    pub(super) const fn of_form(form: Sparse) -> Self {
+        Self { form, weights: Vec::new() }
+    }
+
     /// What a load on the elements themselves takes off the value.
     pub fn direct(&self, load: &Load) -> f64 {
         if load.parts.is_empty() {

@@ -50,21 +50,24 @@ impl Proof<'_> {
             let greatest = greatest[&(sight.place, sight.part, kind as usize)];
             greatest > 0.0 && peak >= WORTH * greatest
         };
-        let narrow = |(mut job, sights): (Job, &Option<Vec<Sight>>)| {
-            // A case that could not be seen is solved whole.
-            let Some(sights) = sights else { return Some(job) };
+        let narrow = |(mut job, sights): (Job, Option<Vec<Sight>>)| {
+            // A case that could not be seen is solved whole, but for the planes that only a look asks.
+            let Some(sights) = sights else {
+                job.asked.iter_mut().for_each(|(_, planes)| planes.retain(|plane| !plane.between));
+                return Some(job);
+            };
+            let mut kept: Vec<(usize, usize)> = Vec::new();
+            for kind in kinds {
+                let those = sights.iter().filter(|sight| worth(sight, kind, sight.peak(kind)));
+                kept.extend(weakest_of_alike(&job, those.collect(), kind));
+            }
+            let kept_sights = sights.iter().filter(|sight| kept.contains(&(sight.place, sight.plane)));
             let mut only: Vec<Spot> = Vec::new();
-            let mut kept = Vec::new();
-            for sight in sights {
-                let peaks = sight.peaks.iter();
-                let spots: Vec<Spot> = peaks
-                    .filter(|(spot, peak)| worth(sight, spot.kind, *peak))
-                    .map(|(spot, _)| *spot)
-                    .collect();
-                if kinds.iter().any(|&kind| worth(sight, kind, sight.peak(kind))) {
-                    kept.push((sight.place, sight.plane));
-                }
-                only.extend(spots.into_iter().filter(|spot| !only.contains(spot)).collect::<Vec<_>>());
+            for sight in kept_sights {
+                let spots = sight.peaks.iter().filter(|(spot, peak)| worth(sight, spot.kind, *peak));
+                let new: Vec<Spot> =
+                    spots.map(|(spot, _)| *spot).filter(|spot| !only.contains(spot)).collect();
+                only.extend(new);
             }
             for (place, planes) in &mut job.asked {
                 let mut plane = 0..;
@@ -74,7 +77,7 @@ impl Proof<'_> {
             job.only = Some(only);
             (!job.asked.is_empty()).then_some(job)
         };
-        jobs.into_iter().zip(&sights).filter_map(narrow).collect()
+        jobs.into_iter().zip(sights).filter_map(narrow).collect()
     }
 
     pub(super) fn sights(&self, job: &Job, elastic: &Elastic) -> Option<Vec<Sight>> {
@@ -93,4 +96,24 @@ impl Proof<'_> {
         }
         Some(sights)
     }
+}
+
+/// Place and number of the planes seen, without those beside a weaker one of the same place.
+fn weakest_of_alike(job: &Job, mut sights: Vec<&Sight>, kind: PushKind) -> Vec<(usize, usize)> {
+    let place_of = |sight: &Sight| job.asked.iter().find(|(place, _)| *place == sight.place);
+    let plane_of = |sight: &Sight| place_of(sight).map(|(_, planes)| planes[sight.plane]);
+    let mut kept: Vec<&Sight> = Vec::new();
+    // The first look's index is of a push of 1 N: the greater, the weaker.
+    sights.sort_by(|a, b| b.peak(kind).total_cmp(&a.peak(kind)));
+    for sight in sights {
+        let stands_for_it = |old: &&Sight| {
+            let planes = [plane_of(old), plane_of(sight)];
+            (old.place, old.part) == (sight.place, sight.part)
+                && matches!(planes, [Some(old), Some(new)] if old.is_like(&new))
+        };
+        if !kept.iter().any(stands_for_it) {
+            kept.push(sight);
+        }
+    }
+    kept.into_iter().map(|sight| (sight.place, sight.plane)).collect()
 }

@@ -31,17 +31,21 @@ pub(super) struct Fineness {
     growth: f64,
     /// Whether glued planes are asked too.
     floors: bool,
+    /// Whether the mesh follows lines too on which stress does not peak; else their tractions are read off the elements.
+    follows_all: bool,
 }
 
 impl Fineness {
     /// Enough to tell which planes and pushes may be the weakest; glued planes part beside the line that cracks, so they are left
     /// to the fine models of that line.
     pub(super) const LOOK: Self =
-        Self { layers: 1, each: 1, at_ends: 1.0, along: 3.0, growth: 0.5, floors: false };
+        Self { layers: 1, each: 1, at_ends: 1.0, along: 3.0, growth: 0.5, floors: false, follows_all: false };
     /// For a place alone: forces of arms come within 3 % of another library's (see the tests).
-    const PLACE: Self = Self { layers: 3, each: 2, at_ends: 0.4, along: 1.5, growth: 0.3, floors: true };
+    const PLACE: Self =
+        Self { layers: 3, each: 2, at_ends: 0.4, along: 1.5, growth: 0.3, floors: true, follows_all: true };
     /// For all places in one piece, which have several times the unknowns: within 6 %, too low where an arm slants.
-    const CARRIED: Self = Self { layers: 2, each: 2, at_ends: 0.5, along: 1.5, growth: 0.3, floors: true };
+    const CARRIED: Self =
+        Self { layers: 2, each: 2, at_ends: 0.5, along: 1.5, growth: 0.3, floors: true, follows_all: true };
 
     /// Every side of every triangle and every layer halved.
     #[cfg(test)]
@@ -155,7 +159,7 @@ impl Proof<'_> {
     fn mesh(&self, job: &Job, fineness: Fineness) -> Option<(Mesh, Vec<Chains>)> {
         let mut lines: Vec<[Point; 2]> = Vec::new();
         let mut grading = Grading::new(FAR, fineness.growth);
-        let mut numbers: Vec<usize> = Vec::new();
+        let mut numbers: Vec<Option<usize>> = Vec::new();
         let mut number = |line: [Point; 2]| {
             let known = lines.iter().position(|old| *old == line);
             known.unwrap_or_else(|| {
@@ -165,15 +169,19 @@ impl Proof<'_> {
         };
         for fence in &job.fences {
             grading.along(fence.line, NEAR.min(ACROSS * distance(fence.line[0], fence.line[1])));
-            numbers.push(number(fence.line));
+            numbers.push(Some(number(fence.line)));
         }
         for candidate in job.asked.iter().flat_map(|(_, planes)| planes) {
+            if (candidate.between || !candidate.peaks) && !fineness.follows_all {
+                numbers.push(None);
+                continue;
+            }
             let window = candidate.window();
             grading.along(candidate.line, NEAR.min(fineness.along * window));
             for (end, _) in candidate.line.iter().zip(candidate.free).filter(|(_, free)| *free) {
                 grading.along([*end, *end], NEAR.min(fineness.at_ends * window));
             }
-            numbers.push(number(candidate.line));
+            numbers.push(Some(number(candidate.line)));
         }
         for ply in self.plies.iter().filter(|ply| job.reaches(ply)) {
             let outline = zone(&ply.outline);
@@ -205,7 +213,8 @@ impl Proof<'_> {
         });
         let mesh = mesh.ok()?;
         let found = mesh.lines_of(0..plan.lines.len());
-        let chains = numbers.iter().map(|&line| found[line].clone()).collect();
+        let chains =
+            numbers.iter().map(|line| line.map_or_else(Vec::new, |line| found[line].clone())).collect();
         Some((mesh, chains))
     }
 }

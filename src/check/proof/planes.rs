@@ -22,6 +22,10 @@ pub(super) struct Candidate {
     pub(super) ligament: f64,
     /// Whether it is the line at which a ply ends.
     pub(super) at_end_of_ply: bool,
+    /// Whether it is one of those in between, which only a first look asks for itself.
+    pub(super) between: bool,
+    /// Whether stress may peak at an end of it, so that a mesh has to follow it even for a first look.
+    pub(super) peaks: bool,
 }
 
 /// The length over which wood softens before it parts: windows are never longer, in mm. The least of 13 to 28 mm
@@ -31,7 +35,12 @@ pub(super) const SOFTENING: f64 = 13.0;
 /// A window is this part of its plane's length.
 pub(super) const WINDOW: f64 = 0.25;
 /// Lines nearer each other than this part of the place's neck are one.
-const SAME: f64 = 0.12;
+const SAME: f64 = 0.03;
+/// Of lines nearer each other than this part of their own length a first look keeps the weakest.
+const ALIKE: f64 = 0.12;
+/// Lines in between are drawn through every so many sections (about a third of a neck), but so many at the most.
+const EVERY: usize = 3;
+const MOST_BETWEEN: usize = 10;
 /// A line through the inside of a place goes this far either way, as a part of the place's own length along it; half
 /// of it would just reach the walls of an even one.
 const INSIDE: f64 = 0.75;
@@ -45,6 +54,19 @@ impl Candidate {
     pub(super) fn window(&self) -> f64 {
         SOFTENING.min(WINDOW * self.ligament.min(distance(self.line[0], self.line[1])))
     }
+
+    /// Whether both say about the same: one runs beside the other, no farther off than `near`.
+    fn is_beside(&self, other: &Self, near: f64) -> bool {
+        let beside = |&p: &Point| distance(nearest_on_segment(p, self.line[0], self.line[1]).0, p) <= near;
+        let [one, two] = [self, other].map(|plane| distance(plane.line[0], plane.line[1]));
+        self.family == other.family && other.line.iter().all(beside) && (one - two).abs() <= 2.0 * near
+    }
+
+    /// Whether a first look may let one of both stand for the other.
+    pub(super) fn is_like(&self, other: &Self) -> bool {
+        let near = ALIKE * self.ligament.min(other.ligament);
+        self.at_end_of_ply == other.at_end_of_ply && self.is_beside(other, near)
+    }
 }
 
 /// The one plane of a tongue that only its grain line shows: the tongue lies on the side of `tip`.
@@ -56,6 +78,8 @@ pub(super) fn of_tongue(line: [Point; 2], tip: Point) -> Candidate {
         free: [true, true],
         ligament: distance(line[0], line[1]),
         at_end_of_ply: false,
+        between: false,
+        peaks: true,
     }
 }
 
@@ -82,7 +106,7 @@ impl Drawn<'_> {
         is_bridge: bool,
         parted: &[[Point; 2]],
     ) -> Vec<Candidate> {
-        let mut found = Found { candidates: Vec::new(), neck: stretch.neck };
+        let mut found = Found { candidates: Vec::new(), neck: stretch.neck, between: false };
         let ends = [&stretch.stations[0], &stretch.stations[stretch.stations.len() - 1]];
         let span = stretch.span();
         for (station, _) in ends.iter().zip(stretch.ends).filter(|(_, end)| *end != StretchEnd::Tip) {
@@ -107,6 +131,13 @@ impl Drawn<'_> {
             let triangle = self.mesh.locate(middle, station.triangle);
             self.through(middle, triangle, &near, &mut found);
         }
+        found.between = true;
+        let step = EVERY.max(stretch.stations.len().div_ceil(MOST_BETWEEN));
+        for station in stretch.stations.iter().step_by(step) {
+            let near = Near { station, span, inside: stretch.neck_at, outward };
+            self.through(station.at, station.triangle, &near, &mut found);
+        }
+        found.between = false;
         for ply in self.plies {
             for (end, station) in ends_of(ply, stretch) {
                 let near = Near { station, span, inside: stretch.neck_at, outward };
@@ -240,7 +271,16 @@ impl Drawn<'_> {
             side < 0.0
         };
         let (line, free) = if flip { ([to, from], [free[1], free[0]]) } else { ([from, to], free) };
-        Some(Candidate { family, line, free, ligament: own.min(length), at_end_of_ply: false })
+        let ligament = own.min(length);
+        Some(Candidate {
+            family,
+            line,
+            free,
+            ligament,
+            at_end_of_ply: false,
+            between: false,
+            peaks: at_wall || !self.plies.is_empty(),
+        })
     }
 }
 
@@ -292,23 +332,16 @@ struct Near<'a> {
 struct Found {
     candidates: Vec<Candidate>,
     neck: f64,
+    /// Whether what is found now lies in between.
+    between: bool,
 }
 
 impl Found {
     fn keep(&mut self, candidate: Option<Candidate>) {
         let Some(new) = candidate else { return };
-        let near = SAME * self.neck;
-        let covers = |old: &Candidate| {
-            old.family == new.family
-                && new
-                    .line
-                    .iter()
-                    .all(|&p| distance(nearest_on_segment(p, old.line[0], old.line[1]).0, p) <= near)
-                && (distance(new.line[0], new.line[1]) - distance(old.line[0], old.line[1])).abs()
-                    <= 2.0 * near
-        };
-        if !self.candidates.iter().any(covers) {
-            self.candidates.push(new);
+        if !self.candidates.iter().any(|old| old.is_beside(&new, SAME * self.neck)) {
+            let beside = self.candidates.iter().any(|old| old.is_beside(&new, ALIKE * self.neck));
+            self.candidates.push(Candidate { between: self.between || beside, ..new });
         }
     }
 }

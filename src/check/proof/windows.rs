@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::{
     shape::plane::{Point, cross, distance, dot, point, unit},
-    solid::{Asked, Edge, Floor, Layer, Load, Plane, Solid, Window},
+    solid::{Asked, Edge, Floor, Layer, Load, Plane, Solid, Spot, Window},
     strength::{Index, Traction, fibre, glue, splitting},
     wood::Mechanics,
 };
@@ -15,6 +15,8 @@ use super::{
     planes::{Candidate, SOFTENING, WINDOW},
 };
 
+/// A window on a line within elements is sampled at so many points along it.
+const SAMPLES: usize = 4;
 /// The mesh may move a line's end onto a corner this near, in mm.
 const NEARLY: f64 = 0.1;
 
@@ -25,6 +27,8 @@ pub(super) enum Surface {
     Upright(Box<Plane>, Option<Box<Plane>>),
     /// A glued plane between plies.
     Floor(Floor),
+    /// An upright plane of such a length that the mesh does not follow.
+    Within(f64),
 }
 
 /// By which rule the tractions on a surface are judged.
@@ -118,6 +122,7 @@ impl Windowed {
                 [Some(plane.share(load)), other.as_ref().map(|other| other.share(load))]
             }
             Surface::Floor(floor) => [Some(floor.share(load)), None],
+            Surface::Within(_) => [None, None],
         };
         shares.map(|share| share.filter(|share| !share.parts.is_empty()))
     }
@@ -134,6 +139,7 @@ impl Windowed {
         match &self.lies {
             Surface::Upright(plane, _) => plane.length(),
             Surface::Floor(_) => 0.0,
+            Surface::Within(length) => *length,
         }
     }
 }
@@ -155,7 +161,9 @@ impl Laying<'_> {
     pub(super) fn windows_on(&self, candidates: &[Candidate], chains: &[Vec<Edge>]) -> Vec<Windowed> {
         let mut windowed = Vec::new();
         for (k, (candidate, chain)) in candidates.iter().zip(chains).enumerate() {
-            if !chain.is_empty() {
+            if chain.is_empty() {
+                windowed.extend(self.within(k, candidate));
+            } else {
                 self.upright(k, candidate, chain, &mut windowed);
                 if candidate.family == Family::Grain && self.floors {
                     windowed.extend(self.floors(k, candidate, chain));
@@ -163,6 +171,45 @@ impl Laying<'_> {
             }
         }
         windowed
+    }
+
+    /// Windows on a candidate that the mesh does not follow, in wood of the board alone.
+    fn within(&self, k: usize, candidate: &Candidate) -> Option<Windowed> {
+        let body = self.solid.body();
+        let [from, to] = candidate.line;
+        let (way, length) = (unit(to - from), distance(from, to));
+        let window = candidate.window();
+        let thickness = body.layers.last()?.top;
+        let through = SOFTENING.min(thickness / 4.0);
+        let middle = (length - window) / 2.0;
+        let ends = [candidate.free[0], candidate.free[0] == candidate.free[1], candidate.free[1]];
+        let mut windows = Vec::new();
+        for (i, start) in (0u8..).zip([0.0, middle, length - window]).filter(|(i, _)| ends[usize::from(*i)]) {
+            let sample = |part: usize| from + way * (start + window * (part as f64 + 0.5) / SAMPLES as f64);
+            let spots: Option<Vec<Spot>> = (0..SAMPLES).map(|part| body.mesh.spot(sample(part))).collect();
+            // A line may run on into wood that this case holds.
+            let Some(spots) = spots else { continue };
+            if spots.iter().any(|&(t, _)| body.mesh.zones[t as usize] != 0) {
+                continue;
+            }
+            for (j, bottom) in (0u8..).zip([0.0, (thickness - through) / 2.0, thickness - through]) {
+                let normal = point(way.y, -way.x);
+                let asked = self.solid.traction_within(&spots, normal, [bottom, bottom + through])?;
+                windows.push(Seat { place: [i, j], asked, other: None });
+            }
+        }
+        let rule = if candidate.family == Family::Grain { Rule::Grain } else { Rule::Fibre };
+        (!windows.is_empty()).then(|| Windowed {
+            plane: k,
+            part: Part::Board,
+            lies: Surface::Within(length),
+            rule,
+            wood: self.wood.clone(),
+            windows,
+            whole: None,
+            resultant: None,
+            one_layer: body.layers.len() == 1,
+        })
     }
 
     /// The planes of a candidate that stand upright, one for each run of layers of one wood.
