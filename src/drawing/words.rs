@@ -9,7 +9,7 @@ mod turning;
 pub use mending::{kind, remedy};
 pub use turning::{at_angle, bears, degrees, turning, turning_headline};
 
-use crate::check::Place;
+use crate::check::{Place, PushKind};
 use crate::units::{Force, Length, Units};
 
 /// No hand pushes harder than this, in N; a greater number would only look exact.
@@ -137,6 +137,14 @@ fn sentence_to(units: Units, metric: &str, digits: usize) -> String {
         }
     }
     words.join(" ")
+}
+
+/// Where a push acts: `on the face`, `on a side`.
+pub const fn on(kind: PushKind) -> &'static str {
+    match kind {
+        PushKind::Face => "on the face",
+        PushKind::Side => "on a side",
+    }
 }
 
 fn in_units(units: Units, newtons: f64) -> f64 {

@@ -58,20 +58,11 @@ pub(crate) enum Verb {
 ///
 /// What is typed here stands before what the file says.
 #[derive(Debug, Group)]
+#[command(mut_arg("designs", |designs| designs.help("Drawings to check (SVG or DXF)")))]
 #[command(after_help = "Example: shortgrain check sign.svg --wood cherry --thickness 3/4in --grain 0deg")]
 pub(crate) struct CheckArgs {
-    /// Drawings to check (SVG or DXF)
-    #[arg(required = true, value_name = "DESIGN")]
-    pub(crate) designs: Vec<PathBuf>,
-
     #[command(flatten)]
-    pub(crate) board: BoardArgs,
-
-    #[command(flatten)]
-    pub(crate) pushes: PushArgs,
-
-    #[command(flatten)]
-    pub(crate) drawing: DrawingArgs,
+    pub(crate) given: DesignArgs,
 
     /// Draw pieces and weak places at true scale into this SVG file
     #[arg(long, value_name = "FILE", help_heading = "Answer")]
@@ -96,6 +87,22 @@ pub(crate) struct CheckArgs {
 
     #[command(flatten)]
     pub(crate) out: OutArgs,
+}
+
+// Drawings, and what is known of their boards: the same for every verb that judges them, but for what it does to them.
+#[derive(Debug, Group)]
+pub(crate) struct DesignArgs {
+    #[arg(required = true, value_name = "DESIGN")]
+    pub(crate) designs: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub(crate) board: BoardArgs,
+
+    #[command(flatten)]
+    pub(crate) pushes: PushArgs,
+
+    #[command(flatten)]
+    pub(crate) drawing: DrawingArgs,
 }
 
 #[derive(Debug, Group)]

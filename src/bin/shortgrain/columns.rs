@@ -1,5 +1,8 @@
 //! Plain text in columns.
 
+/// Letters in a line.
+pub(crate) const LINE: usize = 100;
+
 /// Rows of cells, each column as wide as its widest cell.
 pub(crate) struct Columns {
     /// Which columns are set from the right.

@@ -9,8 +9,9 @@ use shortgrain::letter::{self, Form, Lettering, Panel, Wanted};
 use shortgrain::units::{Angle, Length};
 
 use crate::files::{self, Files};
+use crate::size::{self, SizeError};
 use crate::talk::{self, Faults};
-use crate::{SOUND, fonts};
+use crate::{SOUND, fonts, report};
 
 /// Make a design of letters or numbers, to be checked.
 ///
@@ -100,14 +101,10 @@ impl FromStr for Size {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
-        let hint = || format!("{text} is not a size; write two lengths such as 300x150mm");
-        let (width, height) = text.split_once(['x', 'X', '×']).ok_or_else(hint)?;
-        let unit: String =
-            height.trim().chars().skip_while(|c| c.is_ascii_digit() || "./ ".contains(*c)).collect();
-        let bare = width.trim().chars().all(|c| c.is_ascii_digit() || "./ ".contains(c));
-        let width = if bare { format!("{}{unit}", width.trim()) } else { width.to_owned() };
-        let length = |text: &str| text.parse::<Length>().map_err(|error| error.to_string());
-        Ok(Self([length(&width)?, length(height)?]))
+        size::read(text).map(Self).map_err(|error| match error {
+            SizeError::One => format!("{text} is not a size; write two lengths such as 300x150mm"),
+            SizeError::Length(error) => error.to_string(),
+        })
     }
 }
 
@@ -125,7 +122,7 @@ pub(crate) fn run(args: &LetterArgs) -> Result<u8, Faults> {
     files.add(&args.out, drawing::lettering(&args.text, &made));
     files.write(args.force)?;
     if !args.quiet {
-        talk::answer(&told(args, &made))?;
+        talk::print(&told(args, &made))?;
     }
     Ok(SOUND)
 }
@@ -165,8 +162,9 @@ fn told(args: &LetterArgs, made: &Lettering) -> String {
         n => text += &format!("{n} bridges hold what would fall out\n"),
     }
     text += &format!(
-        "Now check it: shortgrain check {} --wood cherry --thickness 19mm --grain 0deg\n",
-        args.out.display()
+        "Now check it: shortgrain check {} --wood cherry --thickness 19mm --grain {}deg\n",
+        args.out.display(),
+        report::trimmed(args.grain.as_deg())
     );
     text
 }
