@@ -408,12 +408,12 @@ fn json_is_metric_whatever_the_reader_wants() {
     let fork = "tests/transcripts/drawings/plain/fork.svg";
     let board = ["--wood", "cherry", "--thickness", "19mm", "--grain", "0deg"];
     let bar = ["fit", "--bar", "60mm x 20mm", "--thickness", "19mm"];
-    // Each is asked for what it has sentences with numbers about, but for thicker blanks: those come in the steps that the
-    // reader's boards come in.
+    // Each is asked for what it has sentences with numbers about, but for thicker blanks and backers: those come in the
+    // steps that the reader's boards come in.
     let asked = [
         vec!["check", DESIGNS[1]],
         [&["turn", fork, "--step", "45deg"][..], &board].concat(),
-        [&["mend", fork, "--only", "widen,backer"][..], &board].concat(),
+        [&["mend", fork, "--only", "widen,quarter-sawn"][..], &board].concat(),
         bar.to_vec(),
     ];
     for mut args in asked {
