@@ -19,7 +19,7 @@ use crate::{SOUND, fonts, report};
 /// of a 0, is held by bridges, which run along the grain unless told otherwise.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example: shortgrain letter 408 --height 100mm --as pierced --panel 300x150mm --bridge 6mm --out sign.svg"
+    after_help = "Example: shortgrain letter 8 --height 100mm --as pierced --disc 180mm --bridge 6mm --out eight.svg"
 )]
 pub(crate) struct LetterArgs {
     /// What the letters say
