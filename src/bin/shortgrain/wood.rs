@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use shortgrain::drawing::words;
 use shortgrain::units::{Angle, Force, Length, Stress, Units};
 use shortgrain::wood::{Board, OwnValues, Property, Status, Value, Wood};
 
@@ -104,7 +105,7 @@ fn one(wood: &Wood, values: &[Value], board: &Board, units: Units) -> String {
     }
     let _ = writeln!(text, ", {}", wood.class().word());
     if let Some(note) = wood.note() {
-        text.push_str(&wrap(note, LINE, 0));
+        text.push_str(&wrap(&words::sentence(units, note), LINE, 0));
     }
     let _ = writeln!(text, "At {} % moisture:\n", board.moisture_pct);
     // Sources are long and often the same: each is said once, below.
@@ -133,7 +134,7 @@ fn one(wood: &Wood, values: &[Value], board: &Board, units: Units) -> String {
     }
     for value in notes {
         let note = format!("- {}: {}", value.property.label(), value.note.as_deref().unwrap_or_default());
-        text.push_str(&wrap(&note, LINE, 2));
+        text.push_str(&wrap(&words::sentence(units, &note), LINE, 2));
     }
     text
 }
