@@ -85,7 +85,8 @@ fn psi(mpa: f64) -> String {
     format!("{:.0}", (Stress::mpa(mpa).as_psi() / 10.0).round() * 10.0 + 0.0)
 }
 
-/// A risk: `under 1 %`, `about 7 %`, `over 99 %`.
+/// A risk: `under 1 %`, `about 7 %`, `over 99 %`. It is rounded to the nearest percent, from 10 % on to the nearest five, but never to
+/// nothing nor to a certainty, and never across the risk that tells fragile from careful.
 pub fn risk(risk: f64) -> String {
     if risk.is_nan() {
         "not known".to_owned()
@@ -94,7 +95,7 @@ pub fn risk(risk: f64) -> String {
     } else if risk > 0.99 {
         "over 99 %".to_owned()
     } else if risk < 0.10 {
-        format!("about {:.0} %", (risk * 100.0).floor())
+        format!("about {:.0} %", (risk * 100.0).round())
     } else if risk > 0.20 && risk < 0.225 {
         "over 20 %".to_owned()
     } else if risk < 0.975 {
@@ -255,11 +256,16 @@ mod tests {
     #[test]
     fn a_risk_is_never_rounded_across_the_line_of_its_verdict() {
         assert_eq!(risk(0.004), "under 1 %");
-        assert_eq!(risk(0.068), "about 6 %");
+        assert_eq!(risk(0.000_1), "under 1 %");
+        assert_eq!(risk(0.014), "about 1 %");
+        assert_eq!(risk(0.048_2), "about 5 %");
+        assert_eq!(risk(0.068), "about 7 %");
+        assert_eq!(risk(0.098), "about 10 %");
         assert_eq!(risk(0.43), "about 45 %");
         assert_eq!(risk(0.198), "about 20 %");
         assert_eq!(risk(0.201), "over 20 %");
         assert_eq!(risk(0.98), "about 98 %");
+        assert_eq!(risk(0.988), "about 99 %");
         assert_eq!(risk(0.999), "over 99 %");
     }
 }
