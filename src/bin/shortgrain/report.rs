@@ -27,6 +27,9 @@ pub(crate) fn check(checked: &Checked, units: Units, explain: bool) -> String {
     let _ = writeln!(text, "{verdict}  {}: {}", title(&checked.given.file), headline(checked, units));
     text.push_str(&wrap(&board(&checked.given, units), LINE, 0));
     text.push_str(&wrap(&pushes(job, units), LINE, 0));
+    if checked.verdict() != Verdict::Sound {
+        text.push_str(&wrap(VERDICTS, LINE, 0));
+    }
     for sentence in loose(checked) {
         text.push_str(&wrap(&sentence, LINE, 0));
     }
@@ -68,18 +71,25 @@ fn headline(checked: &Checked, units: Units) -> String {
     let of = match (places.len(), fragile + careful) {
         (0, _) => return "no thin part runs across the grain, so it has no weak place".to_owned(),
         (1, 0) => return format!("its one slender place bears the push and breaks at about {weakest}"),
-        (1, _) => return format!("its one slender place may break, at about {weakest}"),
+        (1, _) => {
+            let how = if fragile == 1 { "is fragile" } else { "needs care" };
+            return format!("its one slender place {how} and breaks at about {weakest}");
+        }
         (all, _) => format!("{all} places"),
     };
-    match (fragile, careful) {
-        (0, 0) => format!("all {of} bear the push; the weakest breaks at about {weakest}"),
-        (0, n) => format!("{n} of {of} may break; the weakest at about {weakest}"),
-        (n, 0) => format!("{n} of {of} would likely break; the weakest at about {weakest}"),
-        (n, m) => {
-            format!("{n} of {of} would likely break and {m} more may; the weakest at about {weakest}")
-        }
-    }
+    let is = |n: usize| if n == 1 { "is" } else { "are" };
+    let need = |n: usize| if n == 1 { "needs" } else { "need" };
+    let said = match (fragile, careful) {
+        (0, 0) => format!("all {of} bear the push"),
+        (0, n) => format!("{n} of {of} {} care", need(n)),
+        (n, 0) => format!("{n} of {of} {} fragile", is(n)),
+        (n, m) => format!("{n} of {of} {} fragile and {m} more {} care", is(n), need(m)),
+    };
+    format!("{said}; the weakest breaks at about {weakest}")
 }
+
+/// What the verdicts mean, for those who see one.
+const VERDICTS: &str = "Sound: the push breaks it with a risk under 1 %; careful: 1 to 20 %; fragile: over 20 %.";
 
 /// Wood, board and overall size in a sentence or two.
 pub(crate) fn board(given: &Given, units: Units) -> String {
