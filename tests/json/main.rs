@@ -402,6 +402,47 @@ fn the_report_shows_the_same_numbers() {
     }
 }
 
+#[test]
+fn an_insert_that_is_offered_helps() {
+    let mut offered = 0;
+    for design in DESIGNS {
+        for piece in all(&checked(design), "pieces") {
+            for remedy in all(piece, "remedies") {
+                let gain = |push: &str| number(&remedy["after"][push], "gain");
+                let helps =
+                    remedy["reaches_goal"] == true || gain("face_push").max(gain("side_push")) >= 1.04;
+                assert!(helps, "{design}: {remedy}");
+                offered += 1;
+            }
+        }
+    }
+    assert!(offered > 0);
+}
+
+#[test]
+fn inserts_that_overlap_name_each_other() {
+    let found = checked("shapes/snow-crystal/snow-crystal.svg");
+    let remedies: Vec<&Value> =
+        all(&found, "pieces").iter().flat_map(|piece| all(piece, "remedies")).collect();
+    let named = |remedy: &Value| -> Vec<u64> {
+        let remarks = all(remedy, "remarks").iter().filter_map(Value::as_str);
+        let overlap = remarks.filter(|remark| remark.starts_with("It overlaps"));
+        let words = overlap.flat_map(|remark| remark.split(|c: char| !c.is_ascii_digit()));
+        words.filter_map(|word| word.parse().ok()).collect()
+    };
+    let id = |remedy: &Value| remedy["place"].as_u64().expect("a place has a number");
+    let mut pairs = 0;
+    for remedy in &remedies {
+        for other in named(remedy) {
+            let other = remedies.iter().find(|one| id(one) == other).expect("the other has an insert too");
+            assert!(named(other).contains(&id(remedy)), "{remedy} and {other}");
+            pairs += 1;
+        }
+    }
+    // Six rays cross in the middle of it.
+    assert!(pairs > 0, "nothing overlaps");
+}
+
 /// The units of the reader change nothing for a program.
 #[test]
 fn json_is_metric_whatever_the_reader_wants() {

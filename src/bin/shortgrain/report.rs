@@ -89,7 +89,8 @@ fn headline(checked: &Checked, units: Units) -> String {
 }
 
 /// What the verdicts mean, for those who see one.
-const VERDICTS: &str = "Sound: the push breaks it with a risk under 1 %; careful: 1 to 20 %; fragile: over 20 %.";
+const VERDICTS: &str =
+    "Sound: the push breaks it with a risk under 1 %; careful: 1 to 20 %; fragile: over 20 %.";
 
 /// Wood, board and overall size in a sentence or two.
 pub(crate) fn board(given: &Given, units: Units) -> String {
