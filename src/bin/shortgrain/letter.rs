@@ -6,7 +6,7 @@ use std::str::FromStr;
 use clap::{Args, ValueEnum};
 use shortgrain::drawing;
 use shortgrain::letter::{self, Form, Lettering, Panel, Wanted};
-use shortgrain::units::{Angle, Length};
+use shortgrain::units::{Angle, Length, Units};
 
 use crate::files::{self, Files};
 use crate::size::{self, SizeError};
@@ -76,6 +76,10 @@ pub(crate) struct LetterArgs {
     #[arg(long, value_name = "FILE", help_heading = "Answer")]
     out: PathBuf,
 
+    /// Units for people: mm or in
+    #[arg(long, value_name = "mm|in", default_value = "mm", help_heading = "Answer")]
+    units: Units,
+
     /// Print nothing
     #[arg(long, help_heading = "Answer")]
     quiet: bool,
@@ -117,7 +121,8 @@ pub(crate) fn run(args: &LetterArgs) -> Result<u8, Faults> {
     let font = font.map_err(|fault| faults.push(fault)).ok();
     let (Some(form), Some(font), true) = (form, font, faults.is_empty()) else { return Err(faults) };
     let wanted = Wanted { text: args.text.clone(), height: args.height, spacing: args.spacing, form };
-    let made = letter::letter(&font, &wanted).map_err(|error| vec![error.to_string()])?;
+    let made = letter::letter(&font, &wanted)
+        .map_err(|error| vec![drawing::words::sentence(args.units, &error.to_string())])?;
     let mut files = Files::default();
     files.add(&args.out, drawing::lettering(&args.text, &made));
     files.write(args.force)?;
@@ -153,7 +158,10 @@ fn form(args: &LetterArgs) -> Result<Form, String> {
 
 fn told(args: &LetterArgs, made: &Lettering) -> String {
     let [width, height] = made.page.map(Length::mm);
-    let size = |length: Length| format!("{:.1} mm ({:.3} in)", length.as_mm(), length.as_inch());
+    let size = |length: Length| match args.units {
+        Units::Metric => format!("{:.1} mm ({:.3} in)", length.as_mm(), length.as_inch()),
+        Units::Inch => format!("{:.3} in ({:.1} mm)", length.as_inch(), length.as_mm()),
+    };
     let mut text = format!("{}: {} by {}\n", args.out.display(), size(width), size(height));
     text += &format!("\"{}\" in {}, SHA-256 {}\n", args.text, made.font, made.sha256);
     match made.bridges.len() {
@@ -162,8 +170,12 @@ fn told(args: &LetterArgs, made: &Lettering) -> String {
         n => text += &format!("{n} bridges hold what would fall out\n"),
     }
     text += &format!(
-        "Now check it: shortgrain check {} --wood cherry --thickness 19mm --grain {}deg\n",
+        "Now check it: shortgrain check {} --wood cherry --thickness {} --grain {}deg\n",
         args.out.display(),
+        match args.units {
+            Units::Metric => "19mm",
+            Units::Inch => "3/4in --units in",
+        },
         report::trimmed(args.grain.as_deg())
     );
     text
