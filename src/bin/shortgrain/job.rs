@@ -1,7 +1,7 @@
 //! What the arguments and the board file mean together.
 
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use shortgrain::check::{self, Pushes};
 use shortgrain::design::{self, BoardFile, Design, Font};
@@ -173,8 +173,27 @@ pub(crate) fn reading(args: &DrawingArgs, file: &BoardFile, fonts: &[Font]) -> d
 
 /// Reads a drawing.
 pub(crate) fn design(path: &Path, reading: &design::Options) -> Result<Design, String> {
+    if path.is_dir() {
+        return Err(directory(path));
+    }
     let name = path.display().to_string();
     design::read(&name, &read(path)?, reading).map_err(|error| error.to_string())
+}
+
+/// What to name instead of a directory.
+fn directory(path: &Path) -> String {
+    let is_drawing = |file: &PathBuf| {
+        let ending = file.extension().unwrap_or_default().to_ascii_lowercase();
+        file.is_file() && (ending == "svg" || ending == "dxf")
+    };
+    let inside = fs::read_dir(path).into_iter().flatten().flatten().map(|entry| entry.path());
+    let name = path.display();
+    match inside.filter(is_drawing).min() {
+        Some(drawing) => {
+            format!("{name}: this is a directory; name a drawing in it, such as {}", drawing.display())
+        }
+        None => format!("{name}: this is a directory, and no drawing lies in it; name an SVG or DXF file"),
+    }
 }
 
 /// A file's bytes.
