@@ -63,6 +63,21 @@ fn a_written_face_reads_back_to_a_thousandth() {
 }
 
 #[test]
+fn what_was_written_as_dxf_is_an_outline_to_fit_again() {
+    let files = set().files();
+    for (ending, pieces) in [("insert.dxf", "insert"), ("back.dxf", "pocket")] {
+        let text = file(&files, ending);
+        let design = design::read("ours.dxf", text.as_bytes(), &Reading::default())
+            .unwrap_or_else(|error| panic!("{error}"));
+        let marks = design.reading.notes.iter().filter(|note| note.to_string().contains("GRAIN")).count();
+        assert_eq!(marks, 1, "{ending}: {}", design.reading);
+        assert!(!design.pieces.is_empty(), "{pieces}");
+        let first = &design.pieces[0].shape;
+        assert!(fit(first, Angle::deg(90.0), &Options::default()).is_ok(), "{ending}");
+    }
+}
+
+#[test]
 fn the_arcs_a_drawing_had_are_arcs_again() {
     let outline = Outline::of(&plate(), &Recovery::default());
     let mut radii: Vec<f64> =
