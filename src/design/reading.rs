@@ -158,8 +158,8 @@ pub enum LeftOut {
     OnPaper,
     /// Words, a dimension, a point or shading.
     Remark,
-    /// An open line on a layer called GRAIN.
-    Grain,
+    /// An open line on a layer called GRAIN, or any on one called NOTE.
+    Mark,
     /// A clip path leaves nothing of it.
     ClippedAway,
     /// It encloses nothing.
@@ -181,7 +181,7 @@ impl fmt::Display for LeftOut {
             Self::Hidden => "its layer is off, frozen or not plotted, or it is invisible",
             Self::OnPaper => "it lies on a sheet of paper beside the drawing",
             Self::Remark => "it is a remark and has no outline",
-            Self::Grain => "it shows which way the grain runs",
+            Self::Mark => "its layer is one of marks (--layer NAME reads it)",
             Self::ClippedAway => "its clip path leaves nothing of it",
             Self::NoArea => "it encloses no area",
             Self::Duplicate => "the same outline is drawn once more",

@@ -30,7 +30,7 @@ use crate::units::Length;
 ///
 /// Taken as outlines: `LINE`, `ARC`, `CIRCLE`, `ELLIPSE`, `LWPOLYLINE` and `POLYLINE` with bulges, `SPLINE`, and all
 /// of these in blocks placed by `INSERT`. What is off, frozen, invisible, not plotted or on paper is left out, and so
-/// are open lines on a layer called GRAIN, which show how the grain runs in the files for cutting.
+/// are open lines on a layer called GRAIN and all on one called NOTE: marks, as the files for cutting have them.
 ///
 /// # Errors
 ///

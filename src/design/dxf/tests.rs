@@ -221,12 +221,7 @@ fn open_lines_on_a_layer_called_grain_are_marks() {
     let drawn = file("", &(sides() + &arrow));
     let design = read(&drawn);
     assert!((area(&design) - 2400.0).abs() < 1e-6);
-    assert!(
-        design
-            .reading
-            .to_string()
-            .contains("1 LINE on Grain (C1), because it shows which way the grain runs")
-    );
+    assert!(design.reading.to_string().contains("1 LINE on Grain (C1), because its layer is one of marks"));
     // On another layer it is an outline that is open, and the answer says how to leave it out.
     let message = refusal(&drawn.replace("Grain", "MARKS"));
     assert!(message.contains("LINE C1") && message.contains("--layer NAME"), "{message}");
@@ -237,6 +232,8 @@ fn open_lines_on_a_layer_called_grain_are_marks() {
     let pick = Pick { layers: vec!["RIM".to_owned(), "GRAIN".to_owned()], ..Pick::default() };
     assert!(read_with(&drawn, &Options { pick, ..Options::default() }).unwrap_err().contains("LINE C1"));
     // A closed outline is wood, whatever its layer is called.
+    let strip = sides().replace("RIM", "NOTE") + "0 CIRCLE 5 D2 8 INSERT 10 20 20 20 40 8 ";
+    assert_eq!(read(&file("", &strip)).pieces[0].name, "INSERT");
     let disc = file("", "0 CIRCLE 5 D1 8 GRAIN 10 20 20 20 40 8 ");
     assert_eq!(read(&disc).pieces.len(), 1);
 }

@@ -11,8 +11,9 @@ use crate::design::drawn::{Drawn, Label};
 use crate::design::reading::listed;
 use crate::design::{Fault, FaultKind, LeftOut, Note, Options, Place};
 
-/// The layer of marks along the grain.
+/// The layers of marks: of open lines along the grain, and of whatever else is not cut.
 const GRAIN: &str = "GRAIN";
+const NOTE: &str = "NOTE";
 
 /// What is drawn, in mm.
 pub(super) struct Walked {
@@ -107,8 +108,8 @@ impl<'a> Walk<'a, '_> {
             return;
         }
         match meaning {
-            Meaning::Line(path) if self.shows_grain(layer, &path) => {
-                self.leave_out(LeftOut::Grain, record, &label);
+            Meaning::Line(path) if self.is_mark(layer, &path) => {
+                self.leave_out(LeftOut::Mark, record, &label);
             }
             Meaning::Line(path) => self.line(label, &(around.placing * path)),
             Meaning::Insert(insert) => {
@@ -150,11 +151,11 @@ impl<'a> Walk<'a, '_> {
         }
     }
 
-    /// Whether a line is a mark that shows which way the grain runs, as the files for cutting have it. It is read where its layer
-    /// was asked for.
-    fn shows_grain(&self, layer: &str, path: &BezPath) -> bool {
-        let closes = path.elements().last() == Some(&PathEl::ClosePath);
-        layer.eq_ignore_ascii_case(GRAIN) && !closes && self.options.pick.layers.is_empty()
+    /// Whether a line is only to be looked at, as the files for cutting have them. It is read where its layer was asked for.
+    fn is_mark(&self, layer: &str, path: &BezPath) -> bool {
+        let is_open = || path.elements().last() != Some(&PathEl::ClosePath);
+        let marks = layer.eq_ignore_ascii_case(NOTE) || layer.eq_ignore_ascii_case(GRAIN) && is_open();
+        marks && self.options.pick.layers.is_empty()
     }
 
     /// Counts one more entity or block; `false` once there are too many.

@@ -65,14 +65,19 @@ fn a_written_face_reads_back_to_a_thousandth() {
 #[test]
 fn what_was_written_as_dxf_is_an_outline_to_fit_again() {
     let files = set().files();
-    for (ending, pieces) in [("insert.dxf", "insert"), ("back.dxf", "pocket")] {
-        let text = file(&files, ending);
-        let design = design::read("ours.dxf", text.as_bytes(), &Reading::default())
-            .unwrap_or_else(|error| panic!("{error}"));
-        let marks = design.reading.notes.iter().filter(|note| note.to_string().contains("GRAIN")).count();
-        assert_eq!(marks, 1, "{ending}: {}", design.reading);
-        assert!(!design.pieces.is_empty(), "{pieces}");
-        let first = &design.pieces[0].shape;
+    let read = |ending: &str, layers: &[Layer]| {
+        let layers = layers.iter().map(|layer| layer.name().to_owned()).collect();
+        let pick = design::Pick { layers, ..design::Pick::default() };
+        design::read("ours.dxf", file(&files, ending).as_bytes(), &Reading { pick, ..Reading::default() })
+            .unwrap_or_else(|error| panic!("{ending}: {error}"))
+    };
+    for (ending, layers) in
+        [("insert.dxf", &[Layer::Insert][..]), ("back.dxf", &[Layer::PocketBack, Layer::Pin])]
+    {
+        // With and without the help of --layer it is the same.
+        let (whole, picked) = (read(ending, &[]), read(ending, layers));
+        assert_eq!(whole.pieces, picked.pieces, "{ending}: {}", whole.reading);
+        let first = &whole.pieces[0].shape;
         assert!(fit(first, Angle::deg(90.0), &Options::default()).is_ok(), "{ending}");
     }
 }
