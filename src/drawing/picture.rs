@@ -42,7 +42,8 @@ const GAP: f64 = 6.0;
 
 /// Draws a sheet, in millimetres at true scale, as big as it has to be.
 ///
-/// Every piece is drawn as seen from the face, and from the back too where it gets an insert. Print it
+/// Every piece is drawn as seen from the face, and from the back too where it gets an insert; places that would hide
+/// each other are drawn at twice their size beside it. Print it
 /// at 100 %; the scale bar shows whether the printer did.
 ///
 /// # Accuracy
@@ -118,13 +119,10 @@ struct Block {
 
 fn block(sheet: &Sheet<'_>, index: usize, (shape, finding): &(&Shape, &Finding)) -> Block {
     let grain = sheet.board.grain.as_deg();
-    let view = |side, name: &str| {
-        let key = format!("wood-{}-{name}", index + 1);
-        piece::view(shape, finding, grain, side, sheet.units, &key)
-    };
-    let face = view(Side::Face, "face");
+    let key = |name: &str| format!("wood-{}-{name}", index + 1);
+    let faces = piece::face(shape, finding, grain, sheet.units, &key("face"));
     let mended = finding.places.iter().any(|place| place.insert.is_some());
-    let back = mended.then(|| view(Side::Back, "back"));
+    let back = mended.then(|| piece::view(shape, finding, grain, Side::Back, sheet.units, &key("back")));
     let mut group = Group::new();
     let mut size = [0.0, 0.0];
     if sheet.pieces.len() > 1 {
@@ -133,9 +131,9 @@ fn block(sheet: &Sheet<'_>, index: usize, (shape, finding): &(&Shape, &Finding))
         size = [wide + 2.5 + letters::width(&finding.name, 4.0, true), 8.0];
     }
     let top = size[1];
-    let views: Vec<View> = std::iter::once(face).chain(back).collect();
+    let views: Vec<View> = faces.into_iter().chain(back).collect();
     // Side by side when the piece is taller than wide, one above the other when it is wider.
-    let stacked = views.iter().any(|view| view.size[0] > 130.0);
+    let stacked = views.first().is_some_and(|face| face.size[0] > 130.0);
     let mut x = 0.0;
     let mut y = top;
     for view in views {

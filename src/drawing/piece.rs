@@ -19,6 +19,8 @@ use crate::units::Units;
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Side {
     Face,
+    /// A part of the face where places are crowded, at twice its size.
+    Detail,
     /// Seen from behind, left and right swapped about the piece's middle.
     Back,
 }
@@ -44,12 +46,32 @@ pub(super) fn view(
     units: Units,
     key: &str,
 ) -> View {
+    let shown: Vec<&Place> = finding.places.iter().collect();
+    drawn(&Canvas::new(shape, finding, grain_deg, side, units, bounds(shape), shown), key)
+}
+
+/// The face; places too near to each other to be told apart are left to a second view, at twice its size.
+pub(super) fn face(shape: &Shape, finding: &Finding, grain_deg: f64, units: Units, key: &str) -> Vec<View> {
+    let canvas = |side, bounds, shown| Canvas::new(shape, finding, grain_deg, side, units, bounds, shown);
+    let Some(Crowd { places, window }) = crowd(shape, finding, units) else {
+        return vec![view(shape, finding, grain_deg, Side::Face, units, key)];
+    };
+    let others = finding.places.iter().filter(|place| places.iter().all(|other| other.id != place.id));
+    let mut whole = canvas(Side::Face, bounds(shape), others.collect());
+    whole.framed = Some(window);
+    let detail = canvas(Side::Detail, window, places);
+    vec![drawn(&whole, key), drawn(&detail, &format!("{key}-detail"))]
+}
+
+/// Draws with as narrow a margin as finds a spot for every label.
+fn drawn(canvas: &Canvas<'_>, key: &str) -> View {
     let mut drawn = None;
-    let overhang = overhang(shape, finding);
+    let overhang = match canvas.side {
+        Side::Detail => 0.0,
+        Side::Face | Side::Back => overhang(canvas.shape, canvas.finding),
+    };
     for margin in MARGINS {
-        let margin = margin.max(overhang + 5.0);
-        let canvas = Canvas::new(shape, finding, grain_deg, side, units, margin);
-        let (view, complete) = canvas.draw(key);
+        let (view, complete) = canvas.with_margin(margin.max(overhang + 5.0)).draw(key);
         drawn = Some(view);
         if complete {
             break;
@@ -59,6 +81,7 @@ pub(super) fn view(
 }
 
 /// A view being drawn.
+#[derive(Clone)]
 struct Canvas<'a> {
     shape: &'a Shape,
     finding: &'a Finding,
@@ -70,7 +93,12 @@ struct Canvas<'a> {
     /// Page position of the piece's upper left corner.
     origin: Spot,
     size: Spot,
+    /// What is drawn of the piece, in its own millimetres.
     bounds: [f64; 4],
+    /// The places that are marked.
+    shown: Vec<&'a Place>,
+    /// What another view shows larger.
+    framed: Option<[f64; 4]>,
 }
 
 impl<'a> Canvas<'a> {
@@ -80,49 +108,66 @@ impl<'a> Canvas<'a> {
         grain_deg: f64,
         side: Side,
         units: Units,
-        margin: f64,
+        bounds: [f64; 4],
+        shown: Vec<&'a Place>,
     ) -> Self {
-        let bounds = bounds(shape);
         let note = match side {
             Side::Face => {
                 let [wide, tall] = [bounds[2] - bounds[0], bounds[3] - bounds[1]];
                 format!("overall {} × {}", words::bare_length(units, wide), words::length(units, tall))
             }
+            Side::Detail => "twice its size".to_owned(),
             Side::Back => {
                 let middle = words::length(units, f64::midpoint(bounds[0], bounds[2]));
                 format!("mirrored left to right about x = {middle} (marks)")
             }
         };
-        let head = heading_height(grain_deg);
-        let wide = bounds[2] - bounds[0];
-        let tall = bounds[3] - bounds[1];
-        let width = (wide + 2.0 * margin).max(heading_width(side, &note, grain_deg));
+        let (origin, size, framed) = ([0.0; 2], [0.0; 2], None);
+        Self { shape, finding, grain_deg, side, note, units, origin, size, bounds, shown, framed }
+    }
+
+    /// The same with this much room around the piece.
+    fn with_margin(&self, margin: f64) -> Self {
+        let head = heading_height(self.grain_deg);
+        let wide = self.zoom() * (self.bounds[2] - self.bounds[0]);
+        let tall = self.zoom() * (self.bounds[3] - self.bounds[1]);
+        let width = (wide + 2.0 * margin).max(heading_width(self.side, &self.note, self.grain_deg));
         Self {
-            shape,
-            finding,
-            grain_deg,
-            side,
-            note,
-            units,
             origin: [(width - wide) / 2.0, head + margin],
             size: [width, head + tall + 2.0 * margin],
-            bounds,
+            ..self.clone()
         }
+    }
+
+    /// Page millimetres to one of the piece's.
+    fn zoom(&self) -> f64 {
+        if self.side == Side::Detail { ZOOM } else { 1.0 }
+    }
+
+    /// The radius of a place's ring on the page.
+    fn radius(&self, place: &Place) -> f64 {
+        ring_radius(place, self.zoom())
+    }
+
+    /// A rectangle of the piece, on the page.
+    fn window(&self, [x0, y0, x1, y1]: [f64; 4]) -> String {
+        let corner = |x, y| self.spot(Coord { x, y });
+        rings([[corner(x0, y0), corner(x1, y0), corner(x1, y1), corner(x0, y1)]])
     }
 
     /// From the piece's millimetres to the page's.
     fn spot(&self, at: Coord<f64>) -> Spot {
         let x = match self.side {
-            Side::Face => at.x - self.bounds[0],
+            Side::Face | Side::Detail => at.x - self.bounds[0],
             Side::Back => self.bounds[2] - at.x,
         };
-        [self.origin[0] + x, self.origin[1] + self.bounds[3] - at.y]
+        [self.origin[0] + self.zoom() * x, self.origin[1] + self.zoom() * (self.bounds[3] - at.y)]
     }
 
     /// A direction in the piece's plane, as a unit vector on the page.
     fn heading(&self, deg: f64) -> Spot {
         let (sin, cos) = deg.to_radians().sin_cos();
-        [if self.side == Side::Face { cos } else { -cos }, -sin]
+        [if self.side == Side::Back { -cos } else { cos }, -sin]
     }
 
     fn outline(&self, polygon: &Polygon<f64>) -> String {
@@ -138,14 +183,22 @@ impl<'a> Canvas<'a> {
         let clip = ClipPath::new()
             .set("id", key)
             .add(svg::node::element::Path::new().set("d", outline.as_str()).set("clip-rule", "evenodd"));
-        let mut group = Group::new()
-            .add(Definitions::new().add(clip))
-            .add(shape(&outline, WOOD, None))
-            .add(self.grain_lines(key))
-            .add(shape(&outline, "none", Some(Pen::solid(0.35))))
-            .add(self.caption());
+        let mut definitions = Definitions::new().add(clip);
+        let mut wood = Group::new().add(shape(&outline, WOOD, None)).add(self.grain_lines(key)).add(shape(
+            &outline,
+            "none",
+            Some(Pen::solid(0.35)),
+        ));
+        if self.side == Side::Detail {
+            let name = format!("{key}-window");
+            let window = svg::node::element::Path::new().set("d", self.window(self.bounds));
+            definitions = definitions.add(ClipPath::new().set("id", name.as_str()).add(window));
+            let frame = shape(&self.window(self.bounds), "none", Some(FRAME));
+            wood = Group::new().add(wood.set("clip-path", format!("url(#{name})"))).add(frame);
+        }
+        let mut group = Group::new().add(definitions).add(wood).add(self.caption());
         let complete = match self.side {
-            Side::Face => self.draw_face(&mut group),
+            Side::Face | Side::Detail => self.draw_face(&mut group),
             Side::Back => self.draw_back(&mut group),
         };
         (View { group, size: self.size }, complete)
@@ -155,7 +208,9 @@ impl<'a> Canvas<'a> {
     fn grain_lines(&self, key: &str) -> Group {
         let middle =
             Coord { x: (self.bounds[0] + self.bounds[2]) / 2.0, y: (self.bounds[1] + self.bounds[3]) / 2.0 };
-        let reach = (self.bounds[2] - self.bounds[0]).hypot(self.bounds[3] - self.bounds[1]) / 2.0 + 1.0;
+        let reach = (self.bounds[2] - self.bounds[0]).hypot(self.bounds[3] - self.bounds[1]) / 2.0
+            * self.zoom()
+            + 1.0;
         let centre = self.spot(middle);
         let [ux, uy] = self.heading(self.grain_deg);
         // Small pieces get fine lines, big ones wide, about sixty from side to side.
@@ -202,21 +257,37 @@ impl<'a> Canvas<'a> {
         let polygon = self.shape.polygon();
         let on_wood = |spot: Spot| {
             let at = Coord {
-                x: self.bounds[0] + spot[0] - self.origin[0],
-                y: self.bounds[3] - (spot[1] - self.origin[1]),
+                x: self.bounds[0] + (spot[0] - self.origin[0]) / self.zoom(),
+                y: self.bounds[3] - (spot[1] - self.origin[1]) / self.zoom(),
             };
             geo::Contains::contains(polygon, &at)
         };
         let head = heading_height(self.grain_deg);
         let mut placer = Placer::new([0.0, head], self.size, &on_wood);
         let mut drawing = std::mem::take(group);
-        for insert in self.finding.places.iter().filter_map(|place| place.insert.as_ref()) {
+        for insert in self.shown.iter().filter_map(|place| place.insert.as_ref()) {
             let outline = self.outline(&insert.outline);
             drawing = drawing.add(shape(&outline, "none", Some(INSERT)));
         }
-        for place in &self.finding.places {
+        for place in &self.shown {
             drawing = self.break_lines(drawing, place, &mut placer);
-            placer.keep_ring(self.spot(place.at), ring_radius(place));
+            placer.keep_ring(self.spot(place.at), self.radius(place));
+        }
+        let mut complete = true;
+        if let Some(window) = self.framed {
+            let [x0, y0, x1, y1] = window;
+            let centre = self.spot(Coord { x: f64::midpoint(x0, x1), y: f64::midpoint(y0, y1) });
+            drawing = drawing.add(shape(&self.window(window), "none", Some(FRAME)));
+            placer.keep_box(centre, [(x1 - x0) / 2.0, (y1 - y0) / 2.0]);
+            let half = [letters::width(LARGER, 3.2, true) / 2.0, 1.6];
+            // Beside it, at the height of its middle, as near as it may.
+            match placer.place(centre, ((x1 - x0) / 2.0).hypot((y1 - y0) / 2.0), half) {
+                Some(spot) => {
+                    let face = Type::bold(3.2).hung(Hang::Middle);
+                    drawing = drawing.add(text_with_halo([spot[0], spot[1] + 0.36 * 3.2], LARGER, face));
+                }
+                None => complete = false,
+            }
         }
         let pushes = self.pushes();
         for push in &pushes {
@@ -232,11 +303,10 @@ impl<'a> Canvas<'a> {
                 }
             }
         }
-        let mut complete = true;
         // Leaders lie beneath the rings they end at, labels above everything.
         let (mut leaders, mut labels) = (Group::new(), Group::new());
-        for place in &self.finding.places {
-            let (centre, radius) = (self.spot(place.at), ring_radius(place));
+        for place in &self.shown {
+            let (centre, radius) = (self.spot(place.at), self.radius(place));
             let Some(spot) = placer.place(centre, radius, mark::badge_half(&place.id.to_string())) else {
                 complete = false;
                 continue;
@@ -246,7 +316,7 @@ impl<'a> Canvas<'a> {
         }
         for push in pushes.iter().filter(|push| !push.in_own_ring) {
             let (from, radius) = match push.kind {
-                PushKind::Face => (push.at, PAD_RADIUS),
+                PushKind::Face => (push.at, PAD_RADIUS * self.zoom()),
                 PushKind::Side => (push.tail, 0.0),
             };
             let half = [letters::width(&push.words, SMALL, false) / 2.0, 0.5 * SMALL];
@@ -261,12 +331,12 @@ impl<'a> Canvas<'a> {
             labels = labels.add(text_with_halo([spot[0], spot[1] + 0.36 * SMALL], &push.words, face));
         }
         drawing = drawing.add(leaders);
-        for place in &self.finding.places {
-            drawing = drawing.add(mark::ring(self.spot(place.at), ring_radius(place), place.verdict));
+        for place in &self.shown {
+            drawing = drawing.add(mark::ring(self.spot(place.at), self.radius(place), place.verdict));
         }
         for push in &pushes {
             drawing = drawing.add(match push.kind {
-                PushKind::Face => mark::pad(push.at, PAD_RADIUS),
+                PushKind::Face => mark::pad(push.at, PAD_RADIUS * self.zoom()),
                 PushKind::Side => mark::arrow(push.tail, push.at, 0.7),
             });
         }
@@ -299,7 +369,8 @@ impl<'a> Canvas<'a> {
     /// Where places were pushed; those pushed alike share a mark.
     fn pushes(&self) -> Vec<Pushed> {
         let mut all: Vec<Pushed> = Vec::new();
-        for place in shown_pushes(self.finding, self.units) {
+        let is_shown = |place: &&Place| self.shown.iter().any(|shown| shown.id == place.id);
+        for place in shown_pushes(self.finding, self.units).into_iter().filter(is_shown) {
             for push in [&place.face, &place.side] {
                 let at = self.spot(push.push_at);
                 let tail = push.direction_deg.map_or(at, |deg| {
@@ -311,7 +382,7 @@ impl<'a> Canvas<'a> {
                         && distance(other.at, at) < 3.0
                         && distance(other.tail, tail) < 4.0
                 };
-                let inside = |spot: Spot| distance(spot, self.spot(place.at)) < ring_radius(place);
+                let inside = |spot: Spot| distance(spot, self.spot(place.at)) < self.radius(place);
                 if let Some(other) = all.iter_mut().find(near) {
                     other.words.push_str(&format!(", {}", place.id));
                     other.in_own_ring = false;
@@ -430,6 +501,7 @@ struct Pushed {
 const fn heading(side: Side) -> &'static str {
     match side {
         Side::Face => "FACE",
+        Side::Detail => LARGER,
         Side::Back => "BACK",
     }
 }
@@ -447,8 +519,88 @@ fn heading_width(side: Side, note: &str, grain_deg: f64) -> f64 {
 }
 
 /// The ring clears the wood beside the neck, but stays readable on narrow and on broad places.
-fn ring_radius(place: &Place) -> f64 {
-    (place.neck_mm * 0.5 + 1.6).clamp(2.6, 12.0)
+fn ring_radius(place: &Place, zoom: f64) -> f64 {
+    (zoom * place.neck_mm * 0.5 + 1.6).clamp(2.6, 12.0 * zoom)
+}
+
+/// Places that hide each other, and the part of the piece they lie in.
+struct Crowd<'a> {
+    places: Vec<&'a Place>,
+    window: [f64; 4],
+}
+
+/// So many places, each this near to the next, hide each other at true scale, in mm: what pictures showed.
+const CROWDED: usize = 5;
+const NEIGHBOURS: f64 = 14.0;
+/// How much larger a crowd is drawn, as the captions say.
+const ZOOM: f64 = 2.0;
+const LARGER: &str = "FACE ×2";
+/// The widest part of a piece that is drawn larger, in mm.
+const WINDOW: f64 = 70.0;
+/// Around what is drawn larger.
+const FRAME: Pen = Pen::dashed(0.25, "0.4 0.8");
+
+/// The largest crowd, unless it is none or spreads over much of the piece.
+fn crowd<'a>(shape: &Shape, finding: &'a Finding, units: Units) -> Option<Crowd<'a>> {
+    let mut left: Vec<&Place> = finding.places.iter().collect();
+    let mut largest: Vec<&Place> = Vec::new();
+    while let Some(first) = left.pop() {
+        let mut crowd = vec![first];
+        let mut next = 0;
+        while let Some(place) = crowd.get(next).copied() {
+            let near =
+                |other: &&Place| (other.at.x - place.at.x).hypot(other.at.y - place.at.y) <= NEIGHBOURS;
+            crowd.extend(left.extract_if(.., |other| near(&&**other)));
+            next += 1;
+        }
+        if crowd.len() > largest.len() {
+            largest = crowd;
+        }
+    }
+    if largest.len() < CROWDED {
+        return None;
+    }
+    // What lies among them is drawn with them.
+    let pushed = shown_pushes(finding, units);
+    let mut places = largest;
+    loop {
+        let window = window(shape, &places, &pushed);
+        let [x0, y0, x1, y1] = window;
+        if x1 - x0 > WINDOW || y1 - y0 > WINDOW {
+            return None;
+        }
+        let inside = |at: Coord<f64>| (x0..=x1).contains(&at.x) && (y0..=y1).contains(&at.y);
+        let is_in = |place: &&Place| inside(place.at) || places.iter().any(|other| other.id == place.id);
+        let all: Vec<&Place> = finding.places.iter().filter(is_in).collect();
+        if all.len() == places.len() {
+            return Some(Crowd { places: all, window });
+        }
+        places = all;
+    }
+}
+
+/// The part of a piece that holds every mark of some places.
+fn window(shape: &Shape, places: &[&Place], pushed: &[&Place]) -> [f64; 4] {
+    let [x0, y0, x1, y1] = bounds(shape);
+    let mut window = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
+    let mut hold = |at: Coord<f64>, reach: f64| {
+        window[0] = window[0].min(at.x - reach).max(x0 - 2.0);
+        window[1] = window[1].min(at.y - reach).max(y0 - 2.0);
+        window[2] = window[2].max(at.x + reach).min(x1 + 2.0);
+        window[3] = window[3].max(at.y + reach).min(y1 + 2.0);
+    };
+    for place in places {
+        hold(place.at, ring_radius(place, 1.0) + 1.0);
+        for push in [&place.face, &place.side] {
+            push.break_line.iter().flatten().for_each(|end| hold(*end, 2.0));
+            if pushed.iter().any(|other| other.id == place.id) {
+                hold(push.push_at, PAD_RADIUS + 1.0);
+            }
+        }
+        let insert = place.insert.iter().flat_map(|insert| insert.outline.exterior().coords());
+        insert.for_each(|corner| hold(*corner, 1.0));
+    }
+    window
 }
 
 /// From a ring's rim to a label, with a halo.
@@ -512,4 +664,33 @@ fn same_line(a: [Spot; 2], b: [Spot; 2]) -> bool {
 
 fn distance(a: Spot, b: Spot) -> f64 {
     (a[0] - b[0]).hypot(a[1] - b[1])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::sample;
+    use super::*;
+
+    #[test]
+    fn places_that_hide_each_other_are_drawn_larger_beside_the_piece() {
+        let shape = sample::plate(6);
+        let mut finding = sample::finding(&shape, 6);
+        let views = |finding: &Finding| face(&shape, finding, 0.0, Units::Metric, "key").len();
+        assert_eq!(views(&finding), 1, "thirty millimetres apart each has room");
+        let first = finding.places[0].at.x;
+        for (i, place) in finding.places.iter_mut().enumerate() {
+            let shift = first + 3.0 * i as f64 - place.at.x;
+            place.at.x += shift;
+            for push in [&mut place.face, &mut place.side] {
+                push.push_at.x += shift;
+                push.break_line.iter_mut().flatten().for_each(|end| end.x += shift);
+            }
+        }
+        assert_eq!(views(&finding), 2);
+        let found = crowd(&shape, &finding, Units::Metric).expect("they are crowded");
+        assert_eq!(found.places.len(), 6);
+        let [x0, y0, x1, y1] = found.window;
+        let inside = |at: &Coord<f64>| (x0..=x1).contains(&at.x) && (y0..=y1).contains(&at.y);
+        assert!(finding.places.iter().flat_map(|place| place.face.break_line.iter().flatten()).all(inside));
+    }
 }
