@@ -86,7 +86,7 @@ impl Ward<'_> {
         for place in &mut finding.places {
             for kind in [PushKind::Face, PushKind::Side] {
                 let Some((gain, spread)) = gain(place, kind, plies, grain, wood) else { continue };
-                let stated = super::stated(self.patient.pushes, kind);
+                let stated = self.patient.pushes.of(kind).as_n();
                 let push = place.push_mut(kind);
                 push.breaks_at_n *= gain;
                 push.low_n = low(push.breaks_at_n, spread);

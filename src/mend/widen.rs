@@ -8,33 +8,33 @@ use geo_types::{Coord, LineString, Polygon};
 
 use crate::check::{Finding, Form, Place};
 use crate::shape::Shape;
-use crate::shape::plane::{Point, distance};
+use crate::shape::plane::{self, Point, distance};
 
-use super::ground::{Ground, beside, heading, redrawn};
+use super::ground::{Ground, heading, redrawn};
 use super::patient::{Expected, TO_SPARE, Ward};
 use super::remedy::{Bar, Change, Kind, Remedy, Standing};
 
-/// An opening beside a widened place stays at least this wide, in mm: a common small bit still enters. Our own choice.
+/// An opening beside a widened place stays at least this wide, in mm: a common small bit still enters. Our own rule.
 const LEFT_OPEN: f64 = 3.2;
-/// A place that is good enough and thinner than this, in mm, is a tip; it is not widened for its neighbours' sake.
+/// A place that is good enough and thinner than this, in mm, is a tip; it is not widened for its neighbours' sake: our own rule.
 const LEAST_NECK: f64 = 1.0;
-/// A place opens out where it is this many times as wide as at its narrowest.
+/// A place opens out where it is this many times as wide as at its narrowest: our own rule.
 const FLARES: f64 = 1.6;
-/// Where a moved wall comes back to the old one it does so over this many times the way it was moved.
+/// Where a moved wall comes back to the old one it does so over this many times the way it was moved: our own rule.
 const TAPER: f64 = 1.5;
-/// An opening smaller than this that a band cuts off, in mm², is filled.
+/// An opening smaller than this that a band cuts off, in mm², is filled: our own rule.
 const SLIVER: f64 = 4.0;
-/// The band runs this far into the wood at its ends, in mm.
+/// The band runs this far into the wood at its ends, in mm: our own rule.
 const OVERLAP: f64 = 0.3;
-/// A place is made at most this many times as wide.
+/// A place is made at most this many times as wide: our own rule.
 const WIDEST: f64 = 6.0;
-/// Rounds of sizing by the closed form.
+/// Rounds of sizing by the closed form: our own rule.
 const ROUNDS: usize = 6;
-/// What each proof is sized to have to spare: the more, the less the last one bore out.
+/// What each proof is sized to have to spare: the more, the less the last one bore out: our own rule.
 const SPARE: [f64; 3] = [TO_SPARE, 1.05, 1.12];
-/// A piece that lacks no more than this part of what it bears is not sized again for less wood.
+/// A piece that lacks no more than this part of what it bears is not sized again for less wood: our own rule.
 const CLOSE_ENOUGH: f64 = 0.85;
-/// Sizes are rounded up to this, in mm.
+/// Sizes are rounded up to this, in mm: our own rule.
 const STEP: f64 = 0.1;
 
 /// A place that is to be widened.
@@ -62,7 +62,7 @@ impl Band {
         let mut walls = Vec::new();
         let (mut outer, mut room) = ([false; 2], [Vec::new(), Vec::new()]);
         for (k, &at) in run.iter().enumerate() {
-            let left = beside(heading(run, k));
+            let left = plane::left(heading(run, k));
             let mut pair = [(at, left); 2];
             for (side, way) in [(0, left), (1, -left)] {
                 let met = ground.ray(at, way)?;
@@ -277,7 +277,7 @@ impl Ward<'_> {
         // From what was proved last, on the piece as it is or with its bands so much wider.
         let unwidened = vec![0.0; bands.len()];
         let (proved, from) = known.map_or((&self.before, &unwidened), |(finding, added)| (finding, added));
-        let start = self.lacking(proved);
+        let start = self.proved(proved);
         // Nothing that fell short is made narrower, and what did is not at once made much narrower: the two answers part differently at
         // other widths.
         let floor: Vec<f64> = from

@@ -39,10 +39,13 @@ impl Case {
         };
         let options = MendOptions { kinds: kinds.to_vec(), ..MendOptions::default() };
         let mending = mend(patient, &options, &unwatched).expect("a sample has a skeleton");
-        // Whatever is offered, nothing of it makes the piece weaker; another mesh of the same place moves an answer by up to a hundredth.
+        // What is said of a piece drawn anew is what a check of that drawing says.
         let bare = weakest(&mending.before, &case.pushes).0;
-        for after in mending.remedies.iter().filter_map(|remedy| remedy.after.as_ref()) {
-            assert!(weakest(after, &case.pushes).0 >= 0.99 * bare, "{}", case.name);
+        for remedy in mending.remedies.iter().filter(|remedy| remedy.shape().is_some()) {
+            let again = case.checked_again(remedy, &Options::default()).expect("an outline can be checked");
+            assert_eq!(Some(&again), remedy.after.as_ref(), "{}", case.name);
+            assert_eq!(remedy.reaches_goal, goal.is_reached_by(again.verdict), "{}", case.name);
+            about(remedy.gain.expect("it was proved"), weakest(&again, &case.pushes).0 / bare, 1e-9);
         }
         mending
     }
@@ -64,7 +67,7 @@ fn bars(remedy: &Remedy) -> &[Bar] {
 #[test]
 fn the_bridges_of_408_move_to_3_and_9_o_clock() {
     let remedy = only("house-number").remedy(Kind::MoveBridge);
-    assert!(remedy.reaches_goal, "short by {}", remedy.shortfall);
+    assert!(remedy.reaches_goal, "short by {:?}", remedy.shortfall);
     // The 0 stands upright about 163, 81; its bowl's middle line is 26.65 to either side.
     for x in [163.15 - 26.65, 163.15 + 26.65] {
         let found =
@@ -79,7 +82,7 @@ fn the_bridges_of_408_move_to_3_and_9_o_clock() {
 #[test]
 fn or_its_bridges_double_in_width() {
     let remedy = only("house-number").remedy(Kind::Widen);
-    assert!(remedy.reaches_goal, "short by {}", remedy.shortfall);
+    assert!(remedy.reaches_goal, "short by {:?}", remedy.shortfall);
     for bar in bars(&remedy) {
         assert!((6.3..6.5).contains(&bar.from_mm.expect("it was there")), "{bar:?}");
     }
@@ -114,18 +117,29 @@ fn a_dial_is_not_turned_but_glued_up_of_three_plies_or_given_wider_spokes() {
     let mending = case.cared_for(&kinds, 1.6, Goal::Sound);
     let find = |kind| mending.remedies.iter().find(|remedy| remedy.kind == kind);
     assert!(find(Kind::Turn).is_none_or(|turn| !turn.reaches_goal));
-    assert!(find(Kind::Widen).is_some_and(|widen| widen.gain > 1.1), "{:?}", mending.declined);
+    assert!(
+        find(Kind::Widen).is_some_and(|widen| widen.gain.is_some_and(|gain| gain > 1.1)),
+        "{:?}",
+        mending.declined
+    );
     assert!(find(Kind::ThreePly).is_some_and(|plies| plies.reaches_goal), "{:?}", mending.declined);
 }
 
 /// The same turns are tried in `turning`; this asks of them through `mend`.
+fn hears_of_no_turn_that_would_do(name: &str) {
+    let mending = only(name).cared_for(&[Kind::Turn], 1.0, Goal::Sound);
+    assert!(mending.remedies.iter().all(|remedy| !remedy.reaches_goal), "{name}");
+}
+
+#[test]
+fn a_token_of_three_webs_hears_of_no_turn_that_would_do() {
+    hears_of_no_turn_that_would_do("game-token");
+}
+
 #[test]
 #[ignore = "takes minutes: cargo test --release --test scenarios -- --ignored"]
 fn hexagons_and_crystals_hear_of_no_turn_that_would_do() {
-    for name in ["bee-hive", "snow-crystal", "game-token", "router-template"] {
-        let mending = only(name).cared_for(&[Kind::Turn], 1.0, Goal::Sound);
-        assert!(mending.remedies.iter().all(|remedy| !remedy.reaches_goal), "{name}");
-    }
+    ["bee-hive", "snow-crystal", "router-template"].into_iter().for_each(hears_of_no_turn_that_would_do);
 }
 
 #[test]
@@ -154,14 +168,14 @@ fn a_label_is_not_turned_but_its_short_sides_widened() {
 #[test]
 fn a_knob_is_turned() {
     let remedy = piece("number-tray", "tile-0").remedy(Kind::Turn);
-    assert!(remedy.reaches_goal && remedy.gain > 3.0);
+    assert!(remedy.cures() && remedy.gain.is_some_and(|gain| gain > 3.0));
 }
 
 #[test]
 fn the_bridges_of_the_10_are_widened_no_more_than_they_have_to_be() {
     let case = only("coat-hook-10");
     let remedy = case.remedy(Kind::Widen);
-    assert!(remedy.reaches_goal, "short by {}", remedy.shortfall);
+    assert!(remedy.reaches_goal, "short by {:?}", remedy.shortfall);
     let after = remedy.after.as_ref().expect("it was proved");
     // Just enough: the weakest of what was widened is not far above what sound asks for.
     let lack = Goal::Sound.shortfall(after, &case.pushes);

@@ -82,9 +82,9 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
 }
 
 impl Cared {
-    /// Whether a piece reaches the goal, as it is or by a remedy.
+    /// Whether a piece reaches the goal, as it is or by a remedy that is proved to.
     fn is_cured(&self, mending: &Mending) -> bool {
-        self.goal.is_reached_by(mending.before.verdict) || mending.cheapest().is_some()
+        self.goal.is_reached_by(mending.before.verdict) || mending.cheapest().is_some_and(Remedy::cures)
     }
 }
 
@@ -148,10 +148,17 @@ fn headline(cared: &Cared, mending: &Mending) -> String {
     if cared.goal.is_reached_by(mending.before.verdict) {
         return format!("NOTHING TO MEND, {} AS IT IS", mending.before.verdict.to_string().to_uppercase());
     }
-    match mending.remedies.iter().filter(|remedy| remedy.reaches_goal).count() {
-        0 => "NO REMEDY TRIED WILL DO".to_owned(),
+    let reaching = mending.remedies.iter().filter(|remedy| remedy.reaches_goal);
+    let (proved, estimated): (Vec<&Remedy>, Vec<&Remedy>) = reaching.partition(|remedy| remedy.cures());
+    let words = match proved.len() {
+        0 if estimated.is_empty() => "NO REMEDY TRIED WILL DO".to_owned(),
+        0 => "NO REMEDY IS PROVED TO DO".to_owned(),
         1 => "ONE REMEDY WILL DO".to_owned(),
         n => format!("{n} REMEDIES WILL DO"),
+    };
+    match estimated.len() {
+        0 => words,
+        n => format!("{words}, {n} BY AN ESTIMATE"),
     }
 }
 
@@ -166,9 +173,8 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, units: Units, e
     if mending.remedies.is_empty() && mending.declined.is_empty() {
         return;
     }
-    if let Some(cheapest) = mending.cheapest() {
-        let words = format!("Cheapest that will do: {}.", words::remedy(units, cheapest));
-        text.push_str(&wrap(&words, report::LINE, 0));
+    if let Some(cheapest) = words::cheapest(units, mending) {
+        text.push_str(&wrap(&cheapest, report::LINE, 0));
     }
     text.push('\n');
     text.push_str(&table(cared, mending, units));
@@ -206,7 +212,7 @@ fn short(cared: &Cared, remedy: &Remedy) -> Option<String> {
     Some(format!(
         "It is not enough: {}, short of {goal} by {}.",
         after.verdict,
-        report::short_by(remedy.shortfall)
+        report::short_by(remedy.shortfall?)
     ))
 }
 
@@ -228,8 +234,8 @@ fn table(cared: &Cared, mending: &Mending, units: Units) -> String {
                         [bears, weak.kind.to_string(), report::where_at(weak.at, units)]
                     },
                 );
-                let gain =
-                    if remedy.gain.is_finite() { format!("{:.1}", remedy.gain) } else { "-".to_owned() };
+                let gain = remedy.gain.filter(|gain| gain.is_finite());
+                let gain = gain.map_or_else(|| "-".to_owned(), |gain| format!("{gain:.1}"));
                 let standing = match remedy.standing {
                     Standing::Proved => "proved",
                     other => other.word(),

@@ -83,12 +83,7 @@ fn turn_all(designs: Vec<(PathBuf, Design)>, jobs: Vec<Job>, args: &TurnArgs) ->
     let mut faults = Faults::new();
     for ((path, design), job) in designs.into_iter().zip(jobs) {
         let file = path.display().to_string();
-        let options = TurnOptions {
-            step: args.step,
-            goal: args.goal.into(),
-            check: job.options,
-            ..TurnOptions::default()
-        };
+        let options = TurnOptions { step: args.step, goal: args.goal.into(), check: job.options };
         let mut turns = Vec::new();
         for piece in &design.pieces {
             let watch = |doing: &str, done: usize, of: usize| {
@@ -96,7 +91,8 @@ fn turn_all(designs: Vec<(PathBuf, Design)>, jobs: Vec<Job>, args: &TurnArgs) ->
             };
             match Prepared::new(&piece.shape) {
                 Ok(ready) => {
-                    turns.push(turn(&ready, &job.board, &job.mechanics, &job.pushes, &options, &watch));
+                    let (board, wood, pushes) = (&job.board, &job.mechanics, &job.pushes);
+                    turns.push(turn(&piece.name, &ready, board, wood, pushes, &options, &watch));
                 }
                 Err(error) => faults.push(format!("{file}: {}: {error}", piece.name)),
             }

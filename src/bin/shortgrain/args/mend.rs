@@ -14,8 +14,8 @@ use super::{BoardArgs, DrawingArgs, GoalArg, OutArgs, PushArgs};
 /// falls short is listed with its shortfall. Numbers marked `estimate` are the closed form's; the others are proved by
 /// the solid model.
 ///
-/// Exit status: 0 when the piece reaches the goal as it is or by a remedy, 1 when nothing reaches it, 2 when there is
-/// no answer.
+/// Exit status: 0 when the piece reaches the goal as it is or is proved to by a remedy, 1 when nothing is proved to, 2
+/// when there is no answer.
 #[derive(Debug, Group)]
 #[command(
     after_help = "Example: shortgrain mend sign.svg --wood cherry --thickness 3/4in --grain 0deg --without turn"
