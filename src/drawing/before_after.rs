@@ -1,6 +1,5 @@
 //! A piece as it is, and what a remedy makes of it: side by side, at one scale, with the same numbers.
 
-use geo_types::Coord;
 use svg::node::element::Group;
 
 use super::letters;
@@ -12,7 +11,7 @@ use super::table;
 use super::words;
 use crate::check::{Finding, Place, Pushes};
 use crate::mend::{Change, Mending, Remedy, Standing};
-use crate::shape::Shape;
+use crate::shape::{Shape, plane::distance};
 use crate::units::{Angle, Units};
 use crate::wood::Board;
 
@@ -188,14 +187,10 @@ fn matching<'a>(finding: &'a Finding, place: &Place) -> Option<&'a Place> {
     near.min_by(|a, b| away(a).total_cmp(&away(b)))
 }
 
-fn distance(a: Coord<f64>, b: Coord<f64>) -> f64 {
-    (a.x - b.x).hypot(a.y - b.y)
-}
-
 /// How many rows a table of before and after has at the most.
-const ROWS: usize = 14;
+const ROWS: usize = 20;
 
-/// What every place that was not sound bears before and after, and the weakest after.
+/// What every place that was not sound bears before and after, then the weakest after, and those that are new.
 fn ratios(before: &Finding, after: &Finding, units: Units) -> (Group, f64) {
     let columns = [0.0, 20.0, 48.0, 76.0, 100.0, 128.0, 156.0];
     let heads = [
@@ -217,10 +212,12 @@ fn ratios(before: &Finding, after: &Finding, units: Units) -> (Group, f64) {
     group = group.add(line([0.0, y], [table::width(), y], Pen::solid(0.4)));
     let was = before.places.iter().filter(|place| place.verdict != crate::check::Verdict::Sound);
     let mut ids: Vec<usize> = was.map(|place| place.id).collect();
-    if let Some(weakest) = after.places.first()
-        && !ids.contains(&weakest.id)
-    {
-        ids.push(weakest.id);
+    let is_new = |place: &&Place| before.places.iter().all(|other| other.id != place.id);
+    let worth_a_row = after.places.iter().take(1).chain(after.places.iter().filter(is_new));
+    for place in worth_a_row {
+        if !ids.contains(&place.id) {
+            ids.push(place.id);
+        }
     }
     let left = ids.len().saturating_sub(ROWS);
     ids.truncate(ROWS);

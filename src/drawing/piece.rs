@@ -11,7 +11,7 @@ use super::pen::{
 };
 use super::table;
 use super::words;
-use crate::check::{Finding, Place, PushKind, Verdict};
+use crate::check::{Finding, PAD_RADIUS, Place, PushKind, Verdict};
 use crate::shape::Shape;
 use crate::units::Units;
 
@@ -413,8 +413,6 @@ const UNEVEN: [f64; 7] = [0.0, 0.22, -0.18, 0.31, -0.27, 0.09, -0.12];
 
 /// The dot that ties a number to its insert, in mm.
 const DOT: f64 = 0.7;
-/// The pad of a face push is 10 mm across.
-const PAD_RADIUS: f64 = 5.0;
 
 /// An insert's edge.
 pub(super) const INSERT: Pen = Pen::dashed(0.4, "4 1.2 0.6 1.2");

@@ -8,7 +8,7 @@ use super::mark;
 use super::pen::{Hang, INK, PAPER, Pen, Spot, Type, line, rings, rounded, shape, text, text_with_halo};
 use super::picture::{Page, Sheet, heading, scale_bar, small_print};
 use super::words;
-use crate::check::{Finding, PushMap};
+use crate::check::{Finding, PAD_RADIUS, Place, PushMap};
 use crate::shape::{Shape, plane::point};
 use crate::units::{Force, Units};
 
@@ -20,6 +20,8 @@ const KEY: f64 = 46.0;
 const BANDS: usize = 6;
 const DARK: f64 = 105.0;
 const LIGHT: f64 = 246.0;
+/// Labels keep so far from places' numbers, in mm.
+const BADGE: f64 = 7.0;
 /// A band's edges, times a power of ten, in the reader's unit.
 const NICE: [f64; 6] = [1.0, 1.5, 2.0, 3.0, 5.0, 7.0];
 
@@ -39,9 +41,12 @@ pub fn push_map(sheet: &Sheet<'_>) -> String {
     heading(&mut page, sheet, inner);
     let mut told = Group::new();
     let mut y = 0.0;
-    let what = "Push map: the least force on each point of the face, on a round pad of 10 mm, that breaks any place it loads. \
-                White wood with fine dots: no push there loads a place that was looked at.";
-    for words in letters::wrap(what, 3.0, inner) {
+    let what = format!(
+        "Push map: the least force on each point of the face, on a round pad of {}, that breaks any place it loads. White \
+         wood with fine dots: no push there loads a place that was looked at.",
+        words::size(sheet.units, 2.0 * PAD_RADIUS)
+    );
+    for words in letters::wrap(&what, 3.0, inner) {
         y += 4.2;
         told = told.add(text([0.0, y], &words, Type::plain(3.0)));
     }
@@ -102,11 +107,12 @@ impl<'a> Drawn<'a> {
         for band in 0..bands {
             let path = self.band(self.edges[band].ln(), self.edges[band + 1].ln());
             if !path.is_empty() {
-                inside = inside.add(shape(
-                    &path,
-                    &grey(band, bands),
-                    Some(Pen::solid(0.05).in_colour(GREYS[band.min(5)])),
-                ));
+                let grey = grey(band, bands);
+                let mut cells = shape(&path, &grey, None);
+                // A hair of the same grey, so that no paper shows between the cells.
+                cells.get_attributes_mut().insert("stroke".into(), grey.into());
+                cells.get_attributes_mut().insert("stroke-width".into(), SEAM.into());
+                inside = inside.add(cells);
             }
         }
         for edge in &self.edges[1..bands] {
@@ -126,19 +132,20 @@ impl<'a> Drawn<'a> {
                 group = group.add(text_with_halo(at, &words, Type::plain(2.6).hung(Hang::Middle)));
             }
         }
-        for place in &self.finding.places {
-            if self.map.known().any(|(_, point)| point.place == place.id) {
-                group = group.add(mark::badge(
-                    self.spot(place.at.x, place.at.y),
-                    &place.id.to_string(),
-                    place.verdict,
-                ));
-            }
+        for place in self.badged() {
+            let at = self.spot(place.at.x, place.at.y);
+            group = group.add(mark::badge(at, &place.id.to_string(), place.verdict));
         }
         if several {
             group = group.add(text([MARGIN, MARGIN - 3.0], &self.finding.name, Type::bold(3.6)));
         }
         group.add(self.key())
+    }
+
+    /// The places that some push of the map breaks.
+    fn badged(&self) -> impl Iterator<Item = &'a Place> {
+        let breaks = |place: &&Place| self.map.known().any(|(_, point)| point.place == place.id);
+        self.finding.places.iter().filter(breaks)
     }
 
     /// The least force of all, as the label of the darkest band.
@@ -235,14 +242,16 @@ impl<'a> Drawn<'a> {
                 })
                 .count()
         };
+        let badges: Vec<Spot> = self.badged().map(|place| self.spot(place.at.x, place.at.y)).collect();
+        let clear = |[x, y]: Spot| badges.iter().all(|[u, v]| (x - u).abs() > BADGE || (y - v).abs() > BADGE);
         let mut best: Option<(usize, Spot)> = None;
         for row in 0..self.map.rows {
             for column in 0..self.map.columns {
                 if inside(column, row).is_some() {
+                    let at = self.map.at(column, row);
+                    let [x, y] = self.spot(at.x, at.y);
                     let depth = depth(column, row);
-                    if best.is_none_or(|(old, _)| depth > old) {
-                        let at = self.map.at(column, row);
-                        let [x, y] = self.spot(at.x, at.y);
+                    if clear([x, y]) && best.is_none_or(|(old, _)| depth > old) {
                         best = Some((depth, [x, y + 0.9]));
                     }
                 }
@@ -254,8 +263,8 @@ impl<'a> Drawn<'a> {
 
 /// With more known neighbours than this a point within the wood is taken for one of them.
 const MISSED: f64 = 3.5;
-/// Greys of the seams between a band's cells, so that no paper shows between them.
-const GREYS: [&str; 6] = ["#696969", "#858585", "#a1a1a1", "#bebebe", "#dadada", "#f6f6f6"];
+/// Width of the seams between a band's cells, in mm.
+const SEAM: &str = "0.05";
 
 fn grey(band: usize, bands: usize) -> String {
     let part = if bands > 1 { band as f64 / (bands - 1) as f64 } else { 1.0 };

@@ -100,7 +100,7 @@ pub fn risk(risk: f64) -> String {
     }
 }
 
-/// A sentence of the library, which speaks in millimetres, in the reader's units: `reaches 11 mm past` becomes
+/// A sentence of the library, which speaks in millimetres and newtons, in the reader's units: `reaches 11 mm past` becomes
 /// `reaches 0.43 in past`.
 pub fn sentence(units: Units, metric: &str) -> String {
     sentence_to(units, metric, 2)
@@ -115,28 +115,45 @@ fn sentence_to(units: Units, metric: &str, digits: usize) -> String {
     if units == Units::Metric {
         return metric.to_owned();
     }
-    let inches =
-        |word: &str| word.parse::<f64>().ok().map(|mm| format!("{:.digits$}", Length::mm(mm).as_inch()));
     let mut words: Vec<String> = metric.split(' ').map(str::to_owned).collect();
     for i in 1..words.len() {
-        let Some(after) = words[i].strip_prefix("mm") else { continue };
-        // Neither an area nor another word.
-        if after.starts_with(|c: char| c.is_alphanumeric() || "²³".contains(c)) {
-            continue;
-        }
-        let after = format!("in{after}");
-        let Some(number) = inches(&words[i - 1]) else { continue };
-        words[i] = after;
-        words[i - 1] = number;
-        // `from 50 to 100 mm`
-        if i >= 3
-            && words[i - 2] == "to"
-            && let Some(number) = inches(&words[i - 3])
+        if let Some(after) = unit(&words[i], "mm") {
+            let inches = |mm: f64| format!("{:.digits$}", Length::mm(mm).as_inch());
+            if turned(&mut words, i, inches) {
+                words[i] = format!("in{after}");
+            }
+        } else if let Some(after) = unit(&words[i], "N")
+            && turned(&mut words, i, |n| format!("{:.0}", Force::n(n).as_lbf()))
         {
-            words[i - 3] = number;
+            words[i] = format!("lbf{after}");
         }
     }
     words.join(" ")
+}
+
+/// What follows a unit in its word: neither an area nor another word.
+fn unit(word: &str, unit: &str) -> Option<String> {
+    let after = word.strip_prefix(unit)?;
+    let other = after.starts_with(|c: char| c.is_alphanumeric() || "²³".contains(c));
+    (!other).then(|| after.to_owned())
+}
+
+/// Turns the number before a unit, and the other one of `from 50 to 100 mm` and of `at 30, 40 mm`; false where there is no number.
+fn turned(words: &mut [String], unit: usize, turn: impl Fn(f64) -> String) -> bool {
+    let number = |word: &str| word.parse::<f64>().ok().map(&turn);
+    let Some(last) = number(&words[unit - 1]) else { return false };
+    words[unit - 1] = last;
+    if unit >= 3
+        && words[unit - 2] == "to"
+        && let Some(first) = number(&words[unit - 3])
+    {
+        words[unit - 3] = first;
+    } else if unit >= 2
+        && let Some(first) = words[unit - 2].strip_suffix(',').and_then(number)
+    {
+        words[unit - 2] = format!("{first},");
+    }
+    true
 }
 
 fn in_units(units: Units, newtons: f64) -> f64 {
@@ -203,6 +220,11 @@ mod tests {
             sentence(Units::Inch, metric),
             "It reaches 0.43 in past the line, 0.14 in; from 1.97 to 3.94 in think of 2 inserts; 5 mm² and mm stay."
         );
+        let both = |metric: &str| sentence(Units::Inch, metric);
+        assert_eq!(both("breaks at 30, 40 mm."), "breaks at 1.18, 1.57 in.");
+        // 45 / 4.448 = 10.1.
+        assert_eq!(both("bears 45 N, then 4.2 mm² of it"), "bears 10 lbf, then 4.2 mm² of it");
+        assert_eq!(both("at N, 5 mm"), "at N, 0.20 in");
     }
 
     #[test]
