@@ -180,7 +180,7 @@ fn mend_keeps_its_names_and_its_order() {
     args.extend(BOARD);
     let found = answer(&args);
     assert_eq!(found["schema"], "shortgrain/mend/1");
-    holds(&head(vec![("goal", Text), ("pieces", list(mended_piece()))]), &found);
+    holds(&head(vec![("goal", Text), ("pieces", list(mended_piece())), ("files", list(Text))]), &found);
     let order = [
         "turn",
         "move_bridge",

@@ -1,5 +1,7 @@
 //! The verb `mend`.
 
+mod cutting;
+
 use std::fmt::Write;
 use std::path::PathBuf;
 
@@ -9,6 +11,7 @@ use shortgrain::drawing::{self, Mended, words};
 use shortgrain::mend::{MendOptions, Mending, Patient, Remedy, Standing, WeakestPush, mend, weakest};
 use shortgrain::units::Units;
 
+use self::cutting::Cut;
 use crate::args::MendArgs;
 use crate::check::{self, Asked};
 use crate::columns::{Columns, wrap};
@@ -55,9 +58,28 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
     if !faults.is_empty() {
         return Err(faults);
     }
+    faults.extend(cutting::in_the_way(&designs, &jobs, args));
+    if !faults.is_empty() {
+        return Err(faults);
+    }
     let cared = mend_all(designs, jobs, args)?;
-    let json = args.out.json.as_ref().map(|path| (path, json::mend(&cared, args.out.units)));
+    let cut = match cutting::cut(&cared, args) {
+        Ok(cut) => cut,
+        // What was found is told all the same: it took a while.
+        Err(faults) => {
+            if args.out.json.is_none() && !args.out.quiet {
+                talk::answer(&written(&cared, &[], args))?;
+            }
+            return Err(faults);
+        }
+    };
+    let cut_files = || cut.iter().flat_map(|one| &one.files);
+    let names: Vec<&str> = cut_files().map(|file| file.name.as_str()).collect();
+    let json = args.out.json.as_ref().map(|path| (path, json::mend(&cared, &names)));
     let mut files = Files::default();
+    if let Some(folder) = &args.into {
+        cut_files().for_each(|file| files.add(folder.join(&file.name), file.text.clone()));
+    }
     if let Some((path, text)) = json.as_ref().filter(|(path, _)| path.as_os_str() != "-") {
         files.add(path.as_path(), text.clone());
     }
@@ -68,17 +90,22 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
     match json {
         Some((path, text)) if path.as_os_str() == "-" => talk::answer(&text)?,
         _ if args.out.quiet => {}
-        _ => {
-            let reports: Vec<String> =
-                cared.iter().map(|one| of_design(one, args.out.units, args.explain)).collect();
-            talk::answer(
-                &(reports.join("\n")
-                    + &report::cautions(cared.iter().map(|one| (one.file.as_str(), &one.job, &one.design)))),
-            )?;
-        }
+        _ => talk::answer(&written(&cared, &cut, args))?,
     }
     let cured = |one: &Cared| one.mendings.iter().all(|mending| one.is_cured(mending));
     Ok(if cared.iter().all(cured) { SOUND } else { WEAK })
+}
+
+/// The report on every design, with what was written of it.
+fn written(cared: &[Cared], cut: &[Cut], args: &MendArgs) -> String {
+    let mut reports: Vec<String> =
+        cared.iter().map(|one| of_design(one, args.out.units, args.explain)).collect();
+    if let Some(folder) = &args.into {
+        for (report, cut) in reports.iter_mut().zip(cut) {
+            report.push_str(&cut.report(folder, args.out.units));
+        }
+    }
+    reports.join("\n") + &report::cautions(cared.iter().map(|one| (one.file.as_str(), &one.job, &one.design)))
 }
 
 impl Cared {
@@ -158,7 +185,8 @@ fn headline(cared: &Cared, mending: &Mending) -> String {
     };
     match estimated.len() {
         0 => words,
-        n => format!("{words}, {n} BY AN ESTIMATE"),
+        n if proved.is_empty() => format!("{words}, {n} BY AN ESTIMATE"),
+        n => format!("{words}, {n} MORE BY AN ESTIMATE"),
     }
 }
 

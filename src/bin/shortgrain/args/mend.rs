@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args as Group, ValueEnum};
 use shortgrain::mend::Kind;
-use shortgrain::units::Angle;
+use shortgrain::units::{Angle, Length};
 
 use super::{BoardArgs, DrawingArgs, GoalArg, OutArgs, PushArgs};
 
@@ -73,6 +73,35 @@ pub(crate) struct MendArgs {
     /// Draw the piece before and after the cheapest remedy that reaches the goal into this SVG file
     #[arg(long, value_name = "FILE", help_heading = "Answer")]
     pub(crate) picture: Option<PathBuf>,
+
+    /// Write SVG and DXF for cutting, a cut list and a pattern into this directory
+    ///
+    /// Of every piece with its cheapest remedy that will do, or the one named by --take; of a piece that needs none as drawn.
+    /// For inserts: their pockets in the back, and the inserts on a strip of stock. All files are written or none.
+    #[arg(long = "out", value_name = "DIR", help_heading = "Answer")]
+    pub(crate) into: Option<PathBuf>,
+
+    /// Which remedy is written, such as insert [default: the cheapest that will do]
+    #[arg(
+        long,
+        value_name = "KIND",
+        requires = "into",
+        hide_possible_values = true,
+        hide_short_help = true,
+        help_heading = "Answer"
+    )]
+    pub(crate) take: Option<KindArg>,
+
+    /// Diameter of the bit that cuts pockets and inserts [default: 1/4in]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "into",
+        allow_hyphen_values = true,
+        hide_short_help = true,
+        help_heading = "Answer"
+    )]
+    pub(crate) bit: Option<Length>,
 
     /// Show every remedy's remarks, and why the others are none
     #[arg(long, help_heading = "Answer")]

@@ -9,8 +9,8 @@ use super::{board, number, piece, polygon, pretty, spot, stated, values};
 use crate::mend::Cared;
 use crate::report;
 
-/// The answer of `mend`. Sentences are metric, as everything is.
-pub(crate) fn mend(cared: &[Cared], _units: Units) -> String {
+/// The answer of `mend`, with the names of the files for cutting. Sentences are metric, as everything is.
+pub(crate) fn mend(cared: &[Cared], files: &[&str]) -> String {
     let Some(first) = cared.first() else { return String::new() };
     let job = &first.job;
     let pieces: Vec<Value> =
@@ -22,6 +22,7 @@ pub(crate) fn mend(cared: &[Cared], _units: Units) -> String {
         "push": stated(job),
         "goal": first.goal.verdict().to_string(),
         "pieces": pieces,
+        "files": files,
         "cautions": report::all_cautions(cared.iter().map(|one| (one.file.as_str(), &one.job, &one.design))),
     }))
 }
