@@ -4,7 +4,8 @@ use super::strength;
 use crate::mend::{AtAngle, Turn, Turning};
 use crate::units::Units;
 
-/// Short-grained wherever the grain runs: above this crossing a thin part is nearly as weak as square across.
+/// Short-grained wherever the grain runs: above this crossing a thin part is nearly as weak as square across. Our own
+/// rule.
 const STEEP_DEG: f64 = 45.0;
 
 /// Whether turning is enough, helps or is useless, and how far to turn: plain sentences, the answer first.
