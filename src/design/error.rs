@@ -16,6 +16,27 @@ pub struct DesignError {
     pub faults: Vec<Fault>,
 }
 
+impl DesignError {
+    /// What lies too far out is told once, since one wrong unit puts all of a drawing there.
+    pub(crate) fn new(file: &str, faults: Vec<Fault>) -> Self {
+        let mut told: Vec<Fault> = Vec::new();
+        let mut first = None;
+        for fault in faults {
+            if matches!(fault.kind, FaultKind::FarOut { .. }) {
+                match first.and_then(|at: usize| told.get_mut(at)) {
+                    Some(Fault { kind: FaultKind::FarOut { others, .. }, .. }) => {
+                        others.push(fault.place.to_string());
+                        continue;
+                    }
+                    _ => first = Some(told.len()),
+                }
+            }
+            told.push(fault);
+        }
+        Self { file: file.to_owned(), faults: told }
+    }
+}
+
 impl std::error::Error for DesignError {}
 
 impl fmt::Display for DesignError {
@@ -281,6 +302,8 @@ pub enum FaultKind {
     FarOut {
         /// How far from the page a shape may lie.
         limit: f64,
+        /// What else lies as far out.
+        others: Vec<String>,
     },
     /// A piece or drawing smaller than a piece of wood can be.
     TooSmall {
@@ -497,11 +520,13 @@ impl fmt::Display for FaultKind {
                 "nothing visible is drawn here: {hidden} shape(s) are hidden, see-through or have neither fill \
                  nor line; show them or give them a fill"
             ),
-            Self::FarOut { limit } => write!(
-                f,
-                "a coordinate is not finite or lies more than {limit} mm away; mend the number, the transform \
-                 or the unit (--drawn-in)"
-            ),
+            Self::FarOut { limit, others } => {
+                write!(f, "a coordinate is not finite or lies more than {limit} mm away")?;
+                if !others.is_empty() {
+                    write!(f, ", and so it is with {}", listed(others))?;
+                }
+                f.write_str("; mend the number, the transform or the unit (--drawn-in mm)")
+            }
             Self::TooSmall { size, limit } => write!(
                 f,
                 "this is {size:.3} mm in its larger direction and the least that is read is {limit} mm; check \
@@ -515,7 +540,8 @@ impl fmt::Display for FaultKind {
             Self::Open { to, gap, limit } => write!(
                 f,
                 "this outline is open: the nearest other end, at ({:.2}, {:.2}) mm, is {gap:.3} mm away and gaps \
-                 are closed up to {limit} mm; join the ends, raise --gap, or give the shape a fill",
+                 are closed up to {limit} mm; join the ends, raise --gap, give the shape a fill, or, if it is only a mark, \
+                 pick the outline's layer with --layer NAME",
                 to.x, to.y
             ),
             Self::MoreOpen { more } => {

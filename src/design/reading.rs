@@ -100,10 +100,10 @@ pub enum Note {
         /// What was drawn for it.
         from: Vec<String>,
     },
-    /// A shape became an opening.
+    /// A shape became an opening, or several that overlap one.
     Opening {
-        /// The shape.
-        what: String,
+        /// What was drawn for it.
+        from: Vec<String>,
         /// The shape around it.
         around: String,
     },
@@ -158,6 +158,8 @@ pub enum LeftOut {
     OnPaper,
     /// Words, a dimension, a point or shading.
     Remark,
+    /// An open line on a layer called GRAIN, or any on one called NOTE.
+    Mark,
     /// A clip path leaves nothing of it.
     ClippedAway,
     /// It encloses nothing.
@@ -179,6 +181,7 @@ impl fmt::Display for LeftOut {
             Self::Hidden => "its layer is off, frozen or not plotted, or it is invisible",
             Self::OnPaper => "it lies on a sheet of paper beside the drawing",
             Self::Remark => "it is a remark and has no outline",
+            Self::Mark => "its layer is one of marks (--layer NAME reads it)",
             Self::ClippedAway => "its clip path leaves nothing of it",
             Self::NoArea => "it encloses no area",
             Self::Duplicate => "the same outline is drawn once more",
@@ -196,7 +199,15 @@ impl fmt::Display for Note {
             Self::Piece { name, from } => {
                 write!(f, "wood: {name}, united from {} shapes: {}", from.len(), listed(from))
             }
-            Self::Opening { what, around } => write!(f, "opening: {what} in {around}"),
+            Self::Opening { from, around } if from.len() == 1 => {
+                write!(f, "opening: {} in {around}", from[0])
+            }
+            Self::Opening { from, around } => write!(
+                f,
+                "opening: united from {} shapes that overlap: {}; in {around}",
+                from.len(),
+                listed(from)
+            ),
             Self::LeftOut { what, why } => write!(f, "left out: {what}, because {why}"),
             Self::GapClosed { what, at, size } => {
                 write!(f, "closed: a gap of {size:.4} mm at ({:.2}, {:.2}) mm in {what}", at.x, at.y)

@@ -44,7 +44,7 @@ pub(crate) fn settle(
         sources.into_iter().enumerate().filter(|(i, _)| kept(*i)).map(|(_, s)| s).collect();
     let areas: Vec<Area> = areas.into_iter().enumerate().filter(|(i, _)| kept(*i)).map(|(_, a)| a).collect();
     let roles = roles(&areas, options.inner, tolerance);
-    settling.say_roles(&areas, &roles);
+    settling.say_roles(&areas, &sources, &roles);
     let wood = settling.bridged(composed(&areas, &roles).tidy());
     let pieces = settling.pieces(&wood, &areas, &sources, &roles, page);
     if areas.is_empty() && settling.faults.is_empty() {
@@ -204,7 +204,7 @@ impl Settling<'_> {
     }
 
     /// Notes what became an opening or changed nothing; faults what is unclear, once for each shape around.
-    fn say_roles(&mut self, areas: &[Area], roles: &[Role]) {
+    fn say_roles(&mut self, areas: &[Area], sources: &[Vec<usize>], roles: &[Role]) {
         let mut unclear: Vec<(usize, usize, usize)> = Vec::new();
         for (i, role) in roles.iter().enumerate() {
             let what = self.label(areas[i].element).to_string();
@@ -218,7 +218,8 @@ impl Settling<'_> {
                 }
                 Some(j) if !role.wood => {
                     let around = self.label(areas[j].element).to_string();
-                    self.notes.push(Note::Opening { what, around });
+                    let from = sources[i].iter().map(|element| self.label(*element).to_string()).collect();
+                    self.notes.push(Note::Opening { from, around });
                 }
                 _ if role.same => self.notes.push(Note::LeftOut { what, why: LeftOut::SameFill }),
                 _ => {}

@@ -9,8 +9,8 @@ mod turning;
 pub use mending::{cheapest, kind, remedy};
 pub use turning::{bears, degrees, turning, turning_headline};
 
-use crate::check::Place;
-use crate::units::{Force, Length, Units};
+use crate::check::{Place, PushKind};
+use crate::units::{Force, Length, Stress, Units};
 
 /// No hand pushes harder than this, in N; a greater number would only look exact.
 const BEYOND_HAND: f64 = 20_000.0;
@@ -77,11 +77,16 @@ pub fn stress(units: Units, mpa: f64) -> String {
     // Adding nought turns -0 into 0.
     match units {
         Units::Metric => format!("{:.1} MPa", (mpa * 10.0).round() / 10.0 + 0.0),
-        Units::Inch => format!("{:.0} psi", (mpa * 14.503_774).round() * 10.0 + 0.0),
+        Units::Inch => format!("{} psi", psi(mpa)),
     }
 }
 
-/// A risk: `under 1 %`, `about 7 %`, `over 99 %`.
+fn psi(mpa: f64) -> String {
+    format!("{:.0}", (Stress::mpa(mpa).as_psi() / 10.0).round() * 10.0 + 0.0)
+}
+
+/// A risk: `under 1 %`, `about 7 %`, `over 99 %`. It is rounded to the nearest percent, from 10 % on to the nearest five, but never to
+/// nothing nor to a certainty, and never across the risk that tells fragile from careful.
 pub fn risk(risk: f64) -> String {
     if risk.is_nan() {
         "not known".to_owned()
@@ -90,7 +95,7 @@ pub fn risk(risk: f64) -> String {
     } else if risk > 0.99 {
         "over 99 %".to_owned()
     } else if risk < 0.10 {
-        format!("about {:.0} %", (risk * 100.0).floor())
+        format!("about {:.0} %", (risk * 100.0).round())
     } else if risk > 0.20 && risk < 0.225 {
         "over 20 %".to_owned()
     } else if risk < 0.975 {
@@ -100,8 +105,8 @@ pub fn risk(risk: f64) -> String {
     }
 }
 
-/// A sentence of the library, which speaks in millimetres and newtons, in the reader's units: `reaches 11 mm past` becomes
-/// `reaches 0.43 in past`.
+/// A sentence of the library, which speaks in millimetres, newtons and megapascals, in the reader's units: `reaches 11 mm past`
+/// becomes `reaches 0.43 in past`.
 pub fn sentence(units: Units, metric: &str) -> String {
     sentence_to(units, metric, 2)
 }
@@ -126,9 +131,21 @@ fn sentence_to(units: Units, metric: &str, digits: usize) -> String {
             && turned(&mut words, i, |n| format!("{:.0}", Force::n(n).as_lbf()))
         {
             words[i] = format!("lbf{after}");
+        } else if let Some(after) = unit(&words[i], "MPa")
+            && turned(&mut words, i, psi)
+        {
+            words[i] = format!("psi{after}");
         }
     }
     words.join(" ")
+}
+
+/// Where a push acts: `on the face`, `on a side`.
+pub const fn on(kind: PushKind) -> &'static str {
+    match kind {
+        PushKind::Face => "on the face",
+        PushKind::Side => "on a side",
+    }
 }
 
 /// What follows a unit in its word: neither an area nor another word.
@@ -140,7 +157,12 @@ fn unit(word: &str, unit: &str) -> Option<String> {
 
 /// Turns the number before a unit, and the other one of `from 50 to 100 mm` and of `at 30, 40 mm`; false where there is no number.
 fn turned(words: &mut [String], unit: usize, turn: impl Fn(f64) -> String) -> bool {
-    let number = |word: &str| word.parse::<f64>().ok().map(&turn);
+    // A number may stand behind a bracket and have its thousands apart.
+    let number = |word: &str| {
+        let digits = word.trim_start_matches('(');
+        let value = digits.replace(',', "").parse::<f64>().ok()?;
+        Some(format!("{}{}", &word[..word.len() - digits.len()], turn(value)))
+    };
     let Some(last) = number(&words[unit - 1]) else { return false };
     words[unit - 1] = last;
     if unit >= 3
@@ -225,16 +247,25 @@ mod tests {
         // 45 / 4.448 = 10.1.
         assert_eq!(both("bears 45 N, then 4.2 mm² of it"), "bears 10 lbf, then 4.2 mm² of it");
         assert_eq!(both("at N, 5 mm"), "at N, 0.20 in");
+        // 4.6 · 145.04 = 667, 8960 · 145.04 = 1 299 500, 35.2 · 145.04 = 5105: to ten psi.
+        assert_eq!(both("the nearest relative has 4.6 MPa."), "the nearest relative has 670 psi.");
+        assert_eq!(both("a stiffness of 8,960 MPa (35.2 MPa)"), "a stiffness of 1299540 psi (5110 psi)");
+        assert_eq!(both("in N, mm and MPa"), "in N, mm and MPa");
     }
 
     #[test]
     fn a_risk_is_never_rounded_across_the_line_of_its_verdict() {
         assert_eq!(risk(0.004), "under 1 %");
-        assert_eq!(risk(0.068), "about 6 %");
+        assert_eq!(risk(0.000_1), "under 1 %");
+        assert_eq!(risk(0.014), "about 1 %");
+        assert_eq!(risk(0.048_2), "about 5 %");
+        assert_eq!(risk(0.068), "about 7 %");
+        assert_eq!(risk(0.098), "about 10 %");
         assert_eq!(risk(0.43), "about 45 %");
         assert_eq!(risk(0.198), "about 20 %");
         assert_eq!(risk(0.201), "over 20 %");
         assert_eq!(risk(0.98), "about 98 %");
+        assert_eq!(risk(0.988), "about 99 %");
         assert_eq!(risk(0.999), "over 99 %");
     }
 }

@@ -23,6 +23,8 @@ const ALONG: &str =
     "No insert: it runs along the grain already; make it wider or thicker, or put a backer behind it.";
 /// Least show face: this much, and a third of the thickness, in mm: common practice.
 const LEAST_SHOW_FACE: f64 = 3.0;
+/// A strip that does not make a place sound is worth its glue from this gain on: our own rule.
+const LEAST_GAIN: f64 = 1.05;
 /// A thinner insert is veneer, in mm: our own rule.
 const LEAST_DEPTH: f64 = 1.0;
 /// Depths tried, as parts of the thickness: common practice, a third to a half.
@@ -103,9 +105,14 @@ pub enum NoInsert {
     /// The place bears both pushes as it is.
     #[error("the place is sound as it is")]
     NotNeeded,
-    /// The best strip leaves the place no stronger than it is.
-    #[error("an insert that fits here would make the place no stronger; try a backer or a wider place")]
-    NoGain,
+    /// The best strip leaves the place hardly stronger than it is.
+    #[error(
+        "none that fits would help, as the {gives_way} would give way about as soon; try a backer or a wider place"
+    )]
+    NoGain {
+        /// What would break first.
+        gives_way: &'static str,
+    },
     /// The run comes back to where it starts.
     #[error("the place curves back on itself, so no straight strip follows it; try a backer")]
     NoDirection,
@@ -174,20 +181,24 @@ fn remedies(
     tell_overlaps(finding);
 }
 
-/// Two strips that overlap want to be one; each was found without the other.
+/// Strips that overlap want to be one; each was found without the others.
 fn tell_overlaps(finding: &mut Finding) {
-    for i in 1..finding.places.len() {
-        let (before, rest) = finding.places.split_at_mut(i);
-        let Some(insert) = &mut rest[0].insert else { continue };
-        let overlapped = before.iter().filter(|place| {
-            place.insert.as_ref().is_some_and(|other| other.outline.intersects(&insert.outline))
-        });
-        let ids: Vec<String> = overlapped.map(|place| place.id.to_string()).collect();
-        if !ids.is_empty() {
-            insert.remarks.push(format!(
-                "It overlaps the insert of place {}: cut one strip that serves both.",
-                ids.join(" and ")
-            ));
+    let strips =
+        finding.places.iter().filter_map(|place| Some((place.id, place.insert.as_ref()?.outline.clone())));
+    let strips: Vec<_> = strips.collect();
+    for place in &mut finding.places {
+        let Some(insert) = &mut place.insert else { continue };
+        let others = strips.iter().filter(|(id, other)| *id != place.id && other.intersects(&insert.outline));
+        let ids: Vec<String> = others.map(|(id, _)| id.to_string()).collect();
+        match ids.split_last() {
+            None => {}
+            Some((one, [])) => insert.remarks.push(format!(
+                "It overlaps the insert of place {one}: cut one strip that serves both, or leave one out."
+            )),
+            Some((last, before)) => insert.remarks.push(format!(
+                "It overlaps the inserts of places {} and {last}: cut strips that serve several, or leave some out.",
+                before.join(", ")
+            )),
         }
     }
 }
@@ -224,8 +235,9 @@ fn give(place: &mut Place, request: &InsertRequest<'_>, found: Found) {
 /// fits is judged on the drawing itself.
 pub fn insert(request: &InsertRequest<'_>) -> Result<Insert, NoInsert> {
     let fitting = Fitting::new(request)?;
-    if fitting.trials[0].shortfall >= fitting.bare {
-        return Err(NoInsert::NoGain);
+    let first = &fitting.trials[0];
+    if first.shortfall > 1.0 && first.shortfall * LEAST_GAIN >= fitting.bare {
+        return Err(NoInsert::NoGain { gives_way: fitting.site.gives_way(first) });
     }
     Ok(fitting.best())
 }
@@ -292,6 +304,14 @@ impl<'a> Fitting<'a> {
 }
 
 impl Site<'_> {
+    /// What breaks first with a strip, by the push that lacks more.
+    fn gives_way(&self, trial: &Trial) -> &'static str {
+        let (face, side) = (&self.request.face, &self.request.side);
+        let [face, side] = [(&trial.mended.face, face.push), (&trial.mended.side, side.push)]
+            .map(|(parts, push)| (self.shortfall(parts, push), Mended::weakest(parts).part));
+        if side.0 > face.0 { side.1 } else { face.1 }
+    }
+
     fn describe(&self, trial: &Trial) -> Insert {
         let (face, side) = (self.request.face.push, self.request.side.push);
         let after = vec![

@@ -248,7 +248,7 @@ impl<'a> Site<'a> {
     }
 
     /// Mean force needed for `sound` over the force of the part that lacks most.
-    fn shortfall(&self, parts: &[Option<Weakest>; 4], push: f64) -> f64 {
+    pub(super) fn shortfall(&self, parts: &[Option<Weakest>; 4], push: f64) -> f64 {
         let wanting = |part: &Weakest| {
             push * sound_factor(variation(&part.index.shares, self.request.wood)) * part.index.value
         };

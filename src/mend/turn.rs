@@ -96,6 +96,11 @@ impl Turning {
             Self::Useless => "useless",
         }
     }
+
+    /// Whether the piece reaches the goal, as it lies or turned.
+    pub const fn is_enough(self) -> bool {
+        matches!(self, Self::NotNeeded | Self::Enough)
+    }
 }
 
 /// A piece turned through every grain angle.

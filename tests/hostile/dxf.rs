@@ -57,7 +57,7 @@ fn numbers_that_are_none_are_named_by_handle() {
             &["SPLINE D6", "do not go together"],
         ],
     );
-    says(&refusal(file!("far_out.dxf")), &[&["LINE E1", "more than 20000 mm"], &["LWPOLYLINE E2"]]);
+    says(&refusal(file!("far_out.dxf")), &[&["LINE E1", "more than 20000 mm", "LWPOLYLINE E2"]]);
 }
 
 #[test]

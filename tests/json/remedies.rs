@@ -3,31 +3,10 @@
 use serde_json::Value;
 
 use super::Kind::{self, Count, Flag, Loose, Maybe, Number, Numbers, Object, Perhaps, Spot, Text};
-use super::{all, faults, list, number, piece, printed, value};
+use super::{all, answer, faults, list, number, piece, printed};
 
 fn boxed(kind: Kind) -> Kind {
     Perhaps(Box::new(kind))
-}
-
-fn head(more: Vec<(&'static str, Kind)>) -> Kind {
-    let mut names = vec![
-        ("schema", Text),
-        (
-            "board",
-            Object(vec![
-                ("wood", Text),
-                ("thickness_mm", Number),
-                ("grain_deg", Number),
-                ("rings", Text),
-                ("moisture_pct", Number),
-            ]),
-        ),
-        ("wood", Object(vec![("name", Text), ("values", list(value()))])),
-        ("push", Object(vec![("face_n", Number), ("side_n", Number), ("from", Text)])),
-        ("cautions", list(Text)),
-    ];
-    names.extend(more);
-    Object(names)
 }
 
 fn angle(more: Vec<(&'static str, Kind)>) -> Kind {
@@ -70,7 +49,7 @@ fn turn() -> Kind {
         ("flat_deg, spread, always_crossing_deg", Text),
         ("gain", Text),
     ]);
-    head(vec![("numbers", numbers), ("pieces", list(of_piece))])
+    answer(vec![("numbers", numbers), ("pieces", list(of_piece))])
 }
 
 /// A piece as `check` gives it, but that its remedies are others.
@@ -123,7 +102,7 @@ fn remedy() -> Kind {
     )
 }
 
-fn answer(args: &[&str]) -> Value {
+fn parsed(args: &[&str]) -> Value {
     serde_json::from_str(&printed(args)).expect("the answer is JSON")
 }
 
@@ -141,7 +120,7 @@ const BOARD: [&str; 6] = ["--wood", "cherry", "--thickness", "19mm", "--grain", 
 fn turn_keeps_its_names() {
     let mut args = vec!["turn", FORK, "--step", "30deg", "--json", "-"];
     args.extend(BOARD);
-    let found = answer(&args);
+    let found = parsed(&args);
     assert_eq!(found["schema"], "shortgrain/turn/1");
     holds(&turn(), &found);
     let piece = &found["pieces"][0];
@@ -152,7 +131,7 @@ fn turn_keeps_its_names() {
     // What is said to be proved is what a check says.
     let mut check = vec!["check", FORK, "--json", "-"];
     check.extend(BOARD);
-    assert_eq!(piece["present"]["piece"]["weak_places"], answer(&check)["pieces"][0]["weak_places"]);
+    assert_eq!(piece["present"]["piece"]["weak_places"], parsed(&check)["pieces"][0]["weak_places"]);
 }
 
 #[test]
@@ -160,7 +139,7 @@ fn a_piece_without_a_weak_place_is_null_and_not_a_made_up_number() {
     let mut args =
         vec!["turn", "tests/transcripts/drawings/plain/block.svg", "--step", "45deg", "--json", "-"];
     args.extend(BOARD);
-    let found = answer(&args);
+    let found = parsed(&args);
     holds(&turn(), &found);
     assert_eq!(found["pieces"][0]["present"]["weakest_n"], Value::Null);
     assert_eq!(found["pieces"][0]["turning_is_enough"], true);
@@ -178,9 +157,9 @@ fn weakest(piece: &Value) -> f64 {
 fn mend_keeps_its_names_and_its_order() {
     let mut args = vec!["mend", FORK, "--json", "-"];
     args.extend(BOARD);
-    let found = answer(&args);
+    let found = parsed(&args);
     assert_eq!(found["schema"], "shortgrain/mend/1");
-    holds(&head(vec![("goal", Text), ("pieces", list(mended_piece())), ("files", list(Text))]), &found);
+    holds(&answer(vec![("goal", Text), ("pieces", list(mended_piece())), ("files", list(Text))]), &found);
     let order = [
         "turn",
         "move_bridge",

@@ -26,7 +26,8 @@ use shortgrain::wood::Rings;
     version,
     max_term_width = 100,
     subcommand_required = true,
-    arg_required_else_help = true
+    arg_required_else_help = true,
+    after_help = "Begin with: shortgrain check sign.svg --wood cherry --thickness 3/4in --grain 0deg"
 )]
 pub(crate) struct Args {
     #[command(subcommand)]
@@ -43,35 +44,33 @@ pub(crate) enum Verb {
     Wood(WoodArgs),
 }
 
-/// Find weak places, the push that breaks each, the risk and the verdict.
-///
-/// A piece is judged by its worst place: sound when the stated push breaks it with a risk under
-/// 1 %, careful up to 20 %, fragile above.
-///
-/// Every length, force and angle carries its unit: 19mm, 3/4in, 45N, 10lbf, 90deg.
-/// A file board.toml beside the design, or the one named by --board, holds the same keys:
-///
-///   wood = "white oak"
-///   thickness = "19mm"
-///   grain = "0deg"
-///   push = "45N"
-///
-/// What is typed here stands before what the file says.
+/// What `check --help` teaches. A doc comment would run the lines of the file together.
+const OF_CHECK: &str = "\
+Find weak places, the push that breaks each, the risk and the verdict.
+
+A piece is judged by its worst place: sound when the stated push breaks it with a risk under 1 %, careful up to 20 %, \
+fragile above.
+
+Every length, force and angle carries its unit: 19mm, 3/4in, 45N, 10lbf, 90deg. A file board.toml beside the design, or \
+the one named by --board, holds the same keys:
+
+  wood = \"white oak\"
+  thickness = \"19mm\"
+  grain = \"0deg\"
+  push = \"45N\"
+
+What is typed here stands before what the file says.
+
+Exit status: 0 when all is sound, 1 when something is careful or fragile, 2 when there is no answer.";
+
+/// Find weak places, the push that breaks each, the risk and the verdict
 #[derive(Debug, Group)]
+#[command(long_about = OF_CHECK)]
+#[command(mut_arg("designs", |designs| designs.help("Drawings to check (SVG or DXF)")))]
 #[command(after_help = "Example: shortgrain check sign.svg --wood cherry --thickness 3/4in --grain 0deg")]
 pub(crate) struct CheckArgs {
-    /// Drawings to check (SVG or DXF)
-    #[arg(required = true, value_name = "DESIGN")]
-    pub(crate) designs: Vec<PathBuf>,
-
     #[command(flatten)]
-    pub(crate) board: BoardArgs,
-
-    #[command(flatten)]
-    pub(crate) pushes: PushArgs,
-
-    #[command(flatten)]
-    pub(crate) drawing: DrawingArgs,
+    pub(crate) given: DesignArgs,
 
     /// Draw pieces and weak places at true scale into this SVG file
     #[arg(long, value_name = "FILE", help_heading = "Answer")]
@@ -96,6 +95,22 @@ pub(crate) struct CheckArgs {
 
     #[command(flatten)]
     pub(crate) out: OutArgs,
+}
+
+// Drawings, and what is known of their boards: the same for every verb that judges them, but for what it does to them.
+#[derive(Debug, Group)]
+pub(crate) struct DesignArgs {
+    #[arg(required = true, value_name = "DESIGN")]
+    pub(crate) designs: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub(crate) board: BoardArgs,
+
+    #[command(flatten)]
+    pub(crate) pushes: PushArgs,
+
+    #[command(flatten)]
+    pub(crate) drawing: DrawingArgs,
 }
 
 #[derive(Debug, Group)]
@@ -222,7 +237,7 @@ pub(crate) struct OutArgs {
     pub(crate) json: Option<PathBuf>,
 
     /// Units for people: mm (with N) or in (with lbf)
-    #[arg(long, value_name = "mm|in", default_value = "mm", hide_default_value = true)]
+    #[arg(long, value_name = "mm|in", default_value = "mm")]
     pub(crate) units: Units,
 
     /// Print no report; the exit status is the answer

@@ -1,5 +1,8 @@
 //! Plain text in columns.
 
+/// Letters in a line.
+pub(crate) const LINE: usize = 100;
+
 /// Rows of cells, each column as wide as its widest cell.
 pub(crate) struct Columns {
     /// Which columns are set from the right.
@@ -54,7 +57,7 @@ impl Columns {
 }
 
 /// Units that follow their number after a space.
-const UNITS: [&str; 6] = ["mm", "in", "N", "lbf", "MPa", "%"];
+const UNITS: [&str; 7] = ["mm", "in", "N", "lbf", "MPa", "psi", "%"];
 
 /// Breaks a sentence at spaces into lines of at most `limit` letters; the later ones get `indent` spaces more. A
 /// number and its unit stay together.

@@ -1,13 +1,10 @@
 //! The verb `fit`.
 
 mod args;
-mod bar;
 mod json;
 mod report;
 
-use std::path::{Path, PathBuf};
-
-use shortgrain::design::{self, BoardFile, Design};
+use shortgrain::design::{BoardFile, Design};
 use shortgrain::drawing::cutting::{File, Piece, Pocket, Set, Stock};
 use shortgrain::drawing::words;
 use shortgrain::fit::{self, Fit, FitError, Options};
@@ -16,11 +13,11 @@ use shortgrain::wood::Wood;
 
 pub(crate) use args::FitArgs;
 
-use crate::args::BoardArgs;
-use crate::files::{self, Files};
-use crate::job;
+use crate::answer::answer;
+use crate::files::Files;
+use crate::size::{self, SizeError};
 use crate::talk::{self, Faults};
-use crate::{SOUND, WEAK};
+use crate::{SOUND, WEAK, gather, job};
 
 /// One insert with its pocket.
 struct Fitted {
@@ -41,10 +38,15 @@ pub(crate) fn run(args: &FitArgs) -> Result<u8, Faults> {
         return Err(faults);
     }
     let board = beside(args, &mut faults);
-    let design = args.design.as_deref().and_then(|path| read(path, args, &board, &mut faults));
+    let reading = job::reading(&args.drawing.as_usual(), &board, &[]);
+    let design = args.design.as_deref().map(|path| job::design(path, &reading)).transpose();
+    let design = design.unwrap_or_else(|fault| {
+        faults.push(fault);
+        None
+    });
     if let (true, Some(design)) = (args.drawing.measure, &design) {
         return if faults.is_empty() {
-            talk::answer(&format!("{}\n", design.reading)).map(|()| SOUND)
+            talk::print(&format!("{}\n", design.reading)).map(|()| SOUND)
         } else {
             Err(faults)
         };
@@ -78,21 +80,11 @@ fn once(faults: Faults) -> Faults {
 
 /// The board file beside the design: it knows the board's thickness and wood.
 fn beside(args: &FitArgs, faults: &mut Faults) -> BoardFile {
-    let none =
-        BoardArgs { wood: None, thickness: None, grain: None, rings: None, moisture: None, board: None };
     let Some(design) = &args.design else { return BoardFile::default() };
-    job::board_file(design, &none).unwrap_or_else(|fault| {
+    job::board_file(design, None).unwrap_or_else(|fault| {
         faults.push(fault);
         BoardFile::default()
     })
-}
-
-fn read(path: &Path, args: &FitArgs, board: &BoardFile, faults: &mut Faults) -> Option<Design> {
-    let options = job::reading(&args.drawing.as_usual(), board);
-    let name = path.display().to_string();
-    let read = job::read(path)
-        .and_then(|bytes| design::read(&name, &bytes, &options).map_err(|error| error.to_string()));
-    read.map_err(|fault| faults.push(fault)).ok()
 }
 
 /// The wood's own name, where one was given.
@@ -157,12 +149,18 @@ fn outlines(
 }
 
 fn bar_of(args: &FitArgs, options: &Options, fitted: &mut Vec<Fitted>, faults: &mut Faults) {
-    match bar::read(&args.bar) {
+    // However the shell has parted it.
+    let typed = args.bar.join(" ");
+    match size::read(&typed) {
         Ok([length, width]) => match fit::bar(length, width, options) {
             Ok(fit) => fitted.push(Fitted { name: "bar".to_owned(), design: None, fit }),
             Err(error) => faults.extend(told("bar", &error, args)),
         },
-        Err(fault) => faults.push(fault),
+        Err(SizeError::One) => faults
+            .push(format!("--bar {typed}: this is one size; write length and width, such as 60mm x 12mm")),
+        Err(SizeError::Length(why)) => faults.push(format!(
+            "--bar {typed}: {why}; write length and width, such as 60mm x 12mm or 2-1/2in x 1/2in"
+        )),
     }
 }
 
@@ -210,20 +208,14 @@ fn write(args: &FitArgs, fitted: &[Fitted], set: &Set) -> Result<u8, Faults> {
         let pattern = all.iter().find(|file| file.name.ends_with("-pattern.svg"));
         files.add(path.as_path(), pattern.map(|file| file.text.clone()).unwrap_or_default());
     }
-    let json = args.answer.json.as_ref().map(|path| (path, json::written(fitted, &names)));
-    if let Some((path, text)) = json.as_ref().filter(|(path, _)| path.as_os_str() != "-") {
-        files.add(path.as_path(), text.clone());
-    }
-    files.write(args.answer.force)?;
-    match json {
-        Some((path, text)) if path.as_os_str() == "-" => talk::answer(&text)?,
-        _ if args.answer.quiet => {}
-        _ => {
-            let folder = args.out.as_ref().map(|folder| folder.display().to_string());
-            let written = folder.as_deref().map(|folder| (folder, names.as_slice()));
-            talk::answer(&report::written(fitted, args.answer.units, args.explain, written))?;
-        }
-    }
+    let folder = args.out.as_ref().map(|folder| folder.display().to_string());
+    let written = folder.as_deref().map(|folder| (folder, names.as_slice()));
+    answer(
+        &args.answer,
+        files,
+        || json::written(fitted, &names),
+        || report::written(fitted, args.answer.units, args.explain, written),
+    )?;
     let careful = fitted.iter().any(|one| !one.fit.cautions.is_empty());
     Ok(if careful { WEAK } else { SOUND })
 }
@@ -231,16 +223,7 @@ fn write(args: &FitArgs, fitted: &[Fitted], set: &Set) -> Result<u8, Faults> {
 /// Why something that was asked for cannot be written, before any work is done. Files of `--out` are looked at when they are
 /// written, since their names are known only then.
 fn targets_in_the_way(args: &FitArgs) -> Faults {
-    let json = args.answer.json.as_ref().filter(|path| path.as_os_str() != "-");
-    let named: Vec<&PathBuf> = json.into_iter().chain(&args.picture).collect();
-    let mut faults: Faults =
-        named.iter().filter_map(|path| files::in_the_way(path, args.answer.force)).collect();
-    if json.is_some() && json == args.picture.as_ref() {
-        faults.push("--json and --picture name the same file; choose two names".to_owned());
-    }
-    for path in named.into_iter().filter(|path| Some(*path) == args.design.as_ref()) {
-        faults.push(format!("{} is the design itself; choose another name", path.display()));
-    }
+    let mut faults = gather::targets_in_the_way(args.design.as_slice(), &args.answer, args.picture.as_ref());
     if let Some(folder) = args.out.as_ref().filter(|folder| !folder.is_dir()) {
         faults.push(format!("{}: there is no such directory; make it first", folder.display()));
     }

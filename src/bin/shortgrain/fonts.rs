@@ -7,6 +7,12 @@ use fontdb::{Database, Family, Query};
 use shortgrain::design::Font;
 
 use crate::job;
+use crate::talk::Faults;
+
+/// Reads every font that is named; what is wrong with the others joins `faults`.
+pub(crate) fn find_all(names: &[String], faults: &mut Faults) -> Vec<Font> {
+    names.iter().filter_map(|name| find(name).map_err(|fault| faults.push(fault)).ok()).collect()
+}
 
 /// Reads the font of a file, or else the installed font of that name.
 ///

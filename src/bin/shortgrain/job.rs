@@ -1,11 +1,11 @@
 //! What the arguments and the board file mean together.
 
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use shortgrain::check::{self, Pushes};
-use shortgrain::design::{self, BoardFile};
-use shortgrain::units::Length;
+use shortgrain::design::{self, BoardFile, Design, Font};
+use shortgrain::units::{Angle, Length};
 use shortgrain::wood::{Board, Mechanics, OwnValues, Value, Wood};
 
 use crate::args::{BoardArgs, DrawingArgs, PushArgs};
@@ -31,15 +31,15 @@ pub(crate) struct Job {
     pub(crate) options: check::Options,
 }
 
-/// The board file that counts for a design, empty when there is none.
+/// The board file that counts for a design: the one that was named, else the one beside it, else an empty one.
 ///
 /// # Errors
 ///
 /// What is wrong with it.
-pub(crate) fn board_file(design: &Path, args: &BoardArgs) -> Result<BoardFile, String> {
+pub(crate) fn board_file(design: &Path, named: Option<&Path>) -> Result<BoardFile, String> {
     let beside = files::folder(design).join("board.toml");
-    let path = match &args.board {
-        Some(path) => path.clone(),
+    let path = match named {
+        Some(path) => path.to_owned(),
         None if beside.is_file() => beside,
         None => return Ok(BoardFile::default()),
     };
@@ -142,12 +142,17 @@ pub(crate) fn reading_faults(args: &DrawingArgs) -> Faults {
     if out(args.gap, 0.0, 5.0) {
         faults.push("--gap is from 0mm to 5mm; join wider gaps in the drawing".to_owned());
     }
-    faults.extend(args.font.iter().filter_map(|font| crate::fonts::find(font).err()));
     faults
 }
 
+/// What is wrong with the step from one grain angle to the next.
+pub(crate) fn step_fault(step: Angle) -> Option<String> {
+    let usual = (0.5..=45.0).contains(&step.as_deg());
+    (!usual).then(|| "--step is an angle from 0.5deg to 45deg; 5deg is usual".to_owned())
+}
+
 /// How a drawing is to be read.
-pub(crate) fn reading(args: &DrawingArgs, file: &BoardFile) -> design::Options {
+pub(crate) fn reading(args: &DrawingArgs, file: &BoardFile, fonts: &[Font]) -> design::Options {
     let usual = design::Options::default();
     let mut limits = usual.limits;
     for (name, most) in &args.limit {
@@ -156,13 +161,38 @@ pub(crate) fn reading(args: &DrawingArgs, file: &BoardFile) -> design::Options {
     design::Options {
         limits,
         scale: args.scale.unwrap_or(usual.scale),
-        fonts: args.font.iter().filter_map(|font| crate::fonts::find(font).ok()).collect(),
+        fonts: fonts.to_vec(),
         drawn_in: args.drawn_in.or(file.drawn_in),
         tolerance: args.tolerance.unwrap_or(usual.tolerance),
         gap: args.gap.unwrap_or(usual.gap),
         inner: args.inner.map(Into::into).or(file.inner),
         page: args.page.map(Into::into).or(file.page),
         pick: design::Pick { layers: args.layer.clone(), pieces: args.piece.clone() },
+    }
+}
+
+/// Reads a drawing.
+pub(crate) fn design(path: &Path, reading: &design::Options) -> Result<Design, String> {
+    if path.is_dir() {
+        return Err(directory(path));
+    }
+    let name = path.display().to_string();
+    design::read(&name, &read(path)?, reading).map_err(|error| error.to_string())
+}
+
+/// What to name instead of a directory.
+fn directory(path: &Path) -> String {
+    let is_drawing = |file: &PathBuf| {
+        let ending = file.extension().unwrap_or_default().to_ascii_lowercase();
+        file.is_file() && (ending == "svg" || ending == "dxf")
+    };
+    let inside = fs::read_dir(path).into_iter().flatten().flatten().map(|entry| entry.path());
+    let name = path.display();
+    match inside.filter(is_drawing).min() {
+        Some(drawing) => {
+            format!("{name}: this is a directory; name a drawing in it, such as {}", drawing.display())
+        }
+        None => format!("{name}: this is a directory, and no drawing lies in it; name an SVG or DXF file"),
     }
 }
 

@@ -13,27 +13,34 @@ pub(crate) use mend::mend;
 pub(crate) use turn::turn;
 
 use crate::check::Checked;
+use crate::gather::Given;
 use crate::job::Job;
 use crate::report;
 
 /// The answer of `check`.
 pub(crate) fn check(checked: &[Checked]) -> String {
-    let Some(first) = checked.first() else { return String::new() };
-    let job = &first.job;
-    let pieces: Vec<Value> = checked
-        .iter()
-        .flat_map(|one| {
-            one.findings.iter().zip(&one.loose).map(|(finding, loose)| piece(finding, &one.file, loose))
-        })
-        .collect();
-    let answer = json!({
-        "schema": "shortgrain/check/1",
+    let pieces = checked.iter().flat_map(|one| {
+        let pieces = one.findings.iter().zip(&one.loose);
+        pieces.map(|(finding, loose)| piece(finding, &one.given.file, loose))
+    });
+    judged("check", checked.iter().map(|one| &one.given), json!({ "pieces": pieces.collect::<Vec<_>>() }))
+}
+
+/// The answer of a verb that judges designs: their board, what it found, the cautions.
+fn judged<'a>(verb: &str, given: impl Iterator<Item = &'a Given> + Clone, found: Value) -> String {
+    let Some(Given { job, .. }) = given.clone().next() else { return String::new() };
+    let mut answer = json!({
+        "schema": format!("shortgrain/{verb}/1"),
         "board": board(job.wood.name(), &job.board),
         "wood": { "name": job.wood.name(), "values": values(&job.values) },
         "push": stated(job),
-        "pieces": pieces,
-        "cautions": report::all_cautions(checked.iter().map(|one| (one.file.as_str(), &one.job, &one.design))),
     });
+    if let Value::Object(found) = found {
+        for (name, value) in found {
+            answer[name] = value;
+        }
+    }
+    answer["cautions"] = json!(report::all_cautions(given));
     pretty(&answer)
 }
 

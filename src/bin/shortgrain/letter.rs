@@ -6,11 +6,12 @@ use std::str::FromStr;
 use clap::{Args, ValueEnum};
 use shortgrain::drawing;
 use shortgrain::letter::{self, Form, Lettering, Panel, Wanted};
-use shortgrain::units::{Angle, Length};
+use shortgrain::units::{Angle, Length, Units};
 
 use crate::files::{self, Files};
+use crate::size::{self, SizeError};
 use crate::talk::{self, Faults};
-use crate::{SOUND, fonts};
+use crate::{SOUND, fonts, report};
 
 /// Make a design of letters or numbers, to be checked.
 ///
@@ -18,7 +19,7 @@ use crate::{SOUND, fonts};
 /// of a 0, is held by bridges, which run along the grain unless told otherwise.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example: shortgrain letter 408 --height 100mm --as pierced --panel 300x150mm --bridge 6mm --out sign.svg"
+    after_help = "Example: shortgrain letter 8 --height 100mm --as pierced --disc 180mm --bridge 6mm --out eight.svg"
 )]
 pub(crate) struct LetterArgs {
     /// What the letters say
@@ -75,6 +76,10 @@ pub(crate) struct LetterArgs {
     #[arg(long, value_name = "FILE", help_heading = "Answer")]
     out: PathBuf,
 
+    /// Units for people: mm or in
+    #[arg(long, value_name = "mm|in", default_value = "mm", help_heading = "Answer")]
+    units: Units,
+
     /// Print nothing
     #[arg(long, help_heading = "Answer")]
     quiet: bool,
@@ -100,14 +105,10 @@ impl FromStr for Size {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
-        let hint = || format!("{text} is not a size; write two lengths such as 300x150mm");
-        let (width, height) = text.split_once(['x', 'X', '×']).ok_or_else(hint)?;
-        let unit: String =
-            height.trim().chars().skip_while(|c| c.is_ascii_digit() || "./ ".contains(*c)).collect();
-        let bare = width.trim().chars().all(|c| c.is_ascii_digit() || "./ ".contains(c));
-        let width = if bare { format!("{}{unit}", width.trim()) } else { width.to_owned() };
-        let length = |text: &str| text.parse::<Length>().map_err(|error| error.to_string());
-        Ok(Self([length(&width)?, length(height)?]))
+        size::read(text).map(Self).map_err(|error| match error {
+            SizeError::One => format!("{text} is not a size; write two lengths such as 300x150mm"),
+            SizeError::Length(error) => error.to_string(),
+        })
     }
 }
 
@@ -120,12 +121,13 @@ pub(crate) fn run(args: &LetterArgs) -> Result<u8, Faults> {
     let font = font.map_err(|fault| faults.push(fault)).ok();
     let (Some(form), Some(font), true) = (form, font, faults.is_empty()) else { return Err(faults) };
     let wanted = Wanted { text: args.text.clone(), height: args.height, spacing: args.spacing, form };
-    let made = letter::letter(&font, &wanted).map_err(|error| vec![error.to_string()])?;
+    let made = letter::letter(&font, &wanted)
+        .map_err(|error| vec![drawing::words::sentence(args.units, &error.to_string())])?;
     let mut files = Files::default();
     files.add(&args.out, drawing::lettering(&args.text, &made));
     files.write(args.force)?;
     if !args.quiet {
-        talk::answer(&told(args, &made))?;
+        talk::print(&told(args, &made))?;
     }
     Ok(SOUND)
 }
@@ -156,7 +158,10 @@ fn form(args: &LetterArgs) -> Result<Form, String> {
 
 fn told(args: &LetterArgs, made: &Lettering) -> String {
     let [width, height] = made.page.map(Length::mm);
-    let size = |length: Length| format!("{:.1} mm ({:.3} in)", length.as_mm(), length.as_inch());
+    let size = |length: Length| match args.units {
+        Units::Metric => format!("{:.1} mm ({:.3} in)", length.as_mm(), length.as_inch()),
+        Units::Inch => format!("{:.3} in ({:.1} mm)", length.as_inch(), length.as_mm()),
+    };
     let mut text = format!("{}: {} by {}\n", args.out.display(), size(width), size(height));
     text += &format!("\"{}\" in {}, SHA-256 {}\n", args.text, made.font, made.sha256);
     match made.bridges.len() {
@@ -165,8 +170,13 @@ fn told(args: &LetterArgs, made: &Lettering) -> String {
         n => text += &format!("{n} bridges hold what would fall out\n"),
     }
     text += &format!(
-        "Now check it: shortgrain check {} --wood cherry --thickness 19mm --grain 0deg\n",
-        args.out.display()
+        "Now check it: shortgrain check {} --wood cherry --thickness {} --grain {}deg\n",
+        args.out.display(),
+        match args.units {
+            Units::Metric => "19mm",
+            Units::Inch => "3/4in --units in",
+        },
+        report::trimmed(args.grain.as_deg())
     );
     text
 }

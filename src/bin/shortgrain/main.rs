@@ -1,20 +1,23 @@
 //! The command line: the only code that prints.
 //!
-//! `args` is what was typed, `job` what it means, the verbs do it, `report` and `json` say it, and
-//! `files` writes it. stdout is the answer, stderr the talk.
+//! `args` is what was typed, `job` what it means; `gather` brings in the drawings, the verbs do what they are for, and
+//! `answer` hands out what `report` and `json` say of it. stdout is the answer, stderr the talk.
 
+mod answer;
 mod args;
 mod check;
 mod columns;
 mod files;
 mod fit;
 mod fonts;
+mod gather;
 mod job;
 mod json;
 mod letter;
 mod mend;
 mod progress;
 mod report;
+mod size;
 mod talk;
 mod turn;
 mod wood;

@@ -4,18 +4,15 @@ use std::fmt::Write;
 use std::path::Path;
 
 use shortgrain::check::{Case, Family, Finding, Form, Insert, Mode, Place, Push, PushKind, Verdict, Why};
-use shortgrain::design::Design;
 use shortgrain::drawing::words;
 use shortgrain::solid::Face;
 use shortgrain::units::Units;
 use shortgrain::wood::Rings;
 
 use crate::check::Checked;
-use crate::columns::{Columns, wrap};
+use crate::columns::{Columns, LINE, wrap};
+use crate::gather::Given;
 use crate::job::Job;
-
-/// Letters in a line.
-pub(crate) const LINE: usize = 100;
 
 /// A design's name: its file without folder and ending.
 pub(crate) fn title(file: &str) -> String {
@@ -25,11 +22,14 @@ pub(crate) fn title(file: &str) -> String {
 /// The report on one design.
 pub(crate) fn check(checked: &Checked, units: Units, explain: bool) -> String {
     let mut text = String::new();
-    let job = &checked.job;
+    let job = &checked.given.job;
     let verdict = checked.verdict().to_string().to_uppercase();
-    let _ = writeln!(text, "{verdict}  {}: {}", title(&checked.file), headline(checked, units));
-    text.push_str(&wrap(&board(job, &checked.design, units), LINE, 0));
+    let _ = writeln!(text, "{verdict}  {}: {}", title(&checked.given.file), headline(checked, units));
+    text.push_str(&wrap(&board(&checked.given, units), LINE, 0));
     text.push_str(&wrap(&pushes(job, units), LINE, 0));
+    if checked.verdict() != Verdict::Sound {
+        text.push_str(&wrap(VERDICTS, LINE, 0));
+    }
     for sentence in loose(checked) {
         text.push_str(&wrap(&sentence, LINE, 0));
     }
@@ -71,28 +71,37 @@ fn headline(checked: &Checked, units: Units) -> String {
     let of = match (places.len(), fragile + careful) {
         (0, _) => return "no thin part runs across the grain, so it has no weak place".to_owned(),
         (1, 0) => return format!("its one slender place bears the push and breaks at about {weakest}"),
-        (1, _) => return format!("its one slender place may break, at about {weakest}"),
+        (1, _) => {
+            let how = if fragile == 1 { "is fragile" } else { "needs care" };
+            return format!("its one slender place {how} and breaks at about {weakest}");
+        }
         (all, _) => format!("{all} places"),
     };
-    match (fragile, careful) {
-        (0, 0) => format!("all {of} bear the push; the weakest breaks at about {weakest}"),
-        (0, n) => format!("{n} of {of} may break; the weakest at about {weakest}"),
-        (n, 0) => format!("{n} of {of} would likely break; the weakest at about {weakest}"),
-        (n, m) => {
-            format!("{n} of {of} would likely break and {m} more may; the weakest at about {weakest}")
-        }
-    }
+    let is = |n: usize| if n == 1 { "is" } else { "are" };
+    let need = |n: usize| if n == 1 { "needs" } else { "need" };
+    let said = match (fragile, careful) {
+        (0, 0) => format!("all {of} bear the push"),
+        (0, n) => format!("{n} of {of} {} care", need(n)),
+        (n, 0) => format!("{n} of {of} {} fragile", is(n)),
+        (n, m) => format!("{n} of {of} {} fragile and {m} more {} care", is(n), need(m)),
+    };
+    format!("{said}; the weakest breaks at about {weakest}")
 }
 
+/// What the verdicts mean, for those who see one.
+const VERDICTS: &str =
+    "Sound: the push breaks it with a risk under 1 %; careful: 1 to 20 %; fragile: over 20 %.";
+
 /// Wood, board and overall size in a sentence or two.
-pub(crate) fn board(job: &Job, design: &Design, units: Units) -> String {
+pub(crate) fn board(given: &Given, units: Units) -> String {
+    let job = &given.job;
     let rings = match job.board.rings {
         Rings::Unknown => "rings not known (the weaker of radial and tangential counts)",
         Rings::Flat => "flat-sawn",
         Rings::Quarter => "quarter-sawn",
         Rings::Rift => "rift-sawn",
     };
-    let [wide, tall] = design.reading.size();
+    let [wide, tall] = given.design.reading.size();
     let other = match units {
         Units::Metric => Units::Inch,
         Units::Inch => Units::Metric,
@@ -310,17 +319,14 @@ fn sentence(place: &Place, job: &Job, units: Units) -> String {
         Case::Place => "",
         Case::Carried => ", with the wood it carries",
     };
-    let how = match push.kind {
-        PushKind::Face => "on the face",
-        PushKind::Side => "on a side",
-    };
     let what = match place.form {
         Form::Along => "long grain".to_owned(),
         form => form.to_string(),
     };
     format!(
-        "{what} at {}: {wood}; pushed {how} at {}{load}, it {}{} at about {}. Risk at {}: {}.",
+        "{what} at {}: {wood}; pushed {} at {}{load}, it {}{} at about {}. Risk at {}: {}.",
         where_at(place.at, units),
+        words::on(push.kind),
         where_at(push.push_at, units),
         breaks(push.mode),
         through(push, units),
@@ -371,10 +377,10 @@ fn insert_sentence(insert: &Insert, units: Units) -> String {
         .after
         .iter()
         .map(|side| {
-            let on = if side.kind == PushKind::Face { "the face" } else { "a side" };
             format!(
-                "about {} on {on} (first gives way: {})",
+                "about {} {} (first gives way: {})",
                 words::strength(units, side.breaks_at_n),
+                words::on(side.kind),
                 side.gives_way
             )
         })
@@ -399,9 +405,9 @@ fn insert_sentence(insert: &Insert, units: Units) -> String {
 
 /// Every number of an answer, in columns. Formulas hold in the units they are printed in.
 fn working(push: &Push, job: &Job, units: Units) -> String {
-    let on = if push.kind == PushKind::Face { "the face" } else { "a side" };
     let mut text = format!(
-        "    pushed on {on}: breaks at about {}, low (5 % point) {}, risk at {} {}\n",
+        "    pushed {}: breaks at about {}, low (5 % point) {}, risk at {} {}\n",
+        words::on(push.kind),
         words::strength(units, push.breaks_at_n),
         words::strength(units, push.low_n),
         words::given_force(units, stated(push, job)),
@@ -482,7 +488,7 @@ pub(crate) fn significant(value: f64) -> String {
 }
 
 /// A given number, without digits that were not given.
-fn trimmed(value: f64) -> String {
+pub(crate) fn trimmed(value: f64) -> String {
     trim(&format!("{value:.2}"))
 }
 
@@ -502,33 +508,39 @@ const CAUTIONS: [&str; 4] = [
     "Not for wood that carries people's weight or guards a hazard: local codes and licensed practice decide.",
 ];
 
-/// A design as its file was named, with its job.
-pub(crate) type Told<'a> = (&'a str, &'a Job, &'a Design);
-
 /// The cautions of all designs, sizes that look wrong and the wood's own first, each once.
-pub(crate) fn all_cautions<'a>(told: impl Iterator<Item = Told<'a>>) -> Vec<String> {
-    let told: Vec<Told> = told.collect();
-    let of_size = told
-        .iter()
-        .filter_map(|(file, _, design)| Some(format!("{}: {}", title(file), design.reading.doubt()?)));
-    let of_wood = told.iter().flat_map(|(_, job, _)| job.cautions.iter().cloned());
-    let mut all: Vec<String> = Vec::new();
+pub(crate) fn all_cautions<'a>(all: impl Iterator<Item = &'a Given>) -> Vec<String> {
+    let all: Vec<&Given> = all.collect();
+    let of_size =
+        all.iter().filter_map(|one| Some(format!("{}: {}", title(&one.file), one.design.reading.doubt()?)));
+    let of_wood = all.iter().flat_map(|one| one.job.cautions.iter().cloned());
+    let mut each: Vec<String> = Vec::new();
     for caution in of_size.chain(of_wood).chain(CAUTIONS.map(str::to_owned)) {
-        if !all.contains(&caution) {
-            all.push(caution);
+        if !each.contains(&caution) {
+            each.push(caution);
         }
     }
-    all
+    each
 }
 
-/// The cautions as the report's last lines.
-pub(crate) fn cautions<'a>(told: impl Iterator<Item = Told<'a>>) -> String {
-    let mut text = "\n".to_owned();
-    for caution in all_cautions(told) {
+/// The reports on all designs, and the cautions as the last lines.
+pub(crate) fn whole<'a>(
+    reports: impl Iterator<Item = String>,
+    all: impl Iterator<Item = &'a Given>,
+) -> String {
+    let reports: Vec<String> = reports.collect();
+    let mut text = reports.join("\n") + "\n";
+    for caution in all_cautions(all) {
         text.push_str("- ");
         text.push_str(&wrap(&caution, LINE - 2, 2));
     }
     text
+}
+
+/// The names of all designs, for the head of a sheet.
+pub(crate) fn titles<'a>(all: impl Iterator<Item = &'a Given>) -> String {
+    let titles: Vec<String> = all.map(|one| title(&one.file)).collect();
+    titles.join(", ")
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@ use std::io::{self, Write};
 pub(crate) type Faults = Vec<String>;
 
 /// Prints the answer. A reader that has gone away (`| head`) is no fault.
-pub(crate) fn answer(text: &str) -> Result<(), Faults> {
+pub(crate) fn print(text: &str) -> Result<(), Faults> {
     let mut out = io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {

@@ -2,14 +2,16 @@
 
 use std::fmt::Write;
 
+use shortgrain::drawing::words;
 use shortgrain::units::{Angle, Force, Length, Stress, Units};
 use shortgrain::wood::{Board, OwnValues, Property, Status, Value, Wood};
 
+use crate::answer::answer;
 use crate::args::WoodArgs;
-use crate::columns::{Columns, wrap};
-use crate::files::{self, Files};
+use crate::columns::{Columns, LINE, wrap};
+use crate::files::Files;
 use crate::job::TESTED_AT;
-use crate::talk::{self, Faults};
+use crate::talk::Faults;
 use crate::{SOUND, json, report};
 
 /// Shows all woods, or one in full.
@@ -32,23 +34,11 @@ pub(crate) fn run(args: &WoodArgs) -> Result<u8, Faults> {
     for wood in chosen {
         woods.push((wood, wood.values(&board, &OwnValues::none()).map_err(told)?));
     }
-    let json = args.out.json.as_ref();
-    if let Some(path) = json.filter(|path| path.as_os_str() != "-") {
-        if let Some(fault) = files::in_the_way(path, args.out.force) {
-            return Err(vec![fault]);
-        }
-        let mut files = Files::default();
-        files.add(path, json::woods(&woods, &board));
-        files.write(args.out.force)?;
-    }
-    if json.is_some_and(|path| path.as_os_str() == "-") {
-        talk::answer(&json::woods(&woods, &board))?;
-    } else if !args.out.quiet {
-        talk::answer(&match woods.as_slice() {
-            [(wood, values)] => one(wood, values, &board, args.out.units),
-            all => table(all, &board, args.out.units),
-        })?;
-    }
+    let report = || match woods.as_slice() {
+        [(wood, values)] => one(wood, values, &board, args.out.units),
+        all => table(all, &board, args.out.units),
+    };
+    answer(&args.out, Files::default(), || json::woods(&woods, &board), report)?;
     Ok(SOUND)
 }
 
@@ -115,7 +105,7 @@ fn one(wood: &Wood, values: &[Value], board: &Board, units: Units) -> String {
     }
     let _ = writeln!(text, ", {}", wood.class().word());
     if let Some(note) = wood.note() {
-        text.push_str(&wrap(note, 100, 0));
+        text.push_str(&wrap(&words::sentence(units, note), LINE, 0));
     }
     let _ = writeln!(text, "At {} % moisture:\n", board.moisture_pct);
     // Sources are long and often the same: each is said once, below.
@@ -136,7 +126,7 @@ fn one(wood: &Wood, values: &[Value], board: &Board, units: Units) -> String {
     text.push_str(&columns.text(0));
     text.push('\n');
     for (i, source) in sources.iter().enumerate() {
-        text.push_str(&wrap(&format!("[{}] {source}", i + 1), 96, 4));
+        text.push_str(&wrap(&format!("[{}] {source}", i + 1), LINE - 4, 4));
     }
     let notes: Vec<&Value> = values.iter().filter(|value| value.note.is_some()).collect();
     if !notes.is_empty() {
@@ -144,7 +134,7 @@ fn one(wood: &Wood, values: &[Value], board: &Board, units: Units) -> String {
     }
     for value in notes {
         let note = format!("- {}: {}", value.property.label(), value.note.as_deref().unwrap_or_default());
-        text.push_str(&wrap(&note, 100, 2));
+        text.push_str(&wrap(&words::sentence(units, &note), LINE, 2));
     }
     text
 }

@@ -29,7 +29,8 @@ use crate::units::Length;
 /// Reads a DXF drawing; `file_name` is only for messages, and no other file is opened.
 ///
 /// Taken as outlines: `LINE`, `ARC`, `CIRCLE`, `ELLIPSE`, `LWPOLYLINE` and `POLYLINE` with bulges, `SPLINE`, and all
-/// of these in blocks placed by `INSERT`. What is off, frozen, invisible, not plotted or on paper is left out.
+/// of these in blocks placed by `INSERT`. What is off, frozen, invisible, not plotted or on paper is left out, and so
+/// are open lines on a layer called GRAIN and all on one called NOTE: marks, as the files for cutting have them.
 ///
 /// # Errors
 ///
@@ -54,7 +55,7 @@ use crate::units::Length;
 /// # Ok::<(), shortgrain::design::DesignError>(())
 /// ```
 pub fn read_dxf(file_name: &str, bytes: &[u8], options: &Options) -> Result<Design, DesignError> {
-    read_bytes(bytes, options).map_err(|faults| DesignError { file: file_name.to_owned(), faults })
+    read_bytes(bytes, options).map_err(|faults| DesignError::new(file_name, faults))
 }
 
 /// Whether a file looks like a DXF, whatever it is called: its first pair of lines opens a section, or is a comment.

@@ -200,3 +200,51 @@ fn uniform_square() -> f64 {
         .map(|(s, t)| h / 6.0 * (at(s, t) + 4.0 * at(s, t + h / 2.0) + at(s, t + h)) / 2.0)
         .sum()
 }
+
+#[test]
+fn openings_that_overlap_are_one_and_the_reading_says_so() {
+    let hole = |handle: &str, x: f64| format!("0 CIRCLE 5 {handle} 8 HOLES 10 {x} 20 20 40 8 ");
+    let design = read(&file(
+        "",
+        &(sides() + &hole("B1", 25.0) + &hole("B2", 35.0) + &hole("B3", 52.0).replace("40 8", "40 4")),
+    ));
+    assert_eq!(design.pieces[0].shape.polygon().interiors().len(), 2);
+    let said = design.reading.to_string();
+    let united = "opening: united from 2 shapes that overlap: CIRCLE B1 in \"HOLES\"";
+    assert!(said.contains(united) && said.contains("CIRCLE B2") && said.contains("; in LINE A1"), "{said}");
+    assert!(said.contains("opening: CIRCLE B3"), "{said}");
+}
+
+#[test]
+fn open_lines_on_a_layer_called_grain_are_marks() {
+    let arrow = line("C1", [10.0, 20.0, 50.0, 20.0]).replace("RIM", "Grain");
+    let drawn = file("", &(sides() + &arrow));
+    let design = read(&drawn);
+    assert!((area(&design) - 2400.0).abs() < 1e-6);
+    assert!(design.reading.to_string().contains("1 LINE on Grain (C1), because its layer is one of marks"));
+    // On another layer it is an outline that is open, and the answer says how to leave it out.
+    let message = refusal(&drawn.replace("Grain", "MARKS"));
+    assert!(message.contains("LINE C1") && message.contains("--layer NAME"), "{message}");
+    let pick = Pick { layers: vec!["RIM".to_owned()], ..Pick::default() };
+    let picked = read_with(&drawn.replace("Grain", "MARKS"), &Options { pick, ..Options::default() });
+    assert!((area(&picked.unwrap()) - 2400.0).abs() < 1e-6);
+    // Who asks for the layer means its lines.
+    let pick = Pick { layers: vec!["RIM".to_owned(), "GRAIN".to_owned()], ..Pick::default() };
+    assert!(read_with(&drawn, &Options { pick, ..Options::default() }).unwrap_err().contains("LINE C1"));
+    // A closed outline is wood, whatever its layer is called.
+    let strip = sides().replace("RIM", "NOTE") + "0 CIRCLE 5 D2 8 INSERT 10 20 20 20 40 8 ";
+    assert_eq!(read(&file("", &strip)).pieces[0].name, "INSERT");
+    let disc = file("", "0 CIRCLE 5 D1 8 GRAIN 10 20 20 20 40 8 ");
+    assert_eq!(read(&disc).pieces.len(), 1);
+}
+
+#[test]
+fn a_wrong_unit_is_told_once() {
+    let metres = file("", &sides()).replace("\n70\n4\n", "\n70\n6\n");
+    let message = refusal(&metres);
+    assert_eq!(message.lines().count(), 1, "{message}");
+    assert!(
+        message.contains("LINE A1") && message.contains("LINE A2") && message.contains("LINE A3"),
+        "{message}"
+    );
+}

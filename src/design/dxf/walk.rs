@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use kurbo::{Affine, BezPath, Rect, Shape as _};
+use kurbo::{Affine, BezPath, PathEl, Rect, Shape as _};
 
 use super::entity::{Meaning, meaning};
 use super::file::{Block, File};
@@ -10,6 +10,10 @@ use super::tags::Record;
 use crate::design::drawn::{Drawn, Label};
 use crate::design::reading::listed;
 use crate::design::{Fault, FaultKind, LeftOut, Note, Options, Place};
+
+/// The layers of marks: of open lines along the grain, and of whatever else is not cut.
+const GRAIN: &str = "GRAIN";
+const NOTE: &str = "NOTE";
 
 /// What is drawn, in mm.
 pub(super) struct Walked {
@@ -104,6 +108,9 @@ impl<'a> Walk<'a, '_> {
             return;
         }
         match meaning {
+            Meaning::Line(path) if self.is_mark(layer, &path) => {
+                self.leave_out(LeftOut::Mark, record, &label);
+            }
             Meaning::Line(path) => self.line(label, &(around.placing * path)),
             Meaning::Insert(insert) => {
                 let Some(block) = self.file.block(insert.block) else {
@@ -144,6 +151,13 @@ impl<'a> Walk<'a, '_> {
         }
     }
 
+    /// Whether a line is only to be looked at, as the files for cutting have them. It is read where its layer was asked for.
+    fn is_mark(&self, layer: &str, path: &BezPath) -> bool {
+        let is_open = || path.elements().last() != Some(&PathEl::ClosePath);
+        let marks = layer.eq_ignore_ascii_case(NOTE) || layer.eq_ignore_ascii_case(GRAIN) && is_open();
+        marks && self.options.pick.layers.is_empty()
+    }
+
     /// Counts one more entity or block; `false` once there are too many.
     fn goes_on(&mut self) -> bool {
         self.entities += 1;
@@ -166,7 +180,10 @@ impl<'a> Walk<'a, '_> {
         let reach = self.options.limits.reach.as_mm();
         let b = path.control_box();
         if !path.is_finite() || [b.x0, b.y0, b.x1, b.y1].iter().any(|c| c.abs() > reach) {
-            self.faults.push(Fault { place: label.place(), kind: FaultKind::FarOut { limit: reach } });
+            self.faults.push(Fault {
+                place: label.place(),
+                kind: FaultKind::FarOut { limit: reach, others: Vec::new() },
+            });
             return;
         }
         let points = self.options.limits.points;

@@ -60,7 +60,7 @@ pub fn read_svg(file_name: &str, bytes: &[u8], options: &Options) -> Result<Desi
             .map(|thread| thread.join().unwrap_or_else(|_| gave_up("it panicked".to_owned())))
             .unwrap_or_else(|error| gave_up(error.to_string()))
     });
-    read.map_err(|faults| DesignError { file: file_name.to_owned(), faults })
+    read.map_err(|faults| DesignError::new(file_name, faults))
 }
 
 /// Whether a file looks like XML, whatever it is called.

@@ -230,7 +230,7 @@ impl<'a> Tracing<'a> {
         let reach = self.options.limits.reach.as_mm();
         let b = outline.control_box();
         if !outline.is_finite() || [b.x0, b.y0, b.x1, b.y1].iter().any(|c| c.abs() > reach) {
-            self.fault(label.place(), FaultKind::FarOut { limit: reach });
+            self.fault(label.place(), FaultKind::FarOut { limit: reach, others: Vec::new() });
             return;
         }
         self.paths.push((Drawn { label, fill, lined, contours: Vec::new() }, outline));

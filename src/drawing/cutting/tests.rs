@@ -63,6 +63,26 @@ fn a_written_face_reads_back_to_a_thousandth() {
 }
 
 #[test]
+fn what_was_written_as_dxf_is_an_outline_to_fit_again() {
+    let files = set().files();
+    let read = |ending: &str, layers: &[Layer]| {
+        let layers = layers.iter().map(|layer| layer.name().to_owned()).collect();
+        let pick = design::Pick { layers, ..design::Pick::default() };
+        design::read("ours.dxf", file(&files, ending).as_bytes(), &Reading { pick, ..Reading::default() })
+            .unwrap_or_else(|error| panic!("{ending}: {error}"))
+    };
+    for (ending, layers) in
+        [("insert.dxf", &[Layer::Insert][..]), ("back.dxf", &[Layer::PocketBack, Layer::Pin])]
+    {
+        // With and without the help of --layer it is the same.
+        let (whole, picked) = (read(ending, &[]), read(ending, layers));
+        assert_eq!(whole.pieces, picked.pieces, "{ending}: {}", whole.reading);
+        let first = &whole.pieces[0].shape;
+        assert!(fit(first, Angle::deg(90.0), &Options::default()).is_ok(), "{ending}");
+    }
+}
+
+#[test]
 fn the_arcs_a_drawing_had_are_arcs_again() {
     let outline = Outline::of(&plate(), &Recovery::default());
     let mut radii: Vec<f64> =

@@ -1,6 +1,6 @@
 //! What turning does for a piece, in sentences.
 
-use super::strength;
+use super::{on, strength};
 use crate::mend::{AtAngle, Turn, Turning};
 use crate::units::Units;
 
@@ -80,10 +80,7 @@ pub fn turning_headline(turn: &Turn) -> &'static str {
 pub fn bears(units: Units, angle: &AtAngle) -> String {
     angle.weakest.map_or_else(
         || "no weak place".to_owned(),
-        |weakest| {
-            format!("{} on a {}", strength(units, weakest.breaks_at_n), weakest.kind)
-                .replace("a face", "the face")
-        },
+        |weakest| format!("{} {}", strength(units, weakest.breaks_at_n), on(weakest.kind)),
     )
 }
 

@@ -1,12 +1,14 @@
 //! What may be typed after `mend`.
 
 use std::path::PathBuf;
+use std::sync::LazyLock;
 
-use clap::{Args as Group, ValueEnum};
+use clap::Args as Group;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use shortgrain::mend::Kind;
 use shortgrain::units::{Angle, Length};
 
-use super::{BoardArgs, DrawingArgs, GoalArg, OutArgs, PushArgs};
+use super::{DesignArgs, GoalArg, OutArgs};
 
 /// Find what makes a piece strong enough, cheapest first, each remedy proved by a whole check of the mended piece.
 ///
@@ -17,22 +19,13 @@ use super::{BoardArgs, DrawingArgs, GoalArg, OutArgs, PushArgs};
 /// Exit status: 0 when the piece reaches the goal as it is or is proved to by a remedy, 1 when nothing is proved to, 2
 /// when there is no answer.
 #[derive(Debug, Group)]
+#[command(mut_arg("designs", |designs| designs.help("Drawings to mend (SVG or DXF)")))]
 #[command(
     after_help = "Example: shortgrain mend sign.svg --wood cherry --thickness 3/4in --grain 0deg --without turn"
 )]
 pub(crate) struct MendArgs {
-    /// Drawings to mend (SVG)
-    #[arg(required = true, value_name = "DESIGN")]
-    pub(crate) designs: Vec<PathBuf>,
-
     #[command(flatten)]
-    pub(crate) board: BoardArgs,
-
-    #[command(flatten)]
-    pub(crate) pushes: PushArgs,
-
-    #[command(flatten)]
-    pub(crate) drawing: DrawingArgs,
+    pub(crate) given: DesignArgs,
 
     /// What a remedy has to reach
     #[arg(long, value_name = "VERDICT", default_value = "sound", help_heading = "Remedies")]
@@ -43,10 +36,11 @@ pub(crate) struct MendArgs {
         long,
         value_name = "KINDS",
         value_delimiter = ',',
+        value_parser = kind(),
         hide_possible_values = true,
         help_heading = "Remedies"
     )]
-    pub(crate) only: Vec<KindArg>,
+    pub(crate) only: Vec<Kind>,
 
     /// Leave these kinds out
     ///
@@ -55,10 +49,11 @@ pub(crate) struct MendArgs {
         long,
         value_name = "KINDS",
         value_delimiter = ',',
+        value_parser = kind(),
         hide_possible_values = true,
         help_heading = "Remedies"
     )]
-    pub(crate) without: Vec<KindArg>,
+    pub(crate) without: Vec<Kind>,
 
     /// From one grain angle to the next, for a turn
     #[arg(
@@ -85,12 +80,13 @@ pub(crate) struct MendArgs {
     #[arg(
         long,
         value_name = "KIND",
+        value_parser = kind(),
         requires = "into",
         hide_possible_values = true,
         hide_short_help = true,
         help_heading = "Answer"
     )]
-    pub(crate) take: Option<KindArg>,
+    pub(crate) take: Option<Kind>,
 
     /// Diameter of the bit that cuts pockets and inserts [default: 1/4in]
     #[arg(
@@ -114,40 +110,36 @@ pub(crate) struct MendArgs {
 impl MendArgs {
     /// The kinds that are wanted.
     pub(crate) fn kinds(&self) -> Vec<Kind> {
-        let named = |all: &[KindArg], kind: Kind| all.iter().any(|arg| Kind::from(*arg) == kind);
         let wanted =
-            |kind: &Kind| (self.only.is_empty() || named(&self.only, *kind)) && !named(&self.without, *kind);
+            |kind: &Kind| (self.only.is_empty() || self.only.contains(kind)) && !self.without.contains(kind);
         Kind::ALL.into_iter().filter(wanted).collect()
     }
 }
 
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub(crate) enum KindArg {
-    Turn,
-    MoveBridge,
-    Widen,
-    Thicken,
-    QuarterSawn,
-    OtherWood,
-    Insert,
-    Backer,
-    ThreePly,
-    NotSolidWood,
+/// Every kind as it is typed, in the order of [`Kind::ALL`].
+static TYPED: LazyLock<[String; Kind::ALL.len()]> =
+    LazyLock::new(|| Kind::ALL.map(|kind| kind.word().replace('_', "-")));
+
+fn kind() -> impl TypedValueParser<Value = Kind> {
+    PossibleValuesParser::new(TYPED.iter().map(String::as_str)).try_map(|typed| {
+        let found = Kind::ALL.into_iter().zip(&*TYPED).find(|(_, word)| **word == typed);
+        found.map(|(kind, _)| kind).ok_or("there is no such kind")
+    })
 }
 
-impl From<KindArg> for Kind {
-    fn from(arg: KindArg) -> Self {
-        match arg {
-            KindArg::Turn => Self::Turn,
-            KindArg::MoveBridge => Self::MoveBridge,
-            KindArg::Widen => Self::Widen,
-            KindArg::Thicken => Self::Thicken,
-            KindArg::QuarterSawn => Self::QuarterSawn,
-            KindArg::OtherWood => Self::OtherWood,
-            KindArg::Insert => Self::Insert,
-            KindArg::Backer => Self::Backer,
-            KindArg::ThreePly => Self::ThreePly,
-            KindArg::NotSolidWood => Self::NotSolidWood,
-        }
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    use super::*;
+    use crate::args::Args;
+
+    #[test]
+    fn help_names_every_kind() {
+        let mut command = Args::command();
+        let mend = command.find_subcommand_mut("mend").expect("the verb is there");
+        let help = mend.render_long_help().to_string();
+        let help: Vec<&str> = help.split_whitespace().collect();
+        assert!(help.join(" ").contains(&TYPED.join(", ")), "{TYPED:?}");
     }
 }

@@ -6,7 +6,7 @@ use clap::{Args as Group, ValueEnum};
 use shortgrain::mend::Goal;
 use shortgrain::units::Angle;
 
-use super::{BoardArgs, DrawingArgs, OutArgs, PushArgs};
+use super::{DesignArgs, OutArgs};
 
 /// Try every grain angle: the best, how much better it is, and whether turning is enough.
 ///
@@ -16,22 +16,13 @@ use super::{BoardArgs, DrawingArgs, OutArgs, PushArgs};
 ///
 /// Exit status: 0 when turning is enough or not needed, 1 when it is not enough, 2 when there is no answer.
 #[derive(Debug, Group)]
+#[command(mut_arg("designs", |designs| designs.help("Drawings to turn (SVG or DXF)")))]
 #[command(
     after_help = "Example: shortgrain turn sign.svg --wood cherry --thickness 3/4in --grain 0deg --step 2deg"
 )]
 pub(crate) struct TurnArgs {
-    /// Drawings to turn (SVG)
-    #[arg(required = true, value_name = "DESIGN")]
-    pub(crate) designs: Vec<PathBuf>,
-
     #[command(flatten)]
-    pub(crate) board: BoardArgs,
-
-    #[command(flatten)]
-    pub(crate) pushes: PushArgs,
-
-    #[command(flatten)]
-    pub(crate) drawing: DrawingArgs,
+    pub(crate) given: DesignArgs,
 
     /// From one grain angle to the next; round the best it looks five times closer
     #[arg(

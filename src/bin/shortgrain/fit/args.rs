@@ -19,7 +19,7 @@ use crate::args::{DrawingArgs, InnerArg, OutArgs};
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shortgrain fit --bar 60mm x 12mm --thickness 19mm --corners ends --out .")]
 pub(crate) struct FitArgs {
-    /// Drawing whose outlines are inserts, seen from the face (SVG)
+    /// Drawing whose outlines are inserts, seen from the face (SVG or DXF)
     #[arg(value_name = "DESIGN")]
     pub(crate) design: Option<PathBuf>,
 

@@ -7,10 +7,7 @@ use shortgrain::fit::{Corners, Fit, Outline, Segment};
 use shortgrain::units::Units;
 
 use super::Fitted;
-use crate::columns::{Columns, wrap};
-
-/// Letters in a line.
-const LINE: usize = 100;
+use crate::columns::{Columns, LINE, wrap};
 
 /// Said with every fit.
 const CAUTIONS: [&str; 2] = [

@@ -5,30 +5,23 @@ use shortgrain::drawing::words;
 use shortgrain::mend::{Change, Mending, Remedy, Strip, weakest};
 use shortgrain::units::Units;
 
-use super::{board, number, piece, polygon, pretty, spot, stated, values};
+use super::{judged, number, piece, polygon, spot};
 use crate::mend::Cared;
-use crate::report;
 
 /// The answer of `mend`, with the names of the files for cutting. Sentences are metric, as everything is.
 pub(crate) fn mend(cared: &[Cared], files: &[&str]) -> String {
     let Some(first) = cared.first() else { return String::new() };
-    let job = &first.job;
-    let pieces: Vec<Value> =
-        cared.iter().flat_map(|one| one.mendings.iter().map(|mending| of_piece(mending, one))).collect();
-    pretty(&json!({
-        "schema": "shortgrain/mend/1",
-        "board": board(job.wood.name(), &job.board),
-        "wood": { "name": job.wood.name(), "values": values(&job.values) },
-        "push": stated(job),
+    let pieces = cared.iter().flat_map(|one| one.mendings.iter().map(|mending| of_piece(mending, one)));
+    let found = json!({
         "goal": first.goal.verdict().to_string(),
-        "pieces": pieces,
+        "pieces": pieces.collect::<Vec<_>>(),
         "files": files,
-        "cautions": report::all_cautions(cared.iter().map(|one| (one.file.as_str(), &one.job, &one.design))),
-    }))
+    });
+    judged("mend", cared.iter().map(|one| &one.given), found)
 }
 
 fn of_piece(mending: &Mending, one: &Cared) -> Value {
-    let mut found = piece(&mending.before, &one.file, &None);
+    let mut found = piece(&mending.before, &one.given.file, &None);
     found["remedies"] = mending.remedies.iter().map(|remedy| of_remedy(remedy, one)).collect();
     found["declined"] = mending
         .declined
@@ -50,10 +43,10 @@ fn of_remedy(remedy: &Remedy, one: &Cared) -> Value {
         "weakest_after": Value::Null,
     });
     if let Some(after) = &remedy.after {
-        let mut whole = piece(after, &one.file, &None);
+        let mut whole = piece(after, &one.given.file, &None);
         whole["remedies"] = json!([]);
         found["after"] = whole;
-        if let Some(weak) = weakest(after, &one.job.pushes).1 {
+        if let Some(weak) = weakest(after, &one.given.job.pushes).1 {
             found["weakest_after"] = json!({
                 "breaks_at_n": number(weak.breaks_at_n, 3),
                 "push": weak.kind.to_string(),

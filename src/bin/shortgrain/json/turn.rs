@@ -2,37 +2,27 @@
 
 use serde_json::{Value, json};
 use shortgrain::drawing::words;
-use shortgrain::mend::{AtAngle, ProvedAngle, Turn, Turning};
+use shortgrain::mend::{AtAngle, ProvedAngle, Turn};
 
-use super::{board, number, piece, pretty, spot, stated, values};
-use crate::report;
+use super::{judged, number, piece, spot};
 use crate::turn::Turned;
 
 /// The answer of `turn`.
 pub(crate) fn turn(turned: &[Turned]) -> String {
-    let Some(first) = turned.first() else { return String::new() };
-    let job = &first.job;
-    let pieces: Vec<Value> = turned
-        .iter()
-        .flat_map(|one| {
-            let pieces = one.design.pieces.iter().zip(&one.turns);
-            pieces.map(|(piece, turn)| of_piece(&piece.name, &one.file, turn))
-        })
-        .collect();
-    pretty(&json!({
-        "schema": "shortgrain/turn/1",
-        "board": board(job.wood.name(), &job.board),
-        "wood": { "name": job.wood.name(), "values": values(&job.values) },
-        "push": stated(job),
+    let pieces = turned.iter().flat_map(|one| {
+        let pieces = one.given.design.pieces.iter().zip(&one.turns);
+        pieces.map(|(piece, turn)| of_piece(&piece.name, &one.given.file, turn))
+    });
+    let found = json!({
         "numbers": {
             "angles": "closed form",
             "present, best, worst": "solid model, with the closed form beside it",
             "flat_deg, spread, always_crossing_deg": "closed form",
             "gain": "solid model",
         },
-        "pieces": pieces,
-        "cautions": report::all_cautions(turned.iter().map(|one| (one.file.as_str(), &one.job, &one.design))),
-    }))
+        "pieces": pieces.collect::<Vec<_>>(),
+    });
+    judged("turn", turned.iter().map(|one| &one.given), found)
 }
 
 fn of_piece(name: &str, file: &str, turn: &Turn) -> Value {
@@ -40,7 +30,7 @@ fn of_piece(name: &str, file: &str, turn: &Turn) -> Value {
         "name": name,
         "design": file,
         "best_deg": number(turn.best.closed_form.deg, 3),
-        "turning_is_enough": matches!(turn.turning, Turning::NotNeeded | Turning::Enough),
+        "turning_is_enough": turn.turning.is_enough(),
         "turning": turn.turning.word(),
         "summary": words::turning(turn),
         "turn_by_deg": number(turn.by_deg(), 3),

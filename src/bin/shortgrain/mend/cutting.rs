@@ -1,8 +1,8 @@
 //! Files for cutting, of every piece with the remedy that was chosen for it.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use shortgrain::design::{self, Design};
+use shortgrain::design;
 use shortgrain::drawing::cutting::{File, NotCut, Piece, Set};
 use shortgrain::drawing::words;
 use shortgrain::fit::Options;
@@ -11,10 +11,10 @@ use shortgrain::units::Units;
 
 use super::Cared;
 use crate::args::MendArgs;
-use crate::columns::wrap;
+use crate::columns::{LINE, wrap};
 use crate::files;
+use crate::gather::Given;
 use crate::job::Job;
-use crate::report::LINE;
 use crate::talk::Faults;
 
 /// The order at the bench: a strip reaches over openings and past a rim at its place, and is cut with them.
@@ -31,22 +31,23 @@ pub(super) struct Cut {
 }
 
 /// Why files for cutting cannot be written, before any work is done: those that are written whatever the remedy.
-pub(super) fn in_the_way(designs: &[(PathBuf, Design)], jobs: &[Job], args: &MendArgs) -> Faults {
+pub(super) fn in_the_way(given: &[Given], args: &MendArgs) -> Faults {
     let Some(folder) = &args.into else { return Faults::new() };
     if !folder.is_dir() {
         return vec![format!("{}: there is no such directory; make it first", folder.display())];
     }
-    let names: Vec<String> = designs.iter().map(|(path, _)| name(path)).collect();
+    let names: Vec<String> = given.iter().map(|one| name(&one.file)).collect();
     let mut faults = Faults::new();
-    for ((k, (_, design)), job) in designs.iter().enumerate().zip(jobs) {
+    for (k, one) in given.iter().enumerate() {
         if names[..k].contains(&names[k]) {
             faults.push(format!("two designs are called {}; write their files one at a time", names[k]));
             continue;
         }
-        let set = design
+        let set = one
+            .design
             .pieces
             .iter()
-            .fold(Set::new(names[k].clone()), |set, piece| set.with_piece(as_drawn(piece, job)));
+            .fold(Set::new(names[k].clone()), |set, piece| set.with_piece(as_drawn(piece, &one.job)));
         let paths = set.files().into_iter().map(|file| folder.join(file.name));
         faults.extend(paths.filter_map(|path| files::in_the_way(&path, args.out.force)));
     }
@@ -65,9 +66,9 @@ pub(super) fn cut(cared: &[Cared], args: &MendArgs) -> Result<Vec<Cut>, Faults> 
     let mut faults = Faults::new();
     let mut all = Vec::new();
     for one in cared {
-        let mut set = Set { units: args.out.units, ..Set::new(name(Path::new(&one.file))) };
+        let mut set = Set { units: args.out.units, ..Set::new(name(&one.given.file)) };
         let mut how = Vec::new();
-        for (piece, mending) in one.design.pieces.iter().zip(&one.mendings) {
+        for (piece, mending) in one.given.design.pieces.iter().zip(&one.mendings) {
             match mended(one, piece, mending, args) {
                 Ok((piece, with)) => {
                     how.push(format!("{} {with}", piece.name));
@@ -102,14 +103,14 @@ fn mended(
     args: &MendArgs,
 ) -> Result<(Piece, String), Faults> {
     if one.goal.is_reached_by(mending.before.verdict) {
-        return Ok((as_drawn(piece, &one.job), "as drawn".to_owned()));
+        return Ok((as_drawn(piece, &one.given.job), "as drawn".to_owned()));
     }
     let told = |why: String| format!("{}: {why}", piece.name);
-    let remedy = chosen(mending, args.take.map(Kind::from), args.out.units).map_err(|why| vec![told(why)])?;
+    let remedy = chosen(mending, args.take, args.out.units).map_err(|why| vec![told(why)])?;
     let usual = Options::default();
     let bit = args.bit.unwrap_or(usual.pocket_bit);
     let options = Options { pocket_bit: bit, insert_bit: bit, ..usual };
-    let (board, wood) = (&one.job.board, one.job.wood.name());
+    let (board, wood) = (&one.given.job.board, one.given.job.wood.name());
     let cut = Piece::mended(piece.name.clone(), &piece.shape, board, wood, remedy, &options);
     let with = format!("with {}", words::kind(remedy.kind));
     cut.map(|piece| (piece, with)).map_err(|error| match error {
@@ -167,6 +168,6 @@ fn notes(set: &Set) -> Vec<String> {
 }
 
 /// What a design's files are called after.
-fn name(path: &Path) -> String {
-    path.file_stem().unwrap_or_default().to_string_lossy().into_owned()
+fn name(file: &str) -> String {
+    Path::new(file).file_stem().unwrap_or_default().to_string_lossy().into_owned()
 }

@@ -1,0 +1,134 @@
+//! The way in of `check`, `turn` and `mend`: the drawings that were named, each with its board and pushes.
+
+use std::fmt::Display;
+use std::path::{Path, PathBuf};
+
+use shortgrain::design::{Design, Piece};
+use shortgrain::units::Length;
+
+use crate::args::{DesignArgs, OutArgs};
+use crate::job::{self, Job};
+use crate::talk::{self, Faults};
+use crate::{SOUND, files, fonts};
+
+/// One design with its board.
+pub(crate) struct Given {
+    /// The file as it was named.
+    pub(crate) file: String,
+    pub(crate) job: Job,
+    pub(crate) design: Design,
+}
+
+/// Reads every drawing, settles its board and looks whether what is asked for can be written.
+///
+/// # Errors
+///
+/// Everything that is wrong, at once; last comes what the verb itself finds wrong.
+pub(crate) fn gather(
+    args: &DesignArgs,
+    out: &OutArgs,
+    picture: Option<&PathBuf>,
+    of_verb: Faults,
+) -> Result<Vec<Given>, Faults> {
+    let (designs, mut faults) = read(args);
+    let jobs = settle(args, &mut faults);
+    if jobs.windows(2).any(|pair| pair[0] != pair[1]) && (out.json.is_some() || picture.is_some()) {
+        faults.push(
+            "these designs have different boards or pushes, and one JSON file or picture holds one board; check them \
+             one at a time, or name one board with --board"
+                .to_owned(),
+        );
+    }
+    faults.extend(targets_in_the_way(&args.designs, out, picture));
+    faults.extend(of_verb);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let named = args.designs.iter().map(|path| path.display().to_string());
+    let given = named.zip(jobs).zip(designs);
+    Ok(given.map(|((file, job), design)| Given { file, job, design }).collect())
+}
+
+/// Prints the overall size of every drawing and how it was read.
+///
+/// # Errors
+///
+/// What is wrong with each.
+pub(crate) fn measure(args: &DesignArgs) -> Result<u8, Faults> {
+    let (designs, faults) = read(args);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let mut text = String::new();
+    for (path, design) in args.designs.iter().zip(&designs) {
+        if designs.len() > 1 {
+            text.push_str(&format!("{}\n", path.display()));
+        }
+        text.push_str(&format!("{}\n", design.reading));
+        let area: f64 = design.pieces.iter().map(|piece| piece.shape.area()).sum();
+        let square_inches = area / Length::inch(1.0).as_mm().powi(2);
+        text.push_str(&format!("area: {area:.2} mm² ({square_inches:.3} sq in) of wood\n"));
+    }
+    talk::print(&text)?;
+    Ok(SOUND)
+}
+
+/// What a verb finds for every piece of a design, in the design's order; what is wrong joins `faults`.
+pub(crate) fn each_piece<T, E: Display>(
+    given: &Given,
+    faults: &mut Faults,
+    find: impl Fn(&Piece) -> Result<T, E>,
+) -> Vec<T> {
+    let told = |piece: &Piece, error| format!("{}: {}: {error}", given.file, piece.name);
+    let found = given.design.pieces.iter().map(|piece| find(piece).map_err(|error| told(piece, error)));
+    found.filter_map(|found| found.map_err(|fault| faults.push(fault)).ok()).collect()
+}
+
+/// Why something that was asked for cannot be written, before any work is done.
+pub(crate) fn targets_in_the_way(designs: &[PathBuf], out: &OutArgs, picture: Option<&PathBuf>) -> Faults {
+    let json = out.json.as_ref().filter(|path| path.as_os_str() != "-");
+    let named: Vec<&PathBuf> = json.into_iter().chain(picture).collect();
+    let mut faults: Faults = named.iter().filter_map(|path| files::in_the_way(path, out.force)).collect();
+    if json.is_some() && json == picture {
+        faults.push("--json and --picture name the same file; choose two names".to_owned());
+    }
+    for path in named.into_iter().filter(|path| designs.contains(path)) {
+        faults.push(format!("{} is the design itself; choose another name", path.display()));
+    }
+    faults
+}
+
+/// All drawings, and the faults of those that cannot be read.
+fn read(args: &DesignArgs) -> (Vec<Design>, Faults) {
+    let mut faults = job::reading_faults(&args.drawing);
+    let fonts = fonts::find_all(&args.drawing.font, &mut faults);
+    let one = |path: &PathBuf| -> Result<Design, String> {
+        // A board file that cannot be read is told of where the board is settled; here its words are missing.
+        let file = job::board_file(path, args.board.board.as_deref()).unwrap_or_default();
+        job::design(path, &job::reading(&args.drawing, &file, &fonts))
+    };
+    let designs = args.designs.iter().filter_map(|path| one(path).map_err(|fault| faults.push(fault)).ok());
+    (designs.collect(), faults)
+}
+
+/// The board of every design; what is wrong with one is said once.
+fn settle(args: &DesignArgs, faults: &mut Faults) -> Vec<Job> {
+    let one = |path: &Path| -> Result<Job, Faults> {
+        let file = job::board_file(path, args.board.board.as_deref()).map_err(|fault| vec![fault])?;
+        job::settle(path, &file, &args.board, &args.pushes)
+    };
+    let mut jobs = Vec::new();
+    for path in &args.designs {
+        match one(path) {
+            Ok(job) => jobs.push(job),
+            Err(more) => {
+                for fault in more {
+                    if !faults.contains(&fault) {
+                        faults.push(fault);
+                    }
+                }
+            }
+        }
+    }
+    jobs
+}
