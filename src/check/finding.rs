@@ -4,7 +4,7 @@ use crate::solid::Face;
 use crate::strength::{FaceForces, Mode, Section, SideForces, Traction, Working};
 use geo_types::{Coord, Polygon};
 
-use super::{ply::Part, push_map::PushMap};
+use super::{Pushes, ply::Part, push_map::PushMap};
 
 /// How sure a place or a piece is at the stated push.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -109,6 +109,13 @@ pub struct Push {
     pub forces: Forces,
     /// Every number of the formula, so that a person can redo it with a pencil.
     pub working: Working,
+}
+
+impl Push {
+    /// How many times the stated push of its kind breaks the place.
+    pub const fn over(&self, pushes: &Pushes) -> f64 {
+        self.breaks_at_n / pushes.of(self.kind).as_n()
+    }
 }
 
 /// Which strengths a plane is held against.
@@ -236,6 +243,16 @@ impl Place {
             PushKind::Face => &self.face,
             PushKind::Side => &self.side,
         }
+    }
+
+    /// The push that needs least over the stated one of its kind; of equal ones that on the face.
+    pub fn weaker(&self, pushes: &Pushes) -> &Push {
+        if self.side.over(pushes) < self.face.over(pushes) { &self.side } else { &self.face }
+    }
+
+    /// The least push over the stated one of its kind: below 1 the stated push breaks it, on the average.
+    pub fn over(&self, pushes: &Pushes) -> f64 {
+        self.weaker(pushes).over(pushes)
     }
 
     pub(crate) const fn push_mut(&mut self, kind: PushKind) -> &mut Push {

@@ -184,13 +184,10 @@ fn found(
 fn rank(places: &mut [Place], pushes: &Pushes) -> Vec<usize> {
     places.iter_mut().enumerate().for_each(|(stood, place)| place.id = stood);
     places.sort_by(|a, b| {
-        let over = |p: &Place| {
-            (p.face.breaks_at_n / pushes.face.as_n()).min(p.side.breaks_at_n / pushes.side.as_n())
-        };
         let worst = |p: &Place| p.face.risk.max(p.side.risk);
         worst(b)
             .total_cmp(&worst(a))
-            .then(over(a).total_cmp(&over(b)))
+            .then(a.over(pushes).total_cmp(&b.over(pushes)))
             .then(a.at.x.total_cmp(&b.at.x))
             .then(a.at.y.total_cmp(&b.at.y))
     });

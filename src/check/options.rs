@@ -2,6 +2,8 @@
 
 use crate::units::{Angle, Force, Length};
 
+use super::PushKind;
+
 /// The pushes a piece has to bear. The default, 45 N (10 lbf) on face and side, is common practice: no
 /// published source.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -10,6 +12,16 @@ pub struct Pushes {
     pub face: Force,
     /// In the board's plane.
     pub side: Force,
+}
+
+impl Pushes {
+    /// The push of a kind.
+    pub const fn of(&self, kind: PushKind) -> Force {
+        match kind {
+            PushKind::Face => self.face,
+            PushKind::Side => self.side,
+        }
+    }
 }
 
 impl Default for Pushes {

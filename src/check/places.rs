@@ -93,16 +93,9 @@ impl Judge<'_> {
         Place { verdict: place.worst_verdict(), ..place }
     }
 
-    fn stated(&self, kind: PushKind) -> f64 {
-        match kind {
-            PushKind::Face => self.pushes.face.as_n(),
-            PushKind::Side => self.pushes.side.as_n(),
-        }
-    }
-
     /// How many times the stated push it takes to break what has this index at 1 N.
     fn over(&self, kind: PushKind, index: &Index) -> f64 {
-        index.breaks_at() / self.stated(kind)
+        index.breaks_at() / self.pushes.of(kind).as_n()
     }
 
     fn push(&self, broken: &Broken) -> Push {
@@ -117,7 +110,7 @@ impl Judge<'_> {
             kind,
             breaks_at_n: breaks_at,
             low_n: low(breaks_at, spread),
-            risk: risk(self.stated(kind), breaks_at, spread),
+            risk: risk(self.pushes.of(kind).as_n(), breaks_at, spread),
             push_at: broken.at,
             direction_deg: broken.push.map(|p| p.y.atan2(p.x).to_degrees()),
             mode: broken.index.mode,
@@ -181,17 +174,13 @@ impl Judge<'_> {
     /// Places that the skeleton does not show, found by their grain lines alone: tongues and corners weaker
     /// than what is listed, or not sound.
     pub(super) fn missed(&self, places: &[Place], runs: &[Run], cuts: &[GrainCut]) -> Vec<Place> {
-        let ratio = |place: &Place| {
-            (place.face.breaks_at_n / self.stated(PushKind::Face))
-                .min(place.side.breaks_at_n / self.stated(PushKind::Side))
-        };
-        let weakest = places.iter().map(ratio).fold(f64::INFINITY, f64::min);
+        let weakest = places.iter().map(|place| place.over(self.pushes)).fold(f64::INFINITY, f64::min);
         // Where nothing is listed there is nothing to be weaker than; then only what is not sound counts.
         let weakest = if weakest.is_finite() { weakest.min(EASY) } else { 0.0 };
         let matters = |cut: &GrainCut| {
             let spread = variation(&cut.index.shares, self.wood);
             self.over(cut.kind, &cut.index) < MISSED * weakest
-                || verdict(risk(self.stated(cut.kind), cut.breaks_at_n, spread)) != Verdict::Sound
+                || verdict(risk(self.pushes.of(cut.kind).as_n(), cut.breaks_at_n, spread)) != Verdict::Sound
         };
         let known = |cut: &GrainCut| runs.iter().any(|run| run.is_crossed_by(&cut.line));
         let unknown: Vec<&GrainCut> = cuts.iter().filter(|cut| !known(cut)).collect();

@@ -52,11 +52,6 @@ impl<'a> Prepared<'a> {
         Ok(Self { shape, skeleton: Skeleton::new(shape, &Pruning::default())? })
     }
 
-    /// The piece.
-    pub const fn shape(&self) -> &'a Shape {
-        self.shape
-    }
-
     /// The same finding as [`check`](super::check()) gives.
     pub fn check(
         &self,

@@ -80,8 +80,8 @@ pub fn before_and_after(sheet: &MendedSheet<'_>) -> String {
 
 /// The remedy that is shown: the cheapest that reaches the goal, else the one that lacks least.
 fn shown(mending: &Mending) -> Option<&Remedy> {
-    let judged = mending.remedies.iter().filter(|remedy| remedy.after.is_some());
-    mending.cheapest().or_else(|| judged.min_by(|a, b| a.shortfall.total_cmp(&b.shortfall)))
+    let lacking = mending.remedies.iter().filter_map(|remedy| Some((remedy.shortfall?, remedy)));
+    mending.cheapest().or_else(|| Some(lacking.min_by(|a, b| a.0.total_cmp(&b.0))?.1))
 }
 
 fn block(piece: &Mended<'_>, units: Units, number: usize) -> (Group, [f64; 2]) {

@@ -6,8 +6,8 @@
 mod mending;
 mod turning;
 
-pub use mending::{kind, remedy};
-pub use turning::{at_angle, bears, degrees, turning, turning_headline};
+pub use mending::{cheapest, kind, remedy};
+pub use turning::{bears, degrees, turning, turning_headline};
 
 use crate::check::{Place, PushKind};
 use crate::units::{Force, Length, Stress, Units};

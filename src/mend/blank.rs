@@ -7,12 +7,12 @@ use crate::wood::{Board, Mechanics, OwnValues, Rings, Wood};
 use super::patient::{TO_SPARE, Ward, least};
 use super::remedy::{Change, Kind, Remedy, Standing, Tried};
 
-/// No blank is taken thicker than this many times what it is, in mm: then it is another piece.
+/// No blank is taken thicker than this many times what it is, in mm: then it is another piece. Our own rule.
 const THICKEST: f64 = 3.0;
 const THICKEST_MM: f64 = 60.0;
-/// Thicknesses are searched to this, in mm; then they are rounded up to stock.
+/// Thicknesses are searched to this, in mm; then they are rounded up to stock. Our own rule.
 const CLOSE: f64 = 0.1;
-/// So many woods are named, and so many are proved.
+/// So many woods are named, and so many are proved: our own rule.
 const NAMED: usize = 6;
 const PROVED: usize = 2;
 

@@ -9,25 +9,26 @@ use crate::check::{Finding, Form, Place};
 use crate::shape::Shape;
 use crate::shape::plane::{Point, direction, distance, dot, left};
 
-use super::ground::{Ground, beside, heading, redrawn};
+use super::ground::{Ground, heading, redrawn};
 use super::patient::{TO_SPARE, Ward};
 use super::remedy::{Bar, Change, Kind, Remedy, Standing};
 
-/// A bridge ends where its section is this much wider than its neck.
+/// A bridge ends where its section is this much wider than its neck: our own rule.
 const OPENS: f64 = 1.2;
-/// The cut runs this far into the openings at its sides, and bars this far into the wood at their ends, in mm.
+/// The cut runs this far into the openings at its sides, and bars this far into the wood at their ends, in mm: our own
+/// rule.
 const OVERLAP: f64 = 0.3;
-/// A bar is at most this many times as long as it is wide.
+/// A bar is at most this many times as long as it is wide: our own rule.
 const LONGEST: f64 = 6.0;
-/// Widths tried, as parts of the old bridge's; and so many spots.
+/// Widths tried, as parts of the old bridge's; and so many spots: our own rule.
 const WIDTHS: [f64; 6] = [1.0, 1.25, 1.5, 2.0, 2.5, 3.0];
 const SPOTS: usize = 3;
-/// Spots looked at along an island, and lines across a bar.
+/// Spots looked at along an island, and lines across a bar: our own rule.
 const LOOKS: usize = 32;
 const LINES: usize = 7;
-/// Away from the middle of the island counts this part of a longer gap.
+/// Away from the middle of the island counts this part of a longer gap: our own rule.
 const OFF_MIDDLE: f64 = 0.3;
-/// What is left over from a cut and is smaller than this, in mm², is sanded off.
+/// What is left over from a cut and is smaller than this, in mm², is sanded off: our own rule.
 const CRUMB: f64 = 4.0;
 
 /// Wood that only moved bridges will hold.
@@ -153,7 +154,7 @@ impl Ward<'_> {
 /// Whether openings lie on both sides of a place: a rim holds no island, and to cut it would cut the piece in two.
 fn lies_inside(ground: &Ground<'_>, place: &Place) -> bool {
     let middle = place.run.len() / 2;
-    let side = beside(heading(&place.run, middle));
+    let side = left(heading(&place.run, middle));
     [side, -side].iter().all(|way| ground.ray(place.run[middle], *way).is_some_and(|met| met.ring > 0))
 }
 
@@ -237,7 +238,7 @@ fn cut(ground: &Ground<'_>, place: &Place) -> Option<Vec<Point>> {
         while gone < place.neck_mm {
             gone += 0.1;
             let at = place.run[end] + way * gone;
-            let side = beside(way);
+            let side = left(way);
             let width = ground.ray(at, side)?.away + ground.ray(at, -side)?.away;
             if width > OPENS * place.neck_mm {
                 break;
@@ -250,7 +251,7 @@ fn cut(ground: &Ground<'_>, place: &Place) -> Option<Vec<Point>> {
     }
     let mut sides: [Vec<Point>; 2] = [Vec::new(), Vec::new()];
     for (k, &at) in run.iter().enumerate() {
-        let side = beside(heading(&run, k));
+        let side = left(heading(&run, k));
         for (which, way) in [(0, side), (1, -side)] {
             let away = ground.ray(at, way)?.away.min(OPENS * place.neck_mm);
             sides[which].push(at + way * (away + OVERLAP));
@@ -402,7 +403,7 @@ mod tests {
         }
         assert_eq!(mended.polygon().interiors().len(), 2);
         // The frame beside the hole is the weakest then.
-        assert!(remedy.gain > 1.3, "{}", remedy.gain);
+        assert!(remedy.gain.is_some_and(|gain| gain > 1.3), "{:?}", remedy.gain);
         // Nothing is left where the bridges were.
         let ground = Ground::new(mended);
         assert!(!ground.is_wood(Coord { x: 50.0, y: 26.0 }) && !ground.is_wood(Coord { x: 50.0, y: 74.0 }));

@@ -49,7 +49,7 @@ impl Goal {
 
     /// The same for both pushes on a place.
     pub fn shortfall_of_place(self, place: &Place, pushes: &Pushes) -> f64 {
-        let against = |kind: PushKind| self.shortfall_against(place.push(kind), super::stated(pushes, kind));
+        let against = |kind: PushKind| self.shortfall_against(place.push(kind), pushes.of(kind).as_n());
         against(PushKind::Face).max(against(PushKind::Side))
     }
 

@@ -2,7 +2,7 @@
 
 use geo_types::Coord;
 
-use crate::shape::plane::{Point, cross, dot, left, unit};
+use crate::shape::plane::{Point, cross, dot, unit};
 use crate::shape::{FillRule, Region, Ring, Shape, snapped};
 
 /// A piece's walls, for rays to meet.
@@ -65,11 +65,6 @@ impl<'a> Ground<'a> {
 pub(super) fn heading(run: &[Coord<f64>], k: usize) -> Point {
     let (before, after) = (k.saturating_sub(1), (k + 1).min(run.len() - 1));
     unit(run[after] - run[before])
-}
-
-/// The left of a heading.
-pub(super) fn beside(heading: Point) -> Point {
-    left(heading)
 }
 
 /// The piece with some wood taken away, then some added: its parts, the biggest first. A part that is no proper shape is left out.

@@ -23,12 +23,15 @@ const ALONG: &str =
     "No insert: it runs along the grain already; make it wider or thicker, or put a backer behind it.";
 /// Least show face: this much, and a third of the thickness, in mm: common practice.
 const LEAST_SHOW_FACE: f64 = 3.0;
-/// A strip that does not make a place sound is worth its glue from this gain on: our own choice.
+/// A strip that does not make a place sound is worth its glue from this gain on: our own rule.
 const LEAST_GAIN: f64 = 1.05;
-/// A thinner insert is veneer, in mm: our own choice.
+/// A thinner insert is veneer, in mm: our own rule.
 const LEAST_DEPTH: f64 = 1.0;
 /// Depths tried, as parts of the thickness: common practice, a third to a half.
 const DEPTHS: [f64; 3] = [1.0 / 3.0, 5.0 / 12.0, 0.5];
+/// Of so many of the best, one that lacks up to so many times as much may be taken for what it leaves alone: our own rule.
+const ALTERNATIVES: usize = 8;
+const NEARLY_AS_STRONG: f64 = 1.05;
 
 /// A place's worst section under a face push of 1 N, and the push it is to bear.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -115,6 +118,9 @@ pub enum NoInsert {
     NoDirection,
 }
 
+/// How a strip is found for a place.
+type Found = fn(&InsertRequest<'_>) -> Result<Insert, NoInsert>;
+
 /// Gives every place of a piece that is not sound its insert; where none fits, a remark says why.
 pub fn first_remedies(
     finding: &mut Finding,
@@ -123,19 +129,19 @@ pub fn first_remedies(
     wood: &Mechanics,
     pushes: &Pushes,
 ) {
-    remedies(finding, piece, board, wood, pushes, false);
+    remedies(finding, piece, board, wood, pushes, insert);
 }
 
 /// The same, but a strip that fits is kept though the closed form sees no gain in it: where shear or a corner governs, the solid
 /// model has to say.
-pub(super) fn hopeful_remedies(
+pub(super) fn strips_that_fit(
     finding: &mut Finding,
     piece: &Shape,
     board: &Board,
     wood: &Mechanics,
     pushes: &Pushes,
 ) {
-    remedies(finding, piece, board, wood, pushes, true);
+    remedies(finding, piece, board, wood, pushes, |request| Ok(Fitting::new(request)?.best()));
 }
 
 fn remedies(
@@ -144,7 +150,7 @@ fn remedies(
     board: &Board,
     wood: &Mechanics,
     pushes: &Pushes,
-    hopeful: bool,
+    found: Found,
 ) {
     for place in &mut finding.places {
         // The strength formulas are the closed form's; forces on them are raised or lowered so that the place as it
@@ -170,7 +176,7 @@ fn remedies(
             face: FaceLoad { section: place.face.section, forces: face, push: pushes.face.as_n() },
             side: SideLoad { section: place.side.section, forces: side, push: pushes.side.as_n() },
         };
-        give(place, &request, hopeful);
+        give(place, &request, found);
     }
     tell_overlaps(finding);
 }
@@ -199,10 +205,10 @@ fn tell_overlaps(finding: &mut Finding) {
 
 /// Gives a place its insert where it is not sound; where none fits, a remark says why.
 pub fn first_remedy(place: &mut Place, request: &InsertRequest<'_>) {
-    give(place, request, false);
+    give(place, request, insert);
 }
 
-fn give(place: &mut Place, request: &InsertRequest<'_>, hopeful: bool) {
+fn give(place: &mut Place, request: &InsertRequest<'_>, found: Found) {
     if place.verdict == Verdict::Sound {
         return;
     }
@@ -210,8 +216,8 @@ fn give(place: &mut Place, request: &InsertRequest<'_>, hopeful: bool) {
         place.remarks.push(ALONG.to_owned());
         return;
     }
-    match strip(request, hopeful) {
-        Ok(found) => place.insert = Some(found),
+    match found(request) {
+        Ok(strip) => place.insert = Some(strip),
         Err(reason) => place.remarks.push(format!("No insert: {reason}.")),
     }
 }
@@ -228,7 +234,12 @@ fn give(place: &mut Place, request: &InsertRequest<'_>, hopeful: bool) {
 /// The strengths are those of [`mended`](super::mended()), estimates from our own study. Whether it
 /// fits is judged on the drawing itself.
 pub fn insert(request: &InsertRequest<'_>) -> Result<Insert, NoInsert> {
-    strip(request, false)
+    let fitting = Fitting::new(request)?;
+    let first = &fitting.trials[0];
+    if first.shortfall > 1.0 && first.shortfall * LEAST_GAIN >= fitting.bare {
+        return Err(NoInsert::NoGain { gives_way: fitting.site.gives_way(first) });
+    }
+    Ok(fitting.best())
 }
 
 /// Whether a remark on a strip speaks of the closed form's numbers, which no longer hold once it is proved.
@@ -236,52 +247,60 @@ pub(super) fn is_of_estimate(remark: &str) -> bool {
     [ESTIMATE, WEAKENS].contains(&remark)
 }
 
-fn strip(request: &InsertRequest<'_>, hopeful: bool) -> Result<Insert, NoInsert> {
-    let thickness = request.thickness;
-    let show_face = (thickness / 3.0).max(LEAST_SHOW_FACE);
-    let deepest = thickness - show_face;
-    if deepest < LEAST_DEPTH {
-        return Err(NoInsert::TooThin { thickness, show_face });
-    }
-    let site = Site::new(request)?;
-    let bare = site.bare_shortfall();
-    if bare <= 1.0 {
-        return Err(NoInsert::NotNeeded);
-    }
-    let mut depths: Vec<f64> = DEPTHS.iter().map(|part| (part * thickness).min(deepest)).collect();
-    depths.dedup();
-    let usual = |&depth: &f64| REACHES.map(|part| part * usual_reach(depth));
-    let least = depths.iter().map(|depth| LEAST_REACH * depth);
-    let mut reaches: Vec<f64> = depths.iter().flat_map(usual).chain(least).collect();
-    reaches.sort_by(f64::total_cmp);
-    reaches.dedup();
-    let mut trials = Vec::new();
-    for times in WIDTHS {
-        for &reach in &reaches {
-            if let Some(fit) = site.fit(times * site.width + site.bow, reach) {
-                trials.extend(depths.iter().filter_map(|&depth| site.trial(&fit, depth)));
+/// Every strip that fits a place.
+struct Fitting<'a> {
+    site: Site<'a>,
+    /// What the place lacks as it is.
+    bare: f64,
+    /// At least one, the best first.
+    trials: Vec<Trial>,
+}
+
+impl<'a> Fitting<'a> {
+    fn new(request: &'a InsertRequest<'a>) -> Result<Self, NoInsert> {
+        let thickness = request.thickness;
+        let show_face = (thickness / 3.0).max(LEAST_SHOW_FACE);
+        let deepest = thickness - show_face;
+        if deepest < LEAST_DEPTH {
+            return Err(NoInsert::TooThin { thickness, show_face });
+        }
+        let site = Site::new(request)?;
+        let bare = site.bare_shortfall();
+        if bare <= 1.0 {
+            return Err(NoInsert::NotNeeded);
+        }
+        let mut depths: Vec<f64> = DEPTHS.iter().map(|part| (part * thickness).min(deepest)).collect();
+        depths.dedup();
+        let usual = |&depth: &f64| REACHES.map(|part| part * usual_reach(depth));
+        let least = depths.iter().map(|depth| LEAST_REACH * depth);
+        let mut reaches: Vec<f64> = depths.iter().flat_map(usual).chain(least).collect();
+        reaches.sort_by(f64::total_cmp);
+        reaches.dedup();
+        let mut trials = Vec::new();
+        for times in WIDTHS {
+            for &reach in &reaches {
+                if let Some(fit) = site.fit(times * site.width + site.bow, reach) {
+                    trials.extend(depths.iter().filter_map(|&depth| site.trial(&fit, depth)));
+                }
             }
         }
+        trials.sort_by(Trial::better_first);
+        if trials.is_empty() {
+            return Err(NoInsert::NoRoom { reach: LEAST_REACH * depths[0] });
+        }
+        Ok(Self { site, bare, trials })
     }
-    trials.sort_by(Trial::better_first);
-    let Some(first) = trials.first().copied() else {
-        return Err(NoInsert::NoRoom { reach: LEAST_REACH * depths[0] });
-    };
-    if first.shortfall > 1.0 && first.shortfall * LEAST_GAIN >= bare && !hopeful {
-        return Err(NoInsert::NoGain { gives_way: site.gives_way(&first) });
-    }
-    // A strip that also takes a bite out of the wood next door is second choice, if nearly as strong ones
-    // do not.
-    let best = trials
-        .iter()
-        .take(8)
-        .find(|trial| {
-            trial.shortfall.max(1.0) <= first.shortfall.max(1.0) * 1.05
+
+    /// A strip that also takes a bite out of the wood next door is second choice, if nearly as strong ones do not.
+    fn best(&self) -> Insert {
+        let first = &self.trials[0];
+        let alone = self.trials.iter().take(ALTERNATIVES).find(|trial| {
+            trial.shortfall.max(1.0) <= first.shortfall.max(1.0) * NEARLY_AS_STRONG
                 && trial.weakens == first.weakens
-                && site.local.wood_within(&trial.strip).len() == 1
-        })
-        .unwrap_or(&first);
-    Ok(site.describe(best))
+                && self.site.local.wood_within(&trial.strip).len() == 1
+        });
+        self.site.describe(alone.unwrap_or(first))
+    }
 }
 
 impl Site<'_> {

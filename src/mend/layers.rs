@@ -1,7 +1,14 @@
 //! Blanks glued up of layers: a backer behind the board, or three plies.
 //!
-//! Each layer bends with the others; in proportion to its stiffness along the run it takes its part of the stress, and is then judged as its
-//! own section is. Nothing slips at the glue lines. What twists a place and what shears it is not relieved, which is the safe end.
+//! Nothing slips at the glue lines, so the layers bend as one, and each is judged as a section as thick as the whole blank whose grain is its
+//! own:
+//!
+//! - *bending* and *pulling*: it takes its part of the stress in proportion to its stiffness along the run;
+//! - *shear through the thickness*: the most that the bent layers ask of it, `V·S/(E·I)`: more than in a plain board where stiff layers lie
+//!   in the middle, less in those outside of them;
+//! - *shear in the board's plane*: the same in all of them, since layers that cross at a right angle are equally stiff against it;
+//! - *twist*: as though all layers had its grain. No layer takes torque off another, nor gets some for being stiffer, so that what twists is
+//!   borne better only by a thicker blank. That may be wrong to either side.
 //!
 //! # Source
 //!
@@ -15,14 +22,17 @@ use super::mended::young_along_run;
 use super::patient::{TO_SPARE, Ward, least};
 use super::remedy::{Change, Kind, Ply, Remedy, Standing};
 
-/// A backer is from this part of the board's thickness to as thick as the board, in mm at least this.
+/// A backer is from this part of the board's thickness to as thick as the board, in mm at least this: our own rule.
 const LEAST_BACKER: f64 = 0.25;
 const LEAST_BACKER_MM: f64 = 2.0;
-/// Three plies are as thick together as the board, or up to this many times that.
+/// Three plies are as thick together as the board, or up to this many times that: our own rule.
 const THICKEST: f64 = 2.0;
+/// Thicknesses are searched to this, in mm; then they are rounded up to stock. Our own rule.
 const CLOSE: f64 = 0.1;
-const ESTIMATE: &str = "The strength of the glued-up blank is an estimate (transformed section, full glue lines, twist and shear not \
-                        relieved), not a test; glue one up in scrap of the same board and push it.";
+/// The greatest shear in a plain section, as a multiple of `V/A`.
+const PARABOLA: f64 = 1.5;
+const ESTIMATE: &str = "The strength of the glued-up blank is an estimate (transformed section, full glue lines, each layer twisted as if \
+                        it were alone), not a test; glue one up in scrap of the same board and push it.";
 
 impl Ward<'_> {
     /// A backer of the same wood behind the whole piece, its grain across, as thin as will do.
@@ -86,7 +96,7 @@ impl Ward<'_> {
         for place in &mut finding.places {
             for kind in [PushKind::Face, PushKind::Side] {
                 let Some((gain, spread)) = gain(place, kind, plies, grain, wood) else { continue };
-                let stated = super::stated(self.patient.pushes, kind);
+                let stated = self.patient.pushes.of(kind).as_n();
                 let push = place.push_mut(kind);
                 push.breaks_at_n *= gain;
                 push.low_n = low(push.breaks_at_n, spread);
@@ -142,6 +152,12 @@ fn face(
         young.iter().zip(&spans).map(|(e, [a, b])| e * (b * b - a * a) / 2.0).sum::<f64>() / stretch;
     let cube = |z: f64| (z - neutral).powi(3) / 3.0;
     let stiffness: f64 = young.iter().zip(&spans).map(|(e, [a, b])| e * (cube(*b) - cube(*a))).sum();
+    // What pulls or presses in front of a depth, for a curvature of 1/mm and a width of 1 mm; shear there holds it.
+    let in_front = |z: f64| {
+        let square = |z: f64| (z - neutral).powi(2) / 2.0;
+        let of = |(e, [a, b]): (&f64, &[f64; 2])| e * (square(z.clamp(*a, *b)) - square(*a));
+        young.iter().zip(&spans).map(of).sum::<f64>()
+    };
     let indices = layers.iter().zip(&young).zip(&spans).map(|(((t, crossing), e), [a, b])| {
         // The mean over the outer quarter of the blank, or over the whole layer where that is less, on its worse side.
         let window = t.min(whole / 4.0);
@@ -149,13 +165,15 @@ fn face(
         let stress = e * away / stiffness;
         // The moment that would stress a plain section as much in its own window: 0.75·6·M/(b·t²).
         let moment = forces.moment * stress * whole * whole / (6.0 * BENDING_WINDOW);
+        // The shear that would stress a plain section as much at its middle.
+        let shear = forces.shear * in_front(neutral.clamp(*a, *b)).abs() / stiffness * whole / PARABOLA;
         let section = Section { thickness: whole, crossing: *crossing, ..*section };
-        section.face(&FaceForces { moment, ..*forces }, wood)
+        section.face(&FaceForces { moment, shear, ..*forces }, wood)
     });
     worst(indices)
 }
 
-/// The same under a push on a side: the layers lie beside each other, and each takes its part.
+/// The same under a push on a side: the layers lie beside each other, and each takes its part of what bends and what pulls.
 fn side(
     section: &Section,
     forces: &SideForces,
@@ -183,22 +201,77 @@ fn worst(indices: impl Iterator<Item = crate::strength::Index>) -> crate::streng
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::mend::{Flat, OnEdge};
     use crate::strength::tests::cherry;
     use std::f64::consts::FRAC_PI_2;
 
     const SECTION: Section = Section { width: 8.0, thickness: 12.0, crossing: FRAC_PI_2, turn: 1.0 };
 
+    /// Bent, sheared and twisted.
+    const FLAT: FaceForces = FaceForces { moment: 30.0, torsion: 11.0, shear: 4.0 };
+    const ON_EDGE: SideForces = SideForces { moment: 30.0, normal: 2.0, shear: 4.0 };
+
+    fn close(found: f64, want: f64) {
+        assert!((found / want - 1.0).abs() < 1e-9, "{found} for {want}");
+    }
+
     #[test]
-    fn layers_that_all_run_one_way_are_the_board_itself() {
+    fn layers_that_all_run_one_way_are_the_board_of_all_their_thickness() {
         let wood = cherry();
-        let forces = FaceForces { moment: 30.0, ..FaceForces::default() };
-        let layers = [(12.0, FRAC_PI_2)];
-        let bare = SECTION.face(&forces, &wood);
-        assert!((face(&SECTION, &forces, &layers, &wood).value / bare.value - 1.0).abs() < 1e-12);
-        let pushed = SideForces { moment: 30.0, ..SideForces::default() };
-        let three = [(4.0, FRAC_PI_2); 3];
-        let bare = SECTION.side(&pushed, &wood);
-        assert!((side(&SECTION, &pushed, &three, &wood).value / bare.value - 1.0).abs() < 1e-12);
+        let sheared = FaceForces { shear: 400.0, ..FaceForces::default() };
+        for crossing in [FRAC_PI_2, 1.0, 0.0] {
+            let board = |thickness| Section { thickness, crossing, ..SECTION };
+            for thick in [&[12.0, 6.0][..], &[9.0, 9.0], &[6.0, 6.0, 6.0], &[18.0]] {
+                let layers: Vec<(f64, f64)> = thick.iter().map(|t| (*t, crossing)).collect();
+                for forces in [FLAT, sheared] {
+                    let found = face(&board(12.0), &forces, &layers, &wood).value;
+                    close(found, board(18.0).face(&forces, &wood).value);
+                }
+                let found = side(&board(12.0), &ON_EDGE, &layers, &wood).value;
+                close(found, board(18.0).side(&ON_EDGE, &wood).value);
+            }
+        }
+    }
+
+    /// The same two layers as an insert behind its show face.
+    #[test]
+    fn two_layers_bend_as_a_show_face_and_its_insert() {
+        let wood = cherry();
+        let layers = [(12.0, FRAC_PI_2), (6.0, 0.0)];
+        let (young_host, whole) = (wood.young_in_plane, Section { thickness: 18.0, ..SECTION });
+        let bent = FaceForces { moment: 30.0, ..FaceForces::default() };
+        let gain = whole.face(&bent, &wood).value / face(&SECTION, &bent, &layers, &wood).value;
+        close(gain, Flat::new(young_host, wood.young_along, 12.0, 6.0).window_gain);
+        let bent = SideForces { moment: 30.0, ..SideForces::default() };
+        let gain = whole.side(&bent, &wood).value / side(&SECTION, &bent, &layers, &wood).value;
+        close(gain, OnEdge::new(young_host, wood.young_along, 12.0, 6.0).gain);
+    }
+
+    /// By hand: three equal plies, the middle one n = E_L/E_T times as stiff. With b = t = 1 and E_T = 1: I = (26 + n)/324; in front of
+    /// the middle S = 1/9 + n/72, of the glue line 1/9. So the greatest shear is 4.5·(8 + n)/(26 + n) of V/A in the middle ply, for
+    /// the plain section's 1.5, and 36/(26 + n) in the others.
+    #[test]
+    fn a_stiff_middle_ply_is_sheared_more_than_a_board_and_the_others_less() {
+        let wood = cherry();
+        let n = wood.young_along / wood.young_in_plane;
+        let layers = [(4.0, FRAC_PI_2), (4.0, 0.0), (4.0, FRAC_PI_2)];
+        let sheared = FaceForces { shear: 400.0, ..FaceForces::default() };
+        let of = |crossing, peak: f64| {
+            let forces = FaceForces { shear: 400.0 * peak / 1.5, ..FaceForces::default() };
+            Section { crossing, ..SECTION }.face(&forces, &wood).value
+        };
+        let (middle, outer) = (of(0.0, 4.5 * (8.0 + n) / (26.0 + n)), of(FRAC_PI_2, 36.0 / (26.0 + n)));
+        close(face(&SECTION, &sheared, &layers, &wood).value, middle.max(outer));
+    }
+
+    /// A layer twisted is judged as though the whole blank had its grain: crossing the plies changes nothing, thickness does.
+    #[test]
+    fn plies_bear_twist_as_the_worse_of_their_grains_does_in_a_board_as_thick() {
+        let wood = cherry();
+        let twisted = FaceForces { torsion: 11.0, ..FaceForces::default() };
+        let layers = [(6.0, FRAC_PI_2), (6.0, 0.0), (6.0, FRAC_PI_2)];
+        let board = |crossing| Section { thickness: 18.0, crossing, ..SECTION }.face(&twisted, &wood).value;
+        close(face(&SECTION, &twisted, &layers, &wood).value, board(FRAC_PI_2).max(board(0.0)));
     }
 
     /// By hand: n = E_L/E_T. On edge the cross ply takes n/(n + 2) and the face plies a third of what they did times 3/(n + 2). Flat,

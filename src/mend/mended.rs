@@ -19,11 +19,11 @@ use super::layered::{Flat, OnEdge};
 use crate::strength::{BENDING_WINDOW, FaceForces, Index, Section, SideForces, Traction, fibre, glue};
 use crate::wood::Mechanics;
 
-/// What of the transformed section's gain is left in a face push.
+/// What of the transformed section's gain is left in a face push: our own study.
 const LEFT_FACE: f64 = 0.6;
-/// The same in a side push.
+/// The same in a side push: our own study.
 const LEFT_SIDE: f64 = 0.15;
-/// The same in a side push where the strip is at least twice as wide as the place.
+/// The same in a side push where the strip is at least twice as wide as the place: our own study.
 const LEFT_SIDE_WIDE: f64 = 0.25;
 
 /// An insert's joint to a place, in mm.

@@ -5,9 +5,9 @@ use crate::skeleton::MeshError;
 use crate::units::Angle;
 
 use super::patient::{Patient, Ward};
-use super::remedy::{Change, Declined, Kind, Mending, Remedy, Standing};
-use super::turn::{TurnOptions, turn, weakest};
-use super::watch::Watch;
+use super::remedy::{Change, Declined, Kind, Mending, Remedy, Standing, cheapest};
+use super::turn::{Sweep, TurnOptions, turned, weakest};
+use super::watch::{Watch, unwatched};
 
 /// Which remedies are worked out.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,9 +24,10 @@ impl Default for MendOptions {
     }
 }
 
-/// A remedy is none below this gain: it would change the piece for nothing.
+/// A remedy is none below this gain: it would change the piece for nothing. Our own rule.
 const NO_GAIN: f64 = 1.02;
-/// Below this it makes the piece weaker; another mesh of the same place alone moves an answer by up to a hundredth.
+/// Below this it makes the piece weaker; another mesh of the same place alone moves an answer by up to a hundredth. Our
+/// own rule.
 const SPOILT: f64 = 0.99;
 
 /// Everything that can be done for a piece that is not good enough, cheapest first, each sized to reach the goal and proved by the whole
@@ -71,17 +72,21 @@ impl Ward<'_> {
     /// The best grain angle.
     fn turn(&self, step: Angle) -> Result<Remedy, String> {
         let patient = &self.patient;
-        let options =
-            TurnOptions { step, goal: patient.goal, check: patient.check, ..TurnOptions::default() };
-        let watch: Watch<'_> = &super::watch::unwatched;
-        let turn = turn(&self.ready, patient.board, patient.mechanics, patient.pushes, &options, watch);
+        let sweep = Sweep {
+            name: patient.name,
+            piece: &self.ready,
+            board: patient.board,
+            wood: patient.mechanics,
+            pushes: patient.pushes,
+            options: &TurnOptions { step, goal: patient.goal, check: patient.check },
+            watch: &unwatched,
+        };
+        let turn = turned(&sweep, Some(&self.before));
         if turn.best.closed_form.deg == turn.present.closed_form.deg {
             return Err("it lies as well as it can, or turning gains too little to be proved".to_owned());
         }
         let change = Change::Grain { deg: turn.best.closed_form.deg, by_deg: turn.by_deg() };
-        let mut finding = turn.best.finding;
-        patient.name.clone_into(&mut finding.name);
-        Ok(self.remedy(Kind::Turn, change, finding, Standing::Proved))
+        Ok(self.remedy(Kind::Turn, change, turn.best.finding, Standing::Proved))
     }
 }
 
@@ -90,18 +95,19 @@ fn is_none(ward: &Ward<'_>, remedy: &Remedy) -> bool {
     let Some(after) = &remedy.after else { return false };
     let goal = ward.patient.goal;
     let left = after.places.iter().filter(|place| !goal.is_reached_by(place.verdict)).count();
-    let idle = remedy.gain < NO_GAIN && !remedy.reaches_goal && left >= ward.wanting().count();
-    remedy.gain < SPOILT || idle
+    let gain = remedy.gain.unwrap_or(1.0);
+    let idle = gain < NO_GAIN && !remedy.reaches_goal && left >= ward.wanting().count();
+    gain < SPOILT || idle
 }
 
 /// Why a remedy is none.
 fn why_useless(ward: &Ward<'_>, remedy: &Remedy) -> String {
-    let spoilt = remedy.gain < SPOILT;
+    let spoilt = remedy.gain.filter(|gain| *gain < SPOILT);
     let at = remedy.after.as_ref().and_then(|after| weakest(after, ward.patient.pushes).1);
     match (spoilt, at) {
-        (true, Some(now)) => format!(
-            "the piece would be weaker with it: it would break at {:.0}, {:.0} mm at {:.2} of what breaks it now",
-            now.at.x, now.at.y, remedy.gain
+        (Some(gain), Some(now)) => format!(
+            "the piece would be weaker with it: it would break at {:.0}, {:.0} mm at {gain:.2} of what breaks it now",
+            now.at.x, now.at.y
         ),
         _ => "the piece would be no stronger for it".to_owned(),
     }
@@ -109,8 +115,7 @@ fn why_useless(ward: &Ward<'_>, remedy: &Remedy) -> String {
 
 /// The honest last word.
 fn not_solid_wood(others: &[Remedy]) -> Remedy {
-    let cured = others.iter().any(|remedy| remedy.reaches_goal && remedy.standing == Standing::Proved);
-    let remark = if cured {
+    let remark = if cheapest(others).is_some_and(Remedy::cures) {
         "Not needed here, but plywood has no short grain and needs no insert."
     } else {
         "None of the remedies that were proved is enough: plywood, or another design, is the honest answer."
@@ -121,8 +126,8 @@ fn not_solid_wood(others: &[Remedy]) -> Remedy {
         after: None,
         standing: Standing::Practice,
         reaches_goal: false,
-        shortfall: 1.0,
-        gain: 1.0,
+        shortfall: None,
+        gain: None,
         remarks: vec![remark.to_owned()],
     }
 }

@@ -34,13 +34,3 @@ pub use patient::Patient;
 pub use remedy::{Bar, Change, Declined, Kind, Mending, Ply, Remedy, Standing, Strip, Tried};
 pub use turn::{AtAngle, ProvedAngle, Turn, TurnOptions, Turning, WeakestPush, turn, weakest};
 pub use watch::{Watch, unwatched};
-
-use crate::check::{PushKind, Pushes};
-
-/// The stated push of a kind, in N.
-fn stated(pushes: &Pushes, kind: PushKind) -> f64 {
-    match kind {
-        PushKind::Face => pushes.face.as_n(),
-        PushKind::Side => pushes.side.as_n(),
-    }
-}

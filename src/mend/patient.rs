@@ -67,25 +67,19 @@ pub(super) struct Ward<'a> {
     pub(super) patient: Patient<'a>,
     pub(super) ready: Prepared<'a>,
     pub(super) before: Finding,
+    /// How far the two answers lie apart on the piece as it is.
     bias: Vec<Bias>,
 }
 
-/// A size that is asked for is met with this much to spare, so that the proof does not fail by a hair.
+/// A size that is asked for is met with this much to spare, so that the proof does not fail by a hair: our own rule.
 pub(super) const TO_SPARE: f64 = 1.02;
 
 impl<'a> Ward<'a> {
     pub(super) fn new(patient: Patient<'a>, ready: Prepared<'a>) -> Self {
         let before =
             ready.check(patient.name, patient.board, patient.mechanics, patient.pushes, &patient.check);
-        let mut ward = Self { patient, ready, before, bias: Vec::new() };
-        let before = ward.before.clone();
-        ward.learn(&before);
-        ward
-    }
-
-    /// Remembers how far the two answers lie apart on a finding, beside what is known already.
-    pub(super) fn learn(&mut self, finding: &Finding) {
-        self.bias = Self::biases(finding).chain(std::mem::take(&mut self.bias)).collect();
+        let bias = Self::biases(&before).collect();
+        Self { patient, ready, before, bias }
     }
 
     fn biases(finding: &Finding) -> impl Iterator<Item = Bias> {
@@ -111,36 +105,29 @@ impl<'a> Ward<'a> {
     /// answers on the changed piece itself.
     pub(super) fn expected(&self, finding: &Finding, own: Option<&Finding>) -> Vec<Expected> {
         let own: Vec<Bias> = own.into_iter().flat_map(Self::biases).collect();
-        let goal = self.patient.goal;
-        let pushes = self.patient.pushes;
-        finding
-            .places
-            .iter()
-            .map(|place| {
-                let near = |bias: &&Bias| distance(bias.at, place.at) <= bias.reach.max(place.neck_mm);
-                let away =
-                    |a: &&Bias, b: &&Bias| distance(a.at, place.at).total_cmp(&distance(b.at, place.at));
-                let bias = own.iter().filter(near).min_by(away);
-                let bias = bias.or_else(|| self.bias.iter().filter(near).min_by(away));
-                let (face, side) = bias.map_or((1.0, 1.0), |bias| (bias.face, bias.side));
-                Expected {
-                    at: place.at,
-                    face: goal.shortfall_against(&place.face, pushes.face.as_n()) / face,
-                    side: goal.shortfall_against(&place.side, pushes.side.as_n()) / side,
-                }
-            })
-            .collect()
+        let of = |place: &Place| {
+            let near = |bias: &&Bias| distance(bias.at, place.at) <= bias.reach.max(place.neck_mm);
+            let away = |a: &&Bias, b: &&Bias| distance(a.at, place.at).total_cmp(&distance(b.at, place.at));
+            let bias = own.iter().filter(near).min_by(away);
+            let bias = bias.or_else(|| self.bias.iter().filter(near).min_by(away));
+            self.lacks(place, bias.map_or((1.0, 1.0), |bias| (bias.face, bias.side)))
+        };
+        finding.places.iter().map(of).collect()
     }
 
     /// What each place of a proved finding lacks.
-    pub(super) fn lacking(&self, finding: &Finding) -> Vec<Expected> {
+    pub(super) fn proved(&self, finding: &Finding) -> Vec<Expected> {
+        finding.places.iter().map(|place| self.lacks(place, (1.0, 1.0))).collect()
+    }
+
+    /// What a place lacks when its pushes break it at so many times what is said of it.
+    fn lacks(&self, place: &Place, (face, side): (f64, f64)) -> Expected {
         let (goal, pushes) = (self.patient.goal, self.patient.pushes);
-        let of = |place: &Place| Expected {
+        Expected {
             at: place.at,
-            face: goal.shortfall_against(&place.face, pushes.face.as_n()),
-            side: goal.shortfall_against(&place.side, pushes.side.as_n()),
-        };
-        finding.places.iter().map(of).collect()
+            face: goal.shortfall_against(&place.face, pushes.face.as_n()) / face,
+            side: goal.shortfall_against(&place.side, pushes.side.as_n()) / side,
+        }
     }
 
     /// What a whole piece is expected to lack.
@@ -190,8 +177,8 @@ impl<'a> Ward<'a> {
             kind,
             change,
             reaches_goal: self.patient.goal.is_reached_by(after.verdict),
-            shortfall: self.shortfall(&after),
-            gain: if before == now { 1.0 } else { now / before },
+            shortfall: Some(self.shortfall(&after)),
+            gain: Some(if before == now { 1.0 } else { now / before }),
             after: Some(after),
             standing,
             remarks: Vec::new(),

@@ -1,6 +1,6 @@
 //! What a remedy is: what is done, what the piece bears then, and how sure that is.
 
-use geo_types::{Coord, Polygon};
+use geo_types::Coord;
 
 use crate::check::{Finding, Insert};
 use crate::shape::Shape;
@@ -177,15 +177,20 @@ pub struct Remedy {
     pub standing: Standing,
     /// Whether it reaches the goal.
     pub reaches_goal: bool,
-    /// How many times stronger it would still have to be; 1 when it reaches the goal.
-    pub shortfall: f64,
-    /// How many times what breaks the piece as it is breaks the mended one.
-    pub gain: f64,
+    /// How many times stronger it would still have to be; 1 when it reaches the goal, nothing where no number stands behind it.
+    pub shortfall: Option<f64>,
+    /// How many times what breaks the piece as it is breaks the mended one; nothing where no number stands behind it.
+    pub gain: Option<f64>,
     /// Sentences a person should read with it.
     pub remarks: Vec<String>,
 }
 
 impl Remedy {
+    /// Whether it is a cure: it reaches the goal, and a whole check of the mended piece says so.
+    pub fn cures(&self) -> bool {
+        self.reaches_goal && self.standing == Standing::Proved
+    }
+
     /// The outline after it, where it changes that.
     pub const fn shape(&self) -> Option<&Shape> {
         match &self.change {
@@ -200,11 +205,6 @@ impl Remedy {
             Change::Inserts(strips) => strips,
             _ => &[],
         }
-    }
-
-    /// Outlines of the strips it glues in.
-    pub fn strip_outlines(&self) -> impl Iterator<Item = &Polygon<f64>> {
-        self.strips().iter().map(|strip| &strip.insert.outline)
     }
 }
 
@@ -229,8 +229,39 @@ pub struct Mending {
 }
 
 impl Mending {
-    /// The cheapest remedy that reaches the goal.
+    /// The cheapest remedy that is proved to reach the goal; only where none is, the cheapest that is estimated to. [`Remedy::cures`]
+    /// tells which.
     pub fn cheapest(&self) -> Option<&Remedy> {
-        self.remedies.iter().find(|remedy| remedy.reaches_goal)
+        cheapest(&self.remedies)
+    }
+}
+
+/// The same of some remedies, cheapest first.
+pub(super) fn cheapest(remedies: &[Remedy]) -> Option<&Remedy> {
+    let proved = remedies.iter().find(|remedy| remedy.cures());
+    proved.or_else(|| remedies.iter().find(|remedy| remedy.reaches_goal))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn remedy(kind: Kind, standing: Standing, reaches_goal: bool) -> Remedy {
+        let (change, remarks) = (Change::None, Vec::new());
+        Remedy { kind, change, after: None, standing, reaches_goal, shortfall: None, gain: None, remarks }
+    }
+
+    #[test]
+    fn an_estimate_is_the_cheapest_only_where_nothing_is_proved_to_do() {
+        let weak = remedy(Kind::Turn, Standing::Proved, false);
+        let guess = remedy(Kind::Insert, Standing::Estimate, true);
+        let sure = remedy(Kind::Backer, Standing::Proved, true);
+        let cheapest = |all: &[&Remedy]| {
+            let all: Vec<Remedy> = all.iter().map(|&one| one.clone()).collect();
+            cheapest(&all).map(|one| (one.kind, one.cures()))
+        };
+        assert_eq!(cheapest(&[&weak, &guess, &sure]), Some((Kind::Backer, true)));
+        assert_eq!(cheapest(&[&weak, &guess]), Some((Kind::Insert, false)));
+        assert_eq!(cheapest(&[&weak]), None);
     }
 }

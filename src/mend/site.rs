@@ -6,19 +6,19 @@ use super::mended::{Joint, Mended, Weakest, mended};
 use crate::strength::{Index, sound_factor, variation};
 use geo_types::Coord;
 
-/// Wood left between the strip and the outer rim, so that no end grain shows there, in mm: our own choice.
+/// Wood left between the strip and the outer rim, so that no end grain shows there, in mm: our own rule.
 pub(super) const RIM_MARGIN: f64 = 3.0;
-/// How far the strip runs into an opening, to be trimmed when that is pierced, in mm: our own choice.
+/// How far the strip runs into an opening, to be trimmed when that is pierced, in mm: our own rule.
 const OVERRUN: f64 = 2.0;
 /// Least reach, in insert thicknesses: below it a piece is weaker with the insert than without (our own
 /// study).
 pub(super) const LEAST_REACH: f64 = 1.2;
-/// Widths tried, in widths of the place.
+/// Widths tried, in widths of the place: our own rule.
 pub(super) const WIDTHS: [f64; 5] = [1.0, 1.25, 1.5, 1.75, 2.0];
-/// Reaches tried, as parts of the usual one, the larger of 20 mm and two insert thicknesses.
+/// Reaches tried, as parts of the usual one, the larger of 20 mm and two insert thicknesses: our own rule.
 pub(super) const REACHES: [f64; 5] = [0.5, 0.75, 1.0, 1.5, 2.0];
 /// How far beside the widest strip the piece is looked at, in mm; wood farther away only makes a
-/// strip's end stronger.
+/// strip's end stronger. Our own rule.
 const ROOM: f64 = 30.0;
 
 /// The reach to start from: two insert thicknesses, at least 20 mm (our own study of floor peel).

@@ -3,24 +3,21 @@
 use geo::{BoundingRect, Intersects, Rotate};
 use geo_types::{Coord, Polygon, point};
 
-use crate::check::{Finding, Insert, Mode, Place, PushKind, rejudged};
+use crate::check::{Finding, Insert, Mode, Place, rejudged};
 
-use super::insert::hopeful_remedies;
+use super::insert::strips_that_fit;
 use super::patient::Ward;
 use super::remedy::{Change, Kind, Remedy, Standing, Strip};
 
-/// Strips whose grain differs by no more than this, in degrees, can be one.
+/// Strips whose grain differs by no more than this, in degrees, can be one: our own rule.
 const ALIKE_DEG: f64 = 10.0;
-/// One strip for two places is taken when it needs no more than this many times the wood of both: one pocket to cut and one strip to fit
-/// instead of two. Our own rule.
-const LESS_WORK: f64 = 1.0;
 
 impl Ward<'_> {
     /// An insert for every place that is not good enough, proved; what makes its own place weaker is left out.
     pub(super) fn inserts(&self) -> Result<Remedy, String> {
         let patient = &self.patient;
         let mut finding = self.before.clone();
-        hopeful_remedies(&mut finding, patient.shape, patient.board, patient.mechanics, patient.pushes);
+        strips_that_fit(&mut finding, patient.shape, patient.board, patient.mechanics, patient.pushes);
         let wanting = |place: &&Place| !patient.goal.is_reached_by(place.verdict);
         let weak: Vec<&Place> = finding.places.iter().filter(wanting).collect();
         let all = weak
@@ -122,15 +119,13 @@ impl Ward<'_> {
     /// Whether the worse push of each of a strip's places takes more than before.
     fn helps(&self, strip: &Strip, after: &Finding) -> bool {
         let pushes = self.patient.pushes;
-        let over = |place: &Place| {
-            let over = |kind| place.push(kind).breaks_at_n / super::stated(pushes, kind);
-            over(PushKind::Face).min(over(PushKind::Side))
-        };
-        self.served(strip, after).iter().all(|(before, now)| over(&after.places[*now]) > over(before))
+        let served = self.served(strip, after);
+        served.iter().all(|(before, now)| after.places[*now].over(pushes) > before.over(pushes))
     }
 }
 
-/// Strips that overlap and run nearly alike, made one where that needs no more wood.
+/// Strips that overlap and run nearly alike, made one where that needs no more wood: one pocket to cut and one strip to fit instead of
+/// two. Our own rule.
 fn merged(mut strips: Vec<Strip>) -> Vec<Strip> {
     let mut first = 0;
     while first < strips.len() {
@@ -161,7 +156,7 @@ fn joined(a: &Strip, b: &Strip) -> Option<Strip> {
     let high = Coord { x: one.max().x.max(other.max().x), y: one.max().y.max(other.max().y) };
     let (length, width) = (high.x - low.x, high.y - low.y);
     let area = |insert: &Insert| insert.length_mm * insert.width_mm;
-    if length * width > LESS_WORK * (area(&a.insert) + area(&b.insert)) {
+    if length * width > area(&a.insert) + area(&b.insert) {
         return None;
     }
     let outline = geo_types::Rect::new(low, high).to_polygon().rotate_around_point(longer.grain_deg, origin);
@@ -188,7 +183,7 @@ fn joined(a: &Strip, b: &Strip) -> Option<Strip> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::check::{InsertSide, Verdict};
+    use crate::check::{InsertSide, PushKind, Verdict};
 
     fn strip(place: usize, x: f64, y: f64, length: f64) -> Strip {
         let outline = geo_types::Rect::new(Coord { x, y }, Coord { x: x + 10.0, y: y + length }).to_polygon();

@@ -17,8 +17,6 @@ use super::watch::Watch;
 pub struct TurnOptions {
     /// From one angle to the next.
     pub step: Angle,
-    /// Angles within this part of the best count as just as good.
-    pub flat: f64,
     /// What turning has to reach to be enough.
     pub goal: Goal,
     /// How each angle is checked; whether by the solid model is settled here.
@@ -27,7 +25,7 @@ pub struct TurnOptions {
 
 impl Default for TurnOptions {
     fn default() -> Self {
-        Self { step: Angle::deg(5.0), flat: 0.05, goal: Goal::Sound, check: Options::default() }
+        Self { step: Angle::deg(5.0), goal: Goal::Sound, check: Options::default() }
     }
 }
 
@@ -116,8 +114,8 @@ pub struct Turn {
     pub best: ProvedAngle,
     /// The worst angle; the present one where the solid model finds no other weaker.
     pub worst: ProvedAngle,
-    /// From where to where the closed form stays within [`TurnOptions::flat`] of its best, in degrees; the second may be above 180. All
-    /// round, `[0, 180]`.
+    /// From where to where the closed form stays within [`Turn::FLAT`] of its best, in degrees; the second may be above 180. All round,
+    /// `[0, 180]`.
     pub flat_deg: [f64; 2],
     /// How many times what it bears as it lies it bears at the best angle, by the solid model.
     pub gain: f64,
@@ -129,20 +127,18 @@ pub struct Turn {
     pub turning: Turning,
 }
 
-/// Below this gain a piece lies as well as it can: less than wood differs from board to board.
-const NO_GAIN: f64 = 1.1;
-/// Round so many of the best angles it looks closer, those at least this part as good as the best.
+/// Round so many of the best angles it looks closer, those at least this part as good as the best: our own rule.
 const LOOKS: usize = 3;
 const NEARLY: f64 = 0.85;
-/// So many finer steps to one, while they are half a degree or more.
+/// So many finer steps to one, while they are half a degree or more: our own rule.
 const FINER: u32 = 5;
 const FINEST_DEG: f64 = 0.5;
-/// Angles this near to each other are one.
+/// Angles this near to each other are one: our own rule.
 const SAME_DEG: f64 = 1e-6;
-/// Of angles that differ by less than this part the nearest is taken: less to turn.
+/// Of angles that differ by less than this part the nearest is taken: less to turn. Our own rule.
 const EQUAL: f64 = 1e-3;
 
-/// Turns a piece through every grain angle.
+/// Turns a piece, known by its name, through every grain angle.
 ///
 /// Angles are checked on all cores; the answer is the same on any number of them.
 ///
@@ -150,6 +146,7 @@ const EQUAL: f64 = 1e-3;
 ///
 /// When `options.step` is not above zero.
 pub fn turn(
+    name: &str,
     piece: &Prepared<'_>,
     board: &Board,
     wood: &Mechanics,
@@ -157,8 +154,14 @@ pub fn turn(
     options: &TurnOptions,
     watch: Watch<'_>,
 ) -> Turn {
-    let sweep = Sweep { piece, board, wood, pushes, options, watch };
-    let present = folded(board.grain.as_deg());
+    let options = TurnOptions { check: Options { solid: true, ..options.check }, ..*options };
+    turned(&Sweep { name, piece, board, wood, pushes, options: &options, watch }, None)
+}
+
+/// The same, each angle proved as the options say; `known` is what such a check has found on the piece as it lies, where that is at hand.
+pub(super) fn turned(sweep: &Sweep<'_>, known: Option<&Finding>) -> Turn {
+    let (options, watch) = (sweep.options, sweep.watch);
+    let present = folded(sweep.board.grain.as_deg());
     let angles = sweep.angles(present);
     let closed = |deg: f64| {
         *angles.iter().find(|angle| same(angle.deg, deg)).expect("every angle that is asked for was tried")
@@ -170,14 +173,14 @@ pub fn turn(
             asked.push(deg);
         }
     }
-    let mut known: Vec<ProvedAngle> = Vec::new();
+    let mut all: Vec<ProvedAngle> = Vec::new();
     for &deg in &asked {
-        watch("proving angles", known.len(), asked.len());
-        known.push(sweep.proved(closed(deg)));
+        watch("proving angles", all.len(), asked.len());
+        all.push(sweep.proved(closed(deg), known.filter(|_| same(deg, present))));
     }
-    watch("proving angles", known.len(), asked.len());
+    watch("proving angles", all.len(), asked.len());
     let proved = |deg: f64| {
-        let found = known.iter().find(|angle| same(angle.closed_form.deg, deg));
+        let found = all.iter().find(|angle| same(angle.closed_form.deg, deg));
         found.expect("present, best and worst are proved").clone()
     };
     let present = proved(present);
@@ -187,7 +190,7 @@ pub fn turn(
     let best_angle = if borne_out { favourite } else { present.clone() };
     let unfavoured = proved(worst.deg);
     let worst_angle = if unfavoured.proved.over < present.proved.over { unfavoured } else { present.clone() };
-    let flat_deg = flat(&angles, best_angle.closed_form.deg, options.flat);
+    let flat_deg = flat(&angles, best_angle.closed_form.deg, Turn::FLAT);
     let gain = ratio(best_angle.proved.over, present.proved.over);
     let spread = ratio(best.over, worst.over);
     let turning = if options.goal.is_reached_by(present.proved.verdict) {
@@ -196,7 +199,7 @@ pub fn turn(
         Turning::Enough
     } else if spread < Turn::NO_SPREAD && gain < Turn::NO_SPREAD {
         Turning::Useless
-    } else if gain < NO_GAIN {
+    } else if gain < Turn::NO_GAIN {
         Turning::AtItsBest
     } else {
         Turning::Helps
@@ -218,6 +221,10 @@ pub fn turn(
 impl Turn {
     /// Below this spread no angle is worth choosing: by as much the wood of two boards differs. Our own rule.
     pub const NO_SPREAD: f64 = 1.5;
+    /// Below this gain a piece lies as well as it can: less than wood differs from board to board. Our own rule.
+    pub const NO_GAIN: f64 = 1.1;
+    /// Angles within this part of the best count as just as good: our own rule.
+    pub const FLAT: f64 = 0.05;
 
     /// How far the piece is to be turned on its blank, anticlockwise, from −90 to 90 degrees: turned so, the grain runs in it as at the
     /// best angle.
@@ -227,13 +234,15 @@ impl Turn {
     }
 }
 
-struct Sweep<'a> {
-    piece: &'a Prepared<'a>,
-    board: &'a Board,
-    wood: &'a Mechanics,
-    pushes: &'a Pushes,
-    options: &'a TurnOptions,
-    watch: Watch<'a>,
+/// What is turned, and how.
+pub(super) struct Sweep<'a> {
+    pub(super) name: &'a str,
+    pub(super) piece: &'a Prepared<'a>,
+    pub(super) board: &'a Board,
+    pub(super) wood: &'a Mechanics,
+    pub(super) pushes: &'a Pushes,
+    pub(super) options: &'a TurnOptions,
+    pub(super) watch: Watch<'a>,
 }
 
 impl Sweep<'_> {
@@ -270,22 +279,22 @@ impl Sweep<'_> {
         let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
         let done = std::sync::atomic::AtomicUsize::new(0);
         in_order(degs.len(), threads, |k| {
-            let angle = self.at(degs[k], &self.finding(degs[k], false));
+            let closed_form = Options { solid: false, ..self.options.check };
+            let angle = self.at(degs[k], &self.finding(degs[k], &closed_form));
             let done = done.fetch_add(1, std::sync::atomic::Ordering::Relaxed) + 1;
             (self.watch)("trying angles", done, degs.len());
             angle
         })
     }
 
-    fn proved(&self, closed_form: AtAngle) -> ProvedAngle {
-        let finding = self.finding(closed_form.deg, true);
+    fn proved(&self, closed_form: AtAngle, known: Option<&Finding>) -> ProvedAngle {
+        let finding = known.cloned().unwrap_or_else(|| self.finding(closed_form.deg, &self.options.check));
         ProvedAngle { closed_form, proved: self.at(closed_form.deg, &finding), finding }
     }
 
-    fn finding(&self, deg: f64, solid: bool) -> Finding {
+    fn finding(&self, deg: f64, options: &Options) -> Finding {
         let board = Board { grain: Angle::deg(deg), ..*self.board };
-        let options = Options { solid, ..self.options.check };
-        self.piece.check("piece", &board, self.wood, self.pushes, &options)
+        self.piece.check(self.name, &board, self.wood, self.pushes, options)
     }
 
     fn at(&self, deg: f64, finding: &Finding) -> AtAngle {
@@ -305,18 +314,19 @@ impl Sweep<'_> {
 
 /// The least push over the stated one, and what it breaks.
 pub fn weakest(finding: &Finding, pushes: &Pushes) -> (f64, Option<WeakestPush>) {
-    let mut least = (f64::INFINITY, None);
-    for place in &finding.places {
-        for kind in [PushKind::Face, PushKind::Side] {
-            let breaks_at_n = place.push(kind).breaks_at_n;
-            let over = breaks_at_n / super::stated(pushes, kind);
-            if over < least.0 {
-                let (at, form, crossing_deg) = (place.at, place.form, place.crossing_deg);
-                least = (over, Some(WeakestPush { breaks_at_n, kind, at, form, crossing_deg }));
-            }
-        }
-    }
-    least
+    let breaks = finding.places.iter().filter(|place| place.over(pushes) < f64::INFINITY);
+    let Some(place) = breaks.min_by(|a, b| a.over(pushes).total_cmp(&b.over(pushes))) else {
+        return (f64::INFINITY, None);
+    };
+    let push = place.weaker(pushes);
+    let weakest = WeakestPush {
+        breaks_at_n: push.breaks_at_n,
+        kind: push.kind,
+        at: place.at,
+        form: place.form,
+        crossing_deg: place.crossing_deg,
+    };
+    (push.over(pushes), Some(weakest))
 }
 
 /// An angle as one from 0 up to 180.

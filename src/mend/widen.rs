@@ -1,40 +1,43 @@
 //! Weak places made wider, each just as wide as it has to be.
 //!
 //! A place is a band of wood between two walls. Both walls move outwards; one that is the piece's outer edge stays, so that the piece keeps its
-//! size, and the other moves twice as far. What the walls face must stay open.
+//! size, and the other moves twice as far. What the walls face must stay open, and most of it: an opening is there for something.
 
 use geo::Area;
 use geo_types::{Coord, LineString, Polygon};
 
 use crate::check::{Finding, Form, Place};
 use crate::shape::Shape;
-use crate::shape::plane::{Point, distance};
+use crate::shape::plane::{self, Point, distance};
 
-use super::ground::{Ground, beside, heading, redrawn};
+use super::ground::{Ground, heading, redrawn};
 use super::patient::{Expected, TO_SPARE, Ward};
 use super::remedy::{Bar, Change, Kind, Remedy, Standing};
 
-/// An opening beside a widened place stays at least this wide, in mm: a common small bit still enters. Our own choice.
+/// An opening beside a widened place stays at least this wide, in mm: a common small bit still enters. Our own rule.
 const LEFT_OPEN: f64 = 3.2;
-/// A place that is good enough and thinner than this, in mm, is a tip; it is not widened for its neighbours' sake.
+/// No more than this part of an opening's width is taken by all the places that are widened into it: what was pierced is still the same
+/// opening then. Our own rule.
+const MOST_TAKEN: f64 = 1.0 / 3.0;
+/// A place that is good enough and thinner than this, in mm, is a tip; it is not widened for its neighbours' sake: our own rule.
 const LEAST_NECK: f64 = 1.0;
-/// A place opens out where it is this many times as wide as at its narrowest.
+/// A place opens out where it is this many times as wide as at its narrowest: our own rule.
 const FLARES: f64 = 1.6;
-/// Where a moved wall comes back to the old one it does so over this many times the way it was moved.
+/// Where a moved wall comes back to the old one it does so over this many times the way it was moved: our own rule.
 const TAPER: f64 = 1.5;
-/// An opening smaller than this that a band cuts off, in mm², is filled.
+/// An opening smaller than this that a band cuts off, in mm², is filled: our own rule.
 const SLIVER: f64 = 4.0;
-/// The band runs this far into the wood at its ends, in mm.
+/// The band runs this far into the wood at its ends, in mm: our own rule.
 const OVERLAP: f64 = 0.3;
-/// A place is made at most this many times as wide.
+/// A place is made at most this many times as wide: our own rule.
 const WIDEST: f64 = 6.0;
-/// Rounds of sizing by the closed form.
+/// Rounds of sizing by the closed form: our own rule.
 const ROUNDS: usize = 6;
-/// What each proof is sized to have to spare: the more, the less the last one bore out.
+/// What each proof is sized to have to spare: the more, the less the last one bore out: our own rule.
 const SPARE: [f64; 3] = [TO_SPARE, 1.05, 1.12];
-/// A piece that lacks no more than this part of what it bears is not sized again for less wood.
+/// A piece that lacks no more than this part of what it bears is not sized again for less wood: our own rule.
 const CLOSE_ENOUGH: f64 = 0.85;
-/// Sizes are rounded up to this, in mm.
+/// Sizes are rounded up to this, in mm: our own rule.
 const STEP: f64 = 0.1;
 
 /// A place that is to be widened.
@@ -49,8 +52,36 @@ pub(super) struct Band {
     free: [bool; 2],
     /// Which part of what is added goes to the left and the right wall.
     parts: [f64; 2],
+    /// What lies beyond the left and the right wall.
+    beyond: [Option<Beyond>; 2],
     /// How much may be added altogether, in mm.
     most: f64,
+}
+
+/// What a wall faces, across the middle of its place.
+#[derive(Clone, Copy, Debug)]
+struct Beyond {
+    /// On the run, and the way outwards.
+    from: Point,
+    way: Point,
+    /// How far the wall is from there, and the next one.
+    walls: [f64; 2],
+}
+
+impl Beyond {
+    /// How wide it is there; endless outside of the piece.
+    fn width(&self) -> f64 {
+        self.walls[1] - self.walls[0]
+    }
+
+    /// How much of its width is wood in a piece drawn anew.
+    fn taken(&self, anew: &Ground<'_>) -> f64 {
+        let Some(near) = anew.ray(self.from, self.way) else { return 0.0 };
+        let wall = near.away.min(self.walls[1]);
+        let far = anew.ray(self.from + self.way * (wall + 1e-3), self.way);
+        let left = far.map_or(f64::INFINITY, |far| far.away).min(self.walls[1] - wall);
+        (self.width() - left).max(0.0)
+    }
 }
 
 impl Band {
@@ -62,7 +93,7 @@ impl Band {
         let mut walls = Vec::new();
         let (mut outer, mut room) = ([false; 2], [Vec::new(), Vec::new()]);
         for (k, &at) in run.iter().enumerate() {
-            let left = beside(heading(run, k));
+            let left = plane::left(heading(run, k));
             let mut pair = [(at, left); 2];
             for (side, way) in [(0, left), (1, -left)] {
                 let met = ground.ray(at, way)?;
@@ -75,7 +106,8 @@ impl Band {
                 pair[side] = (wall, way);
                 outer[side] |= met.ring == 0;
                 let ahead = ground.ray(wall + way * 1e-3, way);
-                room[side].push(ahead.map_or(f64::INFINITY, |ahead| ahead.away));
+                let next = met.away + ahead.map_or(f64::INFINITY, |ahead| ahead.away);
+                room[side].push(Beyond { from: at, way, walls: [met.away, next] });
             }
             walls.push(pair);
         }
@@ -96,13 +128,14 @@ impl Band {
         };
         // An opening runs out in corners beside the ends of a place: what counts is how wide it is beside the middle of it. A neighbour
         // across the opening may grow towards it as well.
-        let room = room.map(|mut room: Vec<f64>| {
-            room.sort_by(f64::total_cmp);
-            room.get(room.len() / 2).copied().unwrap_or(0.0)
+        let beyond = room.map(|mut room: Vec<Beyond>| {
+            room.sort_by(|a, b| a.width().total_cmp(&b.width()));
+            room.get(room.len() / 2).copied()
         });
+        let width_of = |side: usize| beyond[side].as_ref().map_or(0.0, Beyond::width);
         let most = (0..2)
             .filter(|&side| parts[side] > 0.0)
-            .map(|side| ((room[side] - LEFT_OPEN) / 2.0).max(0.0) / parts[side])
+            .map(|side| ((width_of(side) - LEFT_OPEN) / 2.0).max(0.0) / parts[side])
             .fold((WIDEST - 1.0) * narrowest.max(place.neck_mm), f64::min);
         Some(Self {
             place: place.id,
@@ -112,7 +145,22 @@ impl Band {
             ends: [-heading(run, first), heading(run, last)],
             free,
             parts,
+            beyond,
             most,
+        })
+    }
+
+    /// Why a piece drawn anew with this band takes too much of an opening, where it does.
+    fn takes_too_much(&self, anew: &Ground<'_>) -> Option<String> {
+        let openings = self.beyond.iter().zip(self.parts).filter(|(_, part)| *part > 0.0);
+        let taken =
+            openings.filter_map(|(beyond, _)| beyond.map(|beyond| (beyond.taken(anew), beyond.width())));
+        let (taken, width) = taken.max_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1)))?;
+        (taken > MOST_TAKEN * width + 1e-3).then(|| {
+            format!(
+                "it would take {taken:.1} mm of the {width:.1} mm of the opening beside place {}, more than a third (our own rule)",
+                self.place
+            )
         })
     }
 
@@ -250,15 +298,23 @@ impl Ward<'_> {
             return Err("the openings beside the weak places are too narrow: wider places would close them"
                 .to_owned());
         };
-        let bars = bands.iter().zip(&added).filter(|(_, added)| **added > 0.0).map(|(band, added)| Bar {
-            places: vec![band.place],
-            at: band.at,
-            from_mm: Some(band.width),
-            to_mm: band.width + added,
-        });
-        let change = Change::Outline { shape, bars: bars.collect() };
+        let anew = Ground::new(&shape);
+        let widened = || bands.iter().zip(&added).filter(|(_, added)| **added > 0.0);
+        if let Some(why) = widened().find_map(|(band, _)| band.takes_too_much(&anew)) {
+            return Err(why);
+        }
+        let bars: Vec<Bar> = widened()
+            .map(|(band, added)| Bar {
+                places: vec![band.place],
+                at: band.at,
+                from_mm: Some(band.width),
+                to_mm: band.width + added,
+            })
+            .collect();
+        let at_most = widened().any(|(band, added)| *added >= band.most - STEP);
+        let change = Change::Outline { shape, bars };
         let mut remedy = self.remedy(Kind::Widen, change, finding, Standing::Proved);
-        if bands.iter().zip(&added).any(|(band, added)| *added > 0.0 && *added >= band.most - STEP) {
+        if at_most {
             remedy.remarks.push(format!(
                 "An opening beside a widened place is left no narrower than {LEFT_OPEN} mm, so that a small bit still enters."
             ));
@@ -277,7 +333,7 @@ impl Ward<'_> {
         // From what was proved last, on the piece as it is or with its bands so much wider.
         let unwidened = vec![0.0; bands.len()];
         let (proved, from) = known.map_or((&self.before, &unwidened), |(finding, added)| (finding, added));
-        let start = self.lacking(proved);
+        let start = self.proved(proved);
         // Nothing that fell short is made narrower, and what did is not at once made much narrower: the two answers part differently at
         // other widths.
         let floor: Vec<f64> = from
@@ -369,6 +425,8 @@ mod tests {
             ends: [at(0.0, -1.0), at(0.0, 1.0)],
             free: [false; 2],
             parts,
+            beyond: [-1.0, 1.0]
+                .map(|x| Some(Beyond { from: at(42.0, 50.0), way: at(x, 0.0), walls: [3.0, 27.0] })),
             most: 20.0,
         }
     }
@@ -384,6 +442,24 @@ mod tests {
         let met =
             Ground::new(&wide).ray(Coord { x: 42.0, y: 25.0 }, Coord { x: 1.0, y: 0.0 }).expect("a wall");
         assert!((met.away - 5.0).abs() < 1e-3);
+    }
+
+    /// The windows are 24 wide: a third is 8 to either side, and what is taken from the far side counts as well.
+    #[test]
+    fn a_third_of_a_window_is_taken_and_no_more() {
+        let plate = windows();
+        let ground = Ground::new(&plate);
+        let web = || band([[39.0, 0.0], [45.0, 0.0]], [0.5, 0.5]);
+        let refused = |bands: &[Band], added: &[f64]| {
+            let wide = widened(&ground, bands, added).expect("still two windows");
+            bands[0].takes_too_much(&Ground::new(&wide))
+        };
+        assert_eq!(refused(&[web()], &[16.0]), None);
+        let why = refused(&[web()], &[18.0]).expect("nine of 24 are too much");
+        assert!(why.contains("9.0 mm of the 24.0 mm"), "{why}");
+        let rim = Band { parts: [0.0, 1.0], ..band([[0.0, 0.0], [15.0, 0.0]], [0.0, 1.0]) };
+        let why = refused(&[web(), rim], &[12.0, 4.0]).expect("six and four of 24 are too much");
+        assert!(why.contains("10.0 mm of the 24.0 mm"), "{why}");
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! What holds for every piece, on the samples and on random ones; a failing random case prints itself.
 
+#[path = "../common/again.rs"]
+mod again;
 mod completeness;
 mod cutting;
 mod invariance;

@@ -4,6 +4,8 @@
 //! with each other, not with numbers of newtons: what a sample has to show is an order and its ratios. A formula
 //! that is wrong by a factor of two, or an exponent by one, fails here.
 
+#[path = "../common/again.rs"]
+mod again;
 mod ask;
 mod bee_hive;
 mod choir_numerals;

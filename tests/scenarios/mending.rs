@@ -39,10 +39,13 @@ impl Case {
         };
         let options = MendOptions { kinds: kinds.to_vec(), ..MendOptions::default() };
         let mending = mend(patient, &options, &unwatched).expect("a sample has a skeleton");
-        // Whatever is offered, nothing of it makes the piece weaker; another mesh of the same place moves an answer by up to a hundredth.
+        // What is said of a piece drawn anew is what a check of that drawing says.
         let bare = weakest(&mending.before, &case.pushes).0;
-        for after in mending.remedies.iter().filter_map(|remedy| remedy.after.as_ref()) {
-            assert!(weakest(after, &case.pushes).0 >= 0.99 * bare, "{}", case.name);
+        for remedy in mending.remedies.iter().filter(|remedy| remedy.shape().is_some()) {
+            let again = case.checked_again(remedy, &Options::default()).expect("an outline can be checked");
+            assert_eq!(Some(&again), remedy.after.as_ref(), "{}", case.name);
+            assert_eq!(remedy.reaches_goal, goal.is_reached_by(again.verdict), "{}", case.name);
+            about(remedy.gain.expect("it was proved"), weakest(&again, &case.pushes).0 / bare, 1e-9);
         }
         mending
     }
@@ -64,7 +67,7 @@ fn bars(remedy: &Remedy) -> &[Bar] {
 #[test]
 fn the_bridges_of_408_move_to_3_and_9_o_clock() {
     let remedy = only("house-number").remedy(Kind::MoveBridge);
-    assert!(remedy.reaches_goal, "short by {}", remedy.shortfall);
+    assert!(remedy.reaches_goal, "short by {:?}", remedy.shortfall);
     // The 0 stands upright about 163, 81; its bowl's middle line is 26.65 to either side.
     for x in [163.15 - 26.65, 163.15 + 26.65] {
         let found =
@@ -79,7 +82,7 @@ fn the_bridges_of_408_move_to_3_and_9_o_clock() {
 #[test]
 fn or_its_bridges_double_in_width() {
     let remedy = only("house-number").remedy(Kind::Widen);
-    assert!(remedy.reaches_goal, "short by {}", remedy.shortfall);
+    assert!(remedy.reaches_goal, "short by {:?}", remedy.shortfall);
     for bar in bars(&remedy) {
         assert!((6.3..6.5).contains(&bar.from_mm.expect("it was there")), "{bar:?}");
     }
@@ -108,60 +111,78 @@ fn with_upright_grain_level_bridges_move_to_the_top_and_the_bottom() {
 }
 
 #[test]
-fn a_dial_is_not_turned_but_glued_up_of_three_plies_or_given_wider_spokes() {
-    let case = only("clock-dial");
-    let kinds = [Kind::Turn, Kind::Widen, Kind::ThreePly];
-    let mending = case.cared_for(&kinds, 1.6, Goal::Sound);
+fn a_dial_is_not_turned_but_glued_up_of_three_plies() {
+    let mending = only("clock-dial").cared_for(&[Kind::Turn, Kind::ThreePly], 1.6, Goal::Sound);
     let find = |kind| mending.remedies.iter().find(|remedy| remedy.kind == kind);
     assert!(find(Kind::Turn).is_none_or(|turn| !turn.reaches_goal));
-    assert!(find(Kind::Widen).is_some_and(|widen| widen.gain > 1.1), "{:?}", mending.declined);
     assert!(find(Kind::ThreePly).is_some_and(|plies| plies.reaches_goal), "{:?}", mending.declined);
 }
 
+#[test]
+fn pushed_less_a_dial_is_given_wider_spokes_and_keeps_its_size() {
+    let case = only("clock-dial");
+    let mending = case.cared_for(&[Kind::Widen], 1.2, Goal::Sound);
+    let widened = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
+    assert!(widened.cures() && widened.gain.is_some_and(|gain| gain > 1.1), "{:?}", widened.gain);
+    // The openings give the wood, a third of their width at most: 28.5 mm half way along a spoke.
+    let taken = bars(widened).iter().map(|bar| bar.to_mm - bar.from_mm.expect("it was there"));
+    assert!(taken.fold(0.0, f64::max) <= 28.5 / 3.0, "{:?}", bars(widened));
+    let [before, after] = [&case.shape, widened.shape().expect("a new outline")].map(|shape| {
+        use geo::BoundingRect;
+        shape.polygon().bounding_rect().expect("it has a size")
+    });
+    about(after.width() / before.width(), 1.0, 1e-6);
+    about(after.height() / before.height(), 1.0, 1e-6);
+}
+
 /// The same turns are tried in `turning`; this asks of them through `mend`.
+fn hears_of_no_turn_that_would_do(name: &str) {
+    let mending = only(name).cared_for(&[Kind::Turn], 1.0, Goal::Sound);
+    assert!(mending.remedies.iter().all(|remedy| !remedy.reaches_goal), "{name}");
+}
+
+#[test]
+fn a_token_of_three_webs_hears_of_no_turn_that_would_do() {
+    hears_of_no_turn_that_would_do("game-token");
+}
+
 #[test]
 #[ignore = "takes minutes: cargo test --release --test scenarios -- --ignored"]
 fn hexagons_and_crystals_hear_of_no_turn_that_would_do() {
-    for name in ["bee-hive", "snow-crystal", "game-token", "router-template"] {
-        let mending = only(name).cared_for(&[Kind::Turn], 1.0, Goal::Sound);
-        assert!(mending.remedies.iter().all(|remedy| !remedy.reaches_goal), "{name}");
-    }
+    ["bee-hive", "snow-crystal", "router-template"].into_iter().for_each(hears_of_no_turn_that_would_do);
 }
 
 #[test]
 fn thin_rims_along_the_grain_are_left_alone() {
-    let remedy = only("pasta-gauge").remedy(Kind::Widen);
-    for bar in bars(&remedy) {
+    // To be sound its webs would take more than a third of the hole, which is what measures the pasta.
+    let mending = only("pasta-gauge").cared_for(&[Kind::Widen], 1.0, Goal::Careful);
+    let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
+    for bar in bars(remedy) {
         assert!((bar.at.y - 46.5).abs() < 12.0, "a web or an end, not a rim beside a hole: {bar:?}");
     }
 }
 
 #[test]
-fn a_label_is_not_turned_but_its_short_sides_widened() {
+fn a_label_is_not_turned_nor_do_its_short_sides_take_its_window() {
     let case = only("drawer-label");
-    let turned = case.cared_for(&[Kind::Turn], 1.0, Goal::Sound);
-    assert!(turned.remedies.is_empty() && turned.declined.len() == 1);
-    let remedy = case.remedy(Kind::Widen);
-    assert_eq!(bars(&remedy).len(), 2);
-    // The label keeps its size: the window gives the wood.
-    let [before, after] = [&case.shape, remedy.shape().expect("a new outline")].map(|shape| {
-        use geo::BoundingRect;
-        shape.polygon().bounding_rect().expect("it has a size")
-    });
-    about(after.width() / before.width(), 1.0, 1e-6);
+    let mending = case.cared_for(&[Kind::Turn, Kind::Widen], 1.0, Goal::Sound);
+    assert!(mending.remedies.is_empty(), "{:?}", mending.remedies);
+    // What each would have to take of the window, 57 wide, leaves nothing to write a name in.
+    let why = &mending.declined[1].why;
+    assert!(why.contains("of the 57.0 mm of the opening") && why.contains("more than a third"), "{why}");
 }
 
 #[test]
 fn a_knob_is_turned() {
     let remedy = piece("number-tray", "tile-0").remedy(Kind::Turn);
-    assert!(remedy.reaches_goal && remedy.gain > 3.0);
+    assert!(remedy.cures() && remedy.gain.is_some_and(|gain| gain > 3.0));
 }
 
 #[test]
 fn the_bridges_of_the_10_are_widened_no_more_than_they_have_to_be() {
     let case = only("coat-hook-10");
     let remedy = case.remedy(Kind::Widen);
-    assert!(remedy.reaches_goal, "short by {}", remedy.shortfall);
+    assert!(remedy.reaches_goal, "short by {:?}", remedy.shortfall);
     let after = remedy.after.as_ref().expect("it was proved");
     // Just enough: the weakest of what was widened is not far above what sound asks for.
     let lack = Goal::Sound.shortfall(after, &case.pushes);

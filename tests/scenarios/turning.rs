@@ -14,7 +14,7 @@ use crate::{
 fn turned(case: &Case) -> Turn {
     let options = TurnOptions { step: Angle::deg(15.0), ..TurnOptions::default() };
     let ready = Prepared::new(&case.shape).expect("a sample has a skeleton");
-    turn(&ready, &case.board, &case.wood, &case.pushes, &options, &unwatched)
+    turn(&case.name, &ready, &case.board, &case.wood, &case.pushes, &options, &unwatched)
 }
 
 /// No turn fixes it, and the answer does not say so. Pushed so many times as hard as its board says.

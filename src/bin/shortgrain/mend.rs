@@ -1,11 +1,14 @@
 //! The verb `mend`.
 
+mod cutting;
+
 use std::fmt::Write;
 
 use shortgrain::drawing::{self, Mended, words};
 use shortgrain::mend::{Goal, MendOptions, Mending, Patient, Remedy, Standing, WeakestPush, mend, weakest};
 use shortgrain::units::Units;
 
+use self::cutting::Cut;
 use crate::answer::answer;
 use crate::args::MendArgs;
 use crate::columns::{Columns, LINE, wrap};
@@ -25,13 +28,6 @@ pub(crate) struct Cared {
     pub(crate) goal: Goal,
 }
 
-impl Cared {
-    /// Whether a piece reaches the goal, as it is or by a remedy.
-    fn is_cured(&self, mending: &Mending) -> bool {
-        self.goal.is_reached_by(mending.before.verdict) || mending.cheapest().is_some()
-    }
-}
-
 /// Mends every design, writes what was asked for, and gives the exit status.
 pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
     if args.given.drawing.measure {
@@ -41,20 +37,53 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
     if args.kinds().is_empty() {
         faults.push("--only and --without leave no kind of remedy; name fewer with --without".to_owned());
     }
-    let cared = mend_all(gather::gather(&args.given, &args.out, args.picture.as_ref(), faults)?, args)?;
+    let given = gather::gather(&args.given, &args.out, args.picture.as_ref(), faults)?;
+    let faults = cutting::in_the_way(&given, args);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let cared = mend_all(given, args)?;
+    let cut = match cutting::cut(&cared, args) {
+        Ok(cut) => cut,
+        // What was found is told all the same: it took a while.
+        Err(faults) => {
+            if args.out.json.is_none() {
+                answer(&args.out, Files::default(), String::new, || written(&cared, &[], args))?;
+            }
+            return Err(faults);
+        }
+    };
+    let cut_files = || cut.iter().flat_map(|one| &one.files);
+    let names: Vec<&str> = cut_files().map(|file| file.name.as_str()).collect();
     let mut files = Files::default();
+    if let Some(folder) = &args.into {
+        cut_files().for_each(|file| files.add(folder.join(&file.name), file.text.clone()));
+    }
     if let Some(path) = &args.picture {
         files.add(path, picture(&cared, args.out.units));
     }
-    let reports = cared.iter().map(|one| of_design(one, args.out.units, args.explain));
-    answer(
-        &args.out,
-        files,
-        || json::mend(&cared),
-        || report::whole(reports, cared.iter().map(|one| &one.given)),
-    )?;
+    answer(&args.out, files, || json::mend(&cared, &names), || written(&cared, &cut, args))?;
     let cured = |one: &Cared| one.mendings.iter().all(|mending| one.is_cured(mending));
     Ok(if cared.iter().all(cured) { SOUND } else { WEAK })
+}
+
+/// The report on every design, with what was written of it.
+fn written(cared: &[Cared], cut: &[Cut], args: &MendArgs) -> String {
+    let mut reports: Vec<String> =
+        cared.iter().map(|one| of_design(one, args.out.units, args.explain)).collect();
+    if let Some(folder) = &args.into {
+        for (report, cut) in reports.iter_mut().zip(cut) {
+            report.push_str(&cut.report(folder, args.out.units));
+        }
+    }
+    report::whole(reports.into_iter(), cared.iter().map(|one| &one.given))
+}
+
+impl Cared {
+    /// Whether a piece reaches the goal, as it is or by a remedy that is proved to.
+    fn is_cured(&self, mending: &Mending) -> bool {
+        self.goal.is_reached_by(mending.before.verdict) || mending.cheapest().is_some_and(Remedy::cures)
+    }
 }
 
 fn mend_all(all: Vec<Given>, args: &MendArgs) -> Result<Vec<Cared>, Faults> {
@@ -113,10 +142,18 @@ fn headline(cared: &Cared, mending: &Mending) -> String {
     if cared.goal.is_reached_by(mending.before.verdict) {
         return format!("NOTHING TO MEND, {} AS IT IS", mending.before.verdict.to_string().to_uppercase());
     }
-    match mending.remedies.iter().filter(|remedy| remedy.reaches_goal).count() {
-        0 => "NO REMEDY TRIED WILL DO".to_owned(),
+    let reaching = mending.remedies.iter().filter(|remedy| remedy.reaches_goal);
+    let (proved, estimated): (Vec<&Remedy>, Vec<&Remedy>) = reaching.partition(|remedy| remedy.cures());
+    let words = match proved.len() {
+        0 if estimated.is_empty() => "NO REMEDY TRIED WILL DO".to_owned(),
+        0 => "NO REMEDY IS PROVED TO DO".to_owned(),
         1 => "ONE REMEDY WILL DO".to_owned(),
         n => format!("{n} REMEDIES WILL DO"),
+    };
+    match estimated.len() {
+        0 => words,
+        n if proved.is_empty() => format!("{words}, {n} BY AN ESTIMATE"),
+        n => format!("{words}, {n} MORE BY AN ESTIMATE"),
     }
 }
 
@@ -131,9 +168,8 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, units: Units, e
     if mending.remedies.is_empty() && mending.declined.is_empty() {
         return;
     }
-    if let Some(cheapest) = mending.cheapest() {
-        let words = format!("Cheapest that will do: {}.", words::remedy(units, cheapest));
-        text.push_str(&wrap(&words, LINE, 0));
+    if let Some(cheapest) = words::cheapest(units, mending) {
+        text.push_str(&wrap(&cheapest, LINE, 0));
     }
     text.push('\n');
     text.push_str(&table(cared, mending, units));
@@ -171,7 +207,7 @@ fn short(cared: &Cared, remedy: &Remedy) -> Option<String> {
     Some(format!(
         "It is not enough: {}, short of {goal} by {}.",
         after.verdict,
-        report::short_by(remedy.shortfall)
+        report::short_by(remedy.shortfall?)
     ))
 }
 
@@ -193,8 +229,8 @@ fn table(cared: &Cared, mending: &Mending, units: Units) -> String {
                         [bears, weak.kind.to_string(), report::where_at(weak.at, units)]
                     },
                 );
-                let gain =
-                    if remedy.gain.is_finite() { format!("{:.1}", remedy.gain) } else { "-".to_owned() };
+                let gain = remedy.gain.filter(|gain| gain.is_finite());
+                let gain = gain.map_or_else(|| "-".to_owned(), |gain| format!("{gain:.1}"));
                 let standing = match remedy.standing {
                     Standing::Proved => "proved",
                     other => other.word(),

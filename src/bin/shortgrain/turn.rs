@@ -52,18 +52,14 @@ fn turn_all(all: Vec<Given>, args: &TurnArgs) -> Result<Vec<Turned>, Faults> {
     let mut faults = Faults::new();
     let turn_one = |given: Given| {
         let job = &given.job;
-        let options = TurnOptions {
-            step: args.step,
-            goal: args.goal.into(),
-            check: job.options,
-            ..TurnOptions::default()
-        };
+        let options = TurnOptions { step: args.step, goal: args.goal.into(), check: job.options };
         let turns = gather::each_piece(&given, &mut faults, |piece| {
             let watch = |doing: &str, done: usize, of: usize| {
                 progress.tell(&format!("{}: {doing}", piece.name), done, of);
             };
+            let (board, wood, pushes) = (&job.board, &job.mechanics, &job.pushes);
             Prepared::new(&piece.shape)
-                .map(|ready| turn(&ready, &job.board, &job.mechanics, &job.pushes, &options, &watch))
+                .map(|ready| turn(&piece.name, &ready, board, wood, pushes, &options, &watch))
         });
         Turned { given, turns }
     };

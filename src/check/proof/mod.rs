@@ -201,8 +201,7 @@ impl Proof<'_> {
     }
 
     fn over(&self, place: &Place) -> f64 {
-        let (face, side) = (self.pushes.face.as_n(), self.pushes.side.as_n());
-        (place.face.breaks_at_n / face).min(place.side.breaks_at_n / side)
+        place.over(self.pushes)
     }
 
     fn push(&self, old: &Push, weakest: &Weakest, candidate: &Candidate, case: Case) -> Push {

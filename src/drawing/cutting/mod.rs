@@ -23,6 +23,7 @@
 
 mod dxf;
 mod list;
+mod mended;
 mod pattern;
 mod plan;
 mod strip;
@@ -32,6 +33,7 @@ mod tests;
 
 use std::collections::BTreeSet;
 
+pub use mended::{NoFit, NotCut};
 pub use plan::Layer;
 use plan::{Named, Plan, arrow_about, whole};
 pub use strip::Stock;
@@ -331,6 +333,11 @@ fn back(piece: &Piece, frame: &Frame, units: Units) -> Plan {
             grain_note("Grain of its insert", -pocket.fit.grain.as_deg()),
         ));
         pockets.extend(whole(&format!("pocket {}", i + 1), &placed));
+    }
+    for [first, second] in piece.overlapping_pockets() {
+        plan.notes.push(format!(
+            "Pocket {second} runs into pocket {first}: glue and level insert {first} before pocket {second} is cut."
+        ));
     }
     plan.put(Layer::PocketBack, true, pockets);
     plan.put(Layer::Pin, true, frame.marks());

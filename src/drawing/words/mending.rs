@@ -1,7 +1,7 @@
 //! What a remedy asks for, in a sentence.
 
 use super::{bare_length, degrees, length, size};
-use crate::mend::{Bar, Change, Kind, Ply, Remedy, Standing, Strip, Tried};
+use crate::mend::{Bar, Change, Kind, Mending, Ply, Remedy, Standing, Strip, Tried};
 use crate::units::Units;
 use geo_types::Coord;
 
@@ -25,6 +25,18 @@ pub fn remedy(units: Units, remedy: &Remedy) -> String {
         Change::Layers { plies } => layers(units, plies),
         Change::None => "do not use solid wood: make it of plywood, or draw it anew".to_owned(),
     }
+}
+
+/// The cheapest remedy that will do, in a sentence; that it is an estimate, where nothing is proved to.
+pub fn cheapest(units: Units, mending: &Mending) -> Option<String> {
+    mending.cheapest().map(|one| {
+        let said = remedy(units, one);
+        if one.cures() {
+            format!("Cheapest that will do: {said}.")
+        } else {
+            format!("Nothing is proved to do. Cheapest that will do by an estimate, not proved: {said}.")
+        }
+    })
 }
 
 /// Its kind as people call it.

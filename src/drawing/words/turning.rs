@@ -1,14 +1,12 @@
 //! What turning does for a piece, in sentences.
 
 use super::{on, strength};
-use crate::check::Verdict;
 use crate::mend::{AtAngle, Turn, Turning};
 use crate::units::Units;
 
-/// Short-grained wherever the grain runs: above this crossing a thin part is nearly as weak as square across.
+/// Short-grained wherever the grain runs: above this crossing a thin part is nearly as weak as square across. Our own
+/// rule.
 const STEEP_DEG: f64 = 45.0;
-/// A gain worth telling of a piece that needs none.
-const WORTH_TELLING: f64 = 1.1;
 
 /// Whether turning is enough, helps or is useless, and how far to turn: plain sentences, the answer first.
 pub fn turning(turn: &Turn) -> String {
@@ -21,7 +19,7 @@ pub fn turning(turn: &Turn) -> String {
                 "No turn is needed: as it lies, with the grain at {now}, it is {}.",
                 turn.present.proved.verdict
             );
-            if turn.gain >= WORTH_TELLING {
+            if turn.gain >= Turn::NO_GAIN {
                 words.push_str(&format!(" At {then} it would bear {times} as much."));
             }
             if turn.spread < Turn::NO_SPREAD {
@@ -45,8 +43,9 @@ pub fn turning(turn: &Turn) -> String {
             range(turn)
         ),
         Turning::AtItsBest => format!(
-            "Turning is no cure: it lies about as well as it can at {now}. No grain angle bears 1.1 times as much, and the \
+            "Turning is no cure: it lies about as well as it can at {now}. No grain angle bears {} times as much, and the \
              worst, {}, only {:.2} of it.",
+            Turn::NO_GAIN,
             degrees(turn.worst.closed_form.deg),
             turn.worst.proved.over / turn.present.proved.over
         ),
@@ -104,11 +103,5 @@ fn range(turn: &Turn) -> String {
         return "Any other angle does as well.".to_owned();
     }
     let [from, to] = [from.ceil(), to.floor()].map(|deg| degrees(deg.rem_euclid(180.0)));
-    format!("From {from} to {to} it is within 5 % of that.")
-}
-
-/// Words for a verdict at an angle.
-pub fn at_angle(units: Units, angle: &AtAngle) -> String {
-    let verdict = if angle.weakest.is_none() { Verdict::Sound } else { angle.verdict };
-    format!("{}: {}, {verdict}", degrees(angle.deg), bears(units, angle))
+    format!("From {from} to {to} it is within {:.0} % of that.", 100.0 * Turn::FLAT)
 }

@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use clap::Args as Group;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use shortgrain::mend::Kind;
-use shortgrain::units::Angle;
+use shortgrain::units::{Angle, Length};
 
 use super::{DesignArgs, GoalArg, OutArgs};
 
@@ -16,8 +16,8 @@ use super::{DesignArgs, GoalArg, OutArgs};
 /// falls short is listed with its shortfall. Numbers marked `estimate` are the closed form's; the others are proved by
 /// the solid model.
 ///
-/// Exit status: 0 when the piece reaches the goal as it is or by a remedy, 1 when nothing reaches it, 2 when there is
-/// no answer.
+/// Exit status: 0 when the piece reaches the goal as it is or is proved to by a remedy, 1 when nothing is proved to, 2
+/// when there is no answer.
 #[derive(Debug, Group)]
 #[command(mut_arg("designs", |designs| designs.help("Drawings to mend (SVG or DXF)")))]
 #[command(
@@ -68,6 +68,36 @@ pub(crate) struct MendArgs {
     /// Draw the piece before and after the cheapest remedy that reaches the goal into this SVG file
     #[arg(long, value_name = "FILE", help_heading = "Answer")]
     pub(crate) picture: Option<PathBuf>,
+
+    /// Write SVG and DXF for cutting, a cut list and a pattern into this directory
+    ///
+    /// Of every piece with its cheapest remedy that will do, or the one named by --take; of a piece that needs none as drawn.
+    /// For inserts: their pockets in the back, and the inserts on a strip of stock. All files are written or none.
+    #[arg(long = "out", value_name = "DIR", help_heading = "Answer")]
+    pub(crate) into: Option<PathBuf>,
+
+    /// Which remedy is written, such as insert [default: the cheapest that will do]
+    #[arg(
+        long,
+        value_name = "KIND",
+        value_parser = kind(),
+        requires = "into",
+        hide_possible_values = true,
+        hide_short_help = true,
+        help_heading = "Answer"
+    )]
+    pub(crate) take: Option<Kind>,
+
+    /// Diameter of the bit that cuts pockets and inserts [default: 1/4in]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "into",
+        allow_hyphen_values = true,
+        hide_short_help = true,
+        help_heading = "Answer"
+    )]
+    pub(crate) bit: Option<Length>,
 
     /// Show every remedy's remarks, and why the others are none
     #[arg(long, help_heading = "Answer")]

@@ -8,13 +8,14 @@ use shortgrain::units::Units;
 use super::{judged, number, piece, polygon, spot};
 use crate::mend::Cared;
 
-/// The answer of `mend`. Sentences are metric, as everything is.
-pub(crate) fn mend(cared: &[Cared]) -> String {
+/// The answer of `mend`, with the names of the files for cutting. Sentences are metric, as everything is.
+pub(crate) fn mend(cared: &[Cared], files: &[&str]) -> String {
     let Some(first) = cared.first() else { return String::new() };
     let pieces = cared.iter().flat_map(|one| one.mendings.iter().map(|mending| of_piece(mending, one)));
     let found = json!({
         "goal": first.goal.verdict().to_string(),
         "pieces": pieces.collect::<Vec<_>>(),
+        "files": files,
     });
     judged("mend", cared.iter().map(|one| &one.given), found)
 }
@@ -35,8 +36,8 @@ fn of_remedy(remedy: &Remedy, one: &Cared) -> Value {
         "kind": remedy.kind.word(),
         "summary": words::remedy(Units::Metric, remedy),
         "reaches_goal": remedy.reaches_goal,
-        "shortfall": number(remedy.shortfall, 4),
-        "gain": number(remedy.gain, 4),
+        "shortfall": remedy.shortfall.map(|times| number(times, 4)),
+        "gain": remedy.gain.map(|times| number(times, 4)),
         "standing": remedy.standing.word(),
         "after": Value::Null,
         "weakest_after": Value::Null,

@@ -1,0 +1,173 @@
+//! Files for cutting, of every piece with the remedy that was chosen for it.
+
+use std::path::Path;
+
+use shortgrain::design;
+use shortgrain::drawing::cutting::{File, NotCut, Piece, Set};
+use shortgrain::drawing::words;
+use shortgrain::fit::Options;
+use shortgrain::mend::{Kind, Mending, Remedy};
+use shortgrain::units::Units;
+
+use super::Cared;
+use crate::args::MendArgs;
+use crate::columns::{LINE, wrap};
+use crate::files;
+use crate::gather::Given;
+use crate::job::Job;
+use crate::talk::Faults;
+
+/// The order at the bench: a strip reaches over openings and past a rim at its place, and is cut with them.
+const ORDER: &str = "Cut the pockets first, from the back; glue the inserts in and level them; then turn the board over and cut openings and \
+                     outline, through the inserts as well.";
+
+/// What is written of one design.
+pub(super) struct Cut {
+    pub(super) files: Vec<File>,
+    /// How each piece is cut, in words.
+    how: String,
+    /// What to mind at the bench.
+    notes: Vec<String>,
+}
+
+/// Why files for cutting cannot be written, before any work is done: those that are written whatever the remedy.
+pub(super) fn in_the_way(given: &[Given], args: &MendArgs) -> Faults {
+    let Some(folder) = &args.into else { return Faults::new() };
+    if !folder.is_dir() {
+        return vec![format!("{}: there is no such directory; make it first", folder.display())];
+    }
+    let names: Vec<String> = given.iter().map(|one| name(&one.file)).collect();
+    let mut faults = Faults::new();
+    for (k, one) in given.iter().enumerate() {
+        if names[..k].contains(&names[k]) {
+            faults.push(format!("two designs are called {}; write their files one at a time", names[k]));
+            continue;
+        }
+        let set = one
+            .design
+            .pieces
+            .iter()
+            .fold(Set::new(names[k].clone()), |set, piece| set.with_piece(as_drawn(piece, &one.job)));
+        let paths = set.files().into_iter().map(|file| folder.join(file.name));
+        faults.extend(paths.filter_map(|path| files::in_the_way(&path, args.out.force)));
+    }
+    faults
+}
+
+/// The files of every design.
+///
+/// # Errors
+///
+/// A sentence for each piece that has no remedy to be cut, and for each insert that the bit does not get into.
+pub(super) fn cut(cared: &[Cared], args: &MendArgs) -> Result<Vec<Cut>, Faults> {
+    if args.into.is_none() {
+        return Ok(Vec::new());
+    }
+    let mut faults = Faults::new();
+    let mut all = Vec::new();
+    for one in cared {
+        let mut set = Set { units: args.out.units, ..Set::new(name(&one.given.file)) };
+        let mut how = Vec::new();
+        for (piece, mending) in one.given.design.pieces.iter().zip(&one.mendings) {
+            match mended(one, piece, mending, args) {
+                Ok((piece, with)) => {
+                    how.push(format!("{} {with}", piece.name));
+                    set.pieces.push(piece);
+                }
+                Err(more) => faults.extend(more),
+            }
+        }
+        all.push(Cut { files: set.files(), how: how.join(", "), notes: notes(&set) });
+    }
+    if faults.is_empty() { Ok(all) } else { Err(faults) }
+}
+
+impl Cut {
+    /// What was written, in sentences.
+    pub(super) fn report(&self, folder: &Path, units: Units) -> String {
+        let names: Vec<&str> = self.files.iter().map(|file| file.name.as_str()).collect();
+        let written = format!("Written into {}, {}: {}.", folder.display(), self.how, names.join(", "));
+        let mut text = format!("\n{}", wrap(&written, LINE, 0));
+        for note in &self.notes {
+            text.push_str(&wrap(&words::fit_sentence(units, note), LINE, 0));
+        }
+        text
+    }
+}
+
+/// A piece as it is cut, and with which remedy. One that is good enough is cut as drawn.
+fn mended(
+    one: &Cared,
+    piece: &design::Piece,
+    mending: &Mending,
+    args: &MendArgs,
+) -> Result<(Piece, String), Faults> {
+    if one.goal.is_reached_by(mending.before.verdict) {
+        return Ok((as_drawn(piece, &one.given.job), "as drawn".to_owned()));
+    }
+    let told = |why: String| format!("{}: {why}", piece.name);
+    let remedy = chosen(mending, args.take, args.out.units).map_err(|why| vec![told(why)])?;
+    let usual = Options::default();
+    let bit = args.bit.unwrap_or(usual.pocket_bit);
+    let options = Options { pocket_bit: bit, insert_bit: bit, ..usual };
+    let (board, wood) = (&one.given.job.board, one.given.job.wood.name());
+    let cut = Piece::mended(piece.name.clone(), &piece.shape, board, wood, remedy, &options);
+    let with = format!("with {}", words::kind(remedy.kind));
+    cut.map(|piece| (piece, with)).map_err(|error| match error {
+        NotCut::NoFit(inserts) => {
+            let each = inserts.iter().flat_map(|insert| {
+                let of = insert.places.iter().map(usize::to_string).collect::<Vec<_>>().join(", ");
+                let sentence = move |fault| format!("the insert for place {of}: {fault}");
+                insert.error.faults.iter().map(sentence)
+            });
+            each.map(|why| told(words::fit_sentence(args.out.units, &why))).collect()
+        }
+        other => vec![told(format!("{other}; take another remedy with --take"))],
+    })
+}
+
+/// The remedy that was asked for, or else the one that is recommended.
+fn chosen(mending: &Mending, take: Option<Kind>, units: Units) -> Result<&Remedy, String> {
+    let Some(kind) = take else {
+        return mending.cheapest().ok_or_else(|| {
+            "no remedy reaches the goal, so nothing is written; name with --take the one to be cut all the same"
+                .to_owned()
+        });
+    };
+    mending.remedies.iter().find(|remedy| remedy.kind == kind).ok_or_else(|| {
+        let word = kind.word().replace('_', "-");
+        let declined = mending.declined.iter().find(|declined| declined.kind == kind);
+        let why = declined.map_or_else(
+            || "--only and --without leave it out".to_owned(),
+            |declined| words::sentence(units, &declined.why),
+        );
+        format!("{word} is not offered, since {why}; take another remedy with --take")
+    })
+}
+
+fn as_drawn(piece: &design::Piece, job: &Job) -> Piece {
+    Piece::of(piece.name.clone(), &piece.shape, job.board.grain)
+        .with_board(job.wood.name(), job.board.thickness)
+}
+
+/// What to mind where there are inserts.
+fn notes(set: &Set) -> Vec<String> {
+    let mut all = Vec::new();
+    if set.pieces.iter().any(|piece| !piece.pockets.is_empty()) {
+        all.push(ORDER.to_owned());
+    }
+    for piece in &set.pieces {
+        all.extend(piece.overlapping_pockets().iter().map(|[first, second]| {
+            format!(
+                "{}: pocket {second} runs into pocket {first}; glue and level insert {first} before it is cut.",
+                piece.name
+            )
+        }));
+    }
+    all
+}
+
+/// What a design's files are called after.
+fn name(file: &str) -> String {
+    Path::new(file).file_stem().unwrap_or_default().to_string_lossy().into_owned()
+}

@@ -1,0 +1,218 @@
+//! A piece as it is cut once a remedy is done.
+
+use geo::Intersects;
+
+use super::{Piece, Pocket};
+use crate::fit::{FitError, Options, fit};
+use crate::mend::{Change, Kind, Remedy, Strip};
+use crate::shape::{Shape, ShapeError};
+use crate::units::{Angle, Length};
+use crate::wood::Board;
+
+/// Why a remedy has no files for cutting.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum NotCut {
+    /// The blank is another one; what is cut from it is the piece as drawn.
+    #[error("{} changes what the blank is made of, not what is cut from it", .0.word().replace('_', "-"))]
+    Blank(Kind),
+    /// Inserts that cannot be made to go into their pockets.
+    #[error("{}", .0.iter().map(NoFit::to_string).collect::<Vec<_>>().join("\n"))]
+    NoFit(Vec<NoFit>),
+}
+
+/// An insert that cannot be made to go into its pocket.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("the insert for place {}: {error}", .places.iter().map(usize::to_string).collect::<Vec<_>>().join(", "))]
+pub struct NoFit {
+    /// The places it serves, by number.
+    pub places: Vec<usize>,
+    /// Everything that is wrong with it.
+    pub error: FitError,
+}
+
+impl Piece {
+    /// A piece once a remedy is done: the outline and the grain it is cut with, its blank's wood and thickness, and the pockets for its
+    /// inserts. `drawn` is the piece as drawn, `board` and `wood` are its own.
+    ///
+    /// Of the options a strip's own depth and the board's thickness stand before theirs.
+    ///
+    /// # Errors
+    ///
+    /// [`NotCut`]: a blank that is glued up or is no solid wood, and inserts that a bit cannot cut, all of them at once.
+    pub fn mended(
+        name: impl Into<String>,
+        drawn: &Shape,
+        board: &Board,
+        wood: &str,
+        remedy: &Remedy,
+        options: &Options,
+    ) -> Result<Self, NotCut> {
+        let as_drawn = Self::of(name, drawn, board.grain).with_board(wood, board.thickness);
+        Ok(match &remedy.change {
+            Change::Grain { deg, .. } => Self { grain: Angle::deg(*deg), ..as_drawn },
+            Change::Outline { shape, .. } => {
+                Self::of(as_drawn.name, shape, board.grain).with_board(wood, board.thickness)
+            }
+            Change::Thickness { to_mm } => Self { thickness: Some(Length::mm(*to_mm)), ..as_drawn },
+            Change::Rings(_) => as_drawn,
+            Change::Woods(tried) => match tried.first() {
+                Some(other) => Self { wood: Some(other.name.to_owned()), ..as_drawn },
+                None => return Err(NotCut::Blank(remedy.kind)),
+            },
+            Change::Inserts(strips) => as_drawn.with_strips(strips, board.thickness, wood, options)?,
+            Change::Layers { .. } | Change::None => return Err(NotCut::Blank(remedy.kind)),
+        })
+    }
+
+    fn with_strips(
+        mut self,
+        strips: &[Strip],
+        thickness: Length,
+        wood: &str,
+        options: &Options,
+    ) -> Result<Self, NotCut> {
+        let mut faults = Vec::new();
+        for Strip { places, insert } in strips {
+            let depth = Length::mm(insert.depth_mm);
+            let options = Options { depth, board: Some(thickness), ..*options };
+            let fitted = Shape::new(insert.outline.clone())
+                .map_err(|error: ShapeError| FitError { faults: vec![error.into()] })
+                .and_then(|outline| fit(&outline, Angle::deg(insert.grain_deg), &options));
+            match fitted {
+                Ok(fit) => self.pockets.push(Pocket { fit, wood: Some(wood.to_owned()) }),
+                Err(error) => faults.push(NoFit { places: places.clone(), error }),
+            }
+        }
+        if faults.is_empty() { Ok(self) } else { Err(NotCut::NoFit(faults)) }
+    }
+
+    /// Pockets that run into each other, by their numbers from 1: the first one's insert is glued in and levelled before the second is
+    /// cut.
+    pub fn overlapping_pockets(&self) -> Vec<[usize; 2]> {
+        let outlines: Vec<_> = self.pockets.iter().map(|pocket| pocket.fit.pocket.polygon(NEAR)).collect();
+        let pairs = (0..outlines.len()).flat_map(|a| (a + 1..outlines.len()).map(move |b| [a, b]));
+        pairs
+            .filter(|[a, b]| outlines[*a].intersects(&outlines[*b]))
+            .map(|pair| pair.map(|k| k + 1))
+            .collect()
+    }
+}
+
+/// Arcs are looked at this closely, in mm, when it is asked whether two pockets meet.
+const NEAR: f64 = 0.01;
+
+#[cfg(test)]
+mod tests {
+    use super::super::{File, Set, Stock};
+    use super::*;
+    use crate::check::{Options as Checking, Pushes};
+    use crate::design::{self, Options as Reading, Pick};
+    use crate::drawing::sample::plate;
+    use crate::mend::{Goal, MendOptions, Mending, Patient, mend, unwatched};
+    use crate::units::{Force, Units};
+    use crate::wood::{OwnValues, Rings, Wood};
+
+    fn board() -> Board {
+        Board { thickness: Length::mm(19.0), grain: Angle::deg(0.0), rings: Rings::Flat, moisture_pct: 12.0 }
+    }
+
+    /// A plate with two windows and a web across the grain between them, pushed at so hard, by the closed form.
+    fn cared_for(kind: Kind, push: f64) -> Mending {
+        let (wood, own) = (Wood::find("cherry").expect("a known wood"), OwnValues::none());
+        let patient = Patient {
+            name: "plate",
+            shape: &plate(1),
+            board: &board(),
+            wood,
+            own: &own,
+            mechanics: &wood.mechanics(&board(), &own).expect("a whole wood"),
+            pushes: &Pushes { face: Force::n(push), side: Force::n(push) },
+            units: Units::Metric,
+            goal: Goal::Sound,
+            check: Checking { solid: false, ..Checking::default() },
+        };
+        let options = MendOptions { kinds: vec![kind], ..MendOptions::default() };
+        mend(patient, &options, &unwatched).expect("a skeleton")
+    }
+
+    fn piece(remedy: &Remedy, bit: f64) -> Result<Piece, NotCut> {
+        let bit = Length::mm(bit);
+        let options = Options { pocket_bit: bit, insert_bit: bit, ..Options::default() };
+        Piece::mended("plate", &plate(1), &board(), "black cherry", remedy, &options)
+    }
+
+    fn files(piece: Piece) -> Vec<File> {
+        Set { stock: Stock { spares: Some(0), ..Stock::default() }, ..Set::new("plate").with_piece(piece) }
+            .files()
+    }
+
+    /// The area that files of a kind read back with on some layers, at the door everybody uses.
+    fn area(files: &[File], start: &str, ending: &str, layers: &[&str]) -> f64 {
+        let named = |file: &&File| file.name.starts_with(start) && file.name.ends_with(ending);
+        let layers: Vec<String> = layers.iter().map(|layer| (*layer).to_owned()).collect();
+        let of = |file: &File| {
+            let pick = Pick { layers: layers.clone(), ..Pick::default() };
+            let reading = Reading { tolerance: Length::mm(0.0005), pick, ..Reading::default() };
+            let design =
+                design::read(&file.name, file.text.as_bytes(), &reading).expect("our own file can be read");
+            design.pieces.iter().map(|piece| piece.shape.area()).sum::<f64>()
+        };
+        files.iter().filter(named).map(of).sum()
+    }
+
+    fn close(found: f64, want: f64) {
+        assert!((found / want - 1.0).abs() < 1e-4, "{found} for {want}");
+    }
+
+    /// A rectangle whose corners are rounded to a radius r loses (4 − π)·r²; grown by c all round it gains the rest.
+    #[test]
+    fn inserts_and_pockets_read_back_as_the_strips_of_the_remedy() {
+        let mending = cared_for(Kind::Insert, 90.0);
+        let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
+        let files = files(piece(remedy, 6.0).expect("a bit of 6 mm gets in"));
+        let lost = 4.0 - std::f64::consts::PI;
+        let (mut inserts, mut pockets) = (0.0, 0.0);
+        for Strip { insert, .. } in remedy.strips() {
+            let (long, wide) = (insert.length_mm, insert.width_mm);
+            inserts += long * wide - lost * 3.0_f64.powi(2);
+            pockets += (long + 0.1) * (wide + 0.1) - lost * 3.05_f64.powi(2);
+        }
+        assert!(inserts > 0.0);
+        for ending in ["svg", "dxf"] {
+            close(area(&files, "plate-insert", ending, &["INSERT"]), inserts);
+            close(area(&files, "plate-back", ending, &["POCKET_BACK"]), pockets);
+            close(area(&files, "plate-face", ending, &["OUTLINE", "OPENING"]), plate(1).area());
+        }
+        let list = &files.iter().find(|file| file.name == "plate-cut-list.csv").expect("a cut list").text;
+        assert!(list.lines().any(|line| line.starts_with("insert,plate,1,black cherry,")), "{list}");
+    }
+
+    #[test]
+    fn a_wider_web_reads_back_with_the_area_of_the_mended_outline() {
+        let mending = cared_for(Kind::Widen, 50.0);
+        let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
+        let want = remedy.shape().expect("a new outline").area();
+        assert!(want > plate(1).area() + 50.0);
+        let files = files(piece(remedy, 6.0).expect("an outline is cut with any bit"));
+        for ending in ["svg", "dxf"] {
+            close(area(&files, "plate-face", ending, &["OUTLINE", "OPENING"]), want);
+        }
+        assert!(files.iter().all(|file| !file.name.contains("insert") && !file.name.contains("back")));
+    }
+
+    #[test]
+    fn a_bit_too_wide_for_a_strip_is_refused_for_each_of_them() {
+        let mending = cared_for(Kind::Insert, 90.0);
+        let remedy = &mending.remedies[0];
+        let Err(NotCut::NoFit(faults)) = piece(remedy, 40.0) else { panic!("40 mm do not get in") };
+        assert_eq!(faults.len(), remedy.strips().len());
+        assert!(faults[0].to_string().starts_with("the insert for place 1: "), "{}", faults[0]);
+    }
+
+    #[test]
+    fn a_glued_up_blank_is_no_matter_of_cutting() {
+        let mending = cared_for(Kind::Backer, 90.0);
+        assert_eq!(piece(&mending.remedies[0], 6.0), Err(NotCut::Blank(Kind::Backer)));
+    }
+}

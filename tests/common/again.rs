@@ -1,0 +1,34 @@
+//! A mended piece checked once more through the public door, from nothing but what its remedy says is done.
+
+use shortgrain::{
+    check::{Finding, Options, Ply, PlyWood, check_mended},
+    mend::{Change, Remedy},
+    units::{Angle, Length},
+};
+
+use crate::samples::Case;
+
+impl Case {
+    /// What a check says of the piece once a remedy is done; nothing where no check can, as of an estimate.
+    pub(crate) fn checked_again(&self, remedy: &Remedy, options: &Options) -> Option<Finding> {
+        let mut case = self.clone();
+        let mut plies = Vec::new();
+        match &remedy.change {
+            Change::Grain { deg, .. } => case.board.grain = Angle::deg(*deg),
+            Change::Outline { shape, .. } => case.shape = shape.clone(),
+            Change::Thickness { to_mm } => case.board.thickness = Length::mm(*to_mm),
+            Change::Inserts(strips) => plies.extend(strips.iter().map(|strip| Ply {
+                outline: strip.insert.outline.clone(),
+                heights_mm: [0.0, strip.insert.depth_mm],
+                wood: Some(PlyWood {
+                    mechanics: case.wood.clone(),
+                    grain: Angle::deg(strip.insert.grain_deg),
+                }),
+            })),
+            Change::Rings(_) | Change::Woods(_) | Change::Layers { .. } | Change::None => return None,
+        }
+        let found =
+            check_mended(&case.name, &case.shape, &case.board, &case.wood, &case.pushes, options, &plies);
+        Some(found.expect("a mended piece has a skeleton"))
+    }
+}
