@@ -13,7 +13,8 @@ pub struct PushMap {
     pub columns: usize,
     /// See `columns`.
     pub rows: usize,
-    /// Row by row from the lowest: nothing beside the wood, and where a push loads no place that was proved.
+    /// Row by row from the lowest: nothing beside the wood, and where no push of up to six times the stated one breaks a place;
+    /// places that bear more are not proved.
     pub points: Vec<Option<PushPoint>>,
 }
 

@@ -43,7 +43,7 @@ pub fn push_map(sheet: &Sheet<'_>) -> String {
     let mut y = 0.0;
     let what = format!(
         "Push map: the least force on each point of the face, on a round pad of {}, that breaks any place it loads. White \
-         wood with fine dots: no push there loads a place that was looked at.",
+         wood with fine dots: six times the stated push breaks nothing there.",
         words::size(sheet.units, 2.0 * PAD_RADIUS)
     );
     for words in letters::wrap(&what, 3.0, inner) {

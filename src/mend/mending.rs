@@ -6,7 +6,7 @@ use crate::units::Angle;
 
 use super::patient::{Patient, Ward};
 use super::remedy::{Change, Declined, Kind, Mending, Remedy, Standing, cheapest};
-use super::turn::{Sweep, TurnOptions, turned, weakest};
+use super::turn::{Sweep, Turn, TurnOptions, turned, weakest};
 use super::watch::{Watch, unwatched};
 
 /// Which remedies are worked out.
@@ -96,7 +96,8 @@ fn is_none(ward: &Ward<'_>, remedy: &Remedy) -> bool {
     let goal = ward.patient.goal;
     let left = after.places.iter().filter(|place| !goal.is_reached_by(place.verdict)).count();
     let gain = remedy.gain.unwrap_or(1.0);
-    let idle = gain < NO_GAIN && !remedy.reaches_goal && left >= ward.wanting().count();
+    let least = if remedy.kind == Kind::Turn { Turn::NO_GAIN } else { NO_GAIN };
+    let idle = gain < least && !remedy.reaches_goal && left >= ward.wanting().count();
     gain < SPOILT || idle
 }
 

@@ -184,8 +184,18 @@ pub(super) fn turned(sweep: &Sweep<'_>, known: Option<&Finding>) -> Turn {
         found.expect("present, best and worst are proved").clone()
     };
     let present = proved(present);
+    let mut favourite = proved(best.deg);
+    if !options.goal.is_reached_by(favourite.proved.verdict) {
+        // Of angles about as good by the closed form the one amid them may bear more: it is farther from where that falls off.
+        let amid = amid(&angles, flat(&angles, best.deg, Turn::FLAT));
+        if !asked.iter().any(|&other| same(other, amid.deg)) {
+            let other = sweep.proved(amid, None);
+            if other.proved.over > favourite.proved.over {
+                favourite = other;
+            }
+        }
+    }
     // The closed form ranks; where the solid model does not bear it out, the piece stays as it lies.
-    let favourite = proved(best.deg);
     let borne_out = favourite.proved.over > present.proved.over;
     let best_angle = if borne_out { favourite } else { present.clone() };
     let unfavoured = proved(worst.deg);
@@ -393,6 +403,12 @@ fn peaks(angles: &[AtAngle]) -> Vec<f64> {
         .collect();
     peaks.sort_by(|a, b| b.over.total_cmp(&a.over).then(a.deg.total_cmp(&b.deg)));
     peaks.into_iter().take(LOOKS).map(|angle| angle.deg).collect()
+}
+
+/// The angle tried that lies nearest the middle of a range.
+fn amid(angles: &[AtAngle], range: [f64; 2]) -> AtAngle {
+    let middle = folded(f64::midpoint(range[0], range[1]));
+    *nearest(angles.iter(), middle)
 }
 
 /// From where to where round `deg` every angle is at most a part `flat` worse; between two angles that were tried, in a straight line.

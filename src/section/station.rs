@@ -31,7 +31,7 @@ pub struct Station {
 /// Where the run turns sharply about a corner, a line square to it passes the corner and goes on into other wood. Walls as
 /// steep to the run as wood that opens out (30°) are met at 1.15 times the circle's radius; past this the circle's own
 /// touching points bound the section.
-const MISSES: f64 = 1.5;
+const MISSES: f64 = 1.25;
 
 impl Station {
     /// Measures a section through `p`, a point of the skeleton or before its ends in or near `triangle`, where the circle

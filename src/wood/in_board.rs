@@ -97,6 +97,13 @@ impl Wood {
                  that a push twists are less certain for it."
             ));
         }
+        if board.rings == Rings::Unknown {
+            cautions.push(String::from(
+                "How the rings run is not known: strengths and stiffnesses are the smaller of radial and tangential. That is \
+                 no least where a push twists a place: in a quarter-sawn board it may break at a fifth less. Say how the \
+                 board is sawn (rings).",
+            ));
+        }
         if moisture < VERY_DRY {
             cautions.push(format!(
                 "At {moisture} % moisture {name} is very dry: its strength across the grain is taken as at 12 %, with \

@@ -31,7 +31,7 @@ fn turning_is_worse() {
     assert!(short(&upright).iter().all(|rail| (13.0..15.0).contains(&rail.neck_mm)));
     // Half as wide again, but pushed at from 57 mm away and not from 16.
     about(force(&level.places[0]) / force(&upright.places[0]), 1.45, 0.2);
-    // The solid model finds the short sides stiffer held than the closed form: turning is worse still.
+    // By the solid model too, which sees both split at the window's round corners.
     let (level, upright) = (case.finding(), case.with_grain(90.0).finding());
-    assert!(force(&level.places[0]) > 1.45 * force(&upright.places[0]));
+    about(force(&level.places[0]) / force(&upright.places[0]), 1.45, 0.1);
 }

@@ -154,8 +154,9 @@ fn hexagons_and_crystals_hear_of_no_turn_that_would_do() {
 
 #[test]
 fn thin_rims_along_the_grain_are_left_alone() {
-    // To be sound its webs would take more than a third of the hole, which is what measures the pasta.
-    let mending = only("pasta-gauge").cared_for(&[Kind::Widen], 1.0, Goal::Careful);
+    // To be sound, or to bear all of the stated push, its webs would take more than a third of a hole, which is what measures the
+    // pasta.
+    let mending = only("pasta-gauge").cared_for(&[Kind::Widen], 0.85, Goal::Careful);
     let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
     for bar in bars(remedy) {
         assert!((bar.at.y - 46.5).abs() < 12.0, "a web or an end, not a rim beside a hole: {bar:?}");

@@ -7,7 +7,7 @@ use crate::{
 
 use super::{
     super::{
-        Place,
+        EASY, Place,
         finding::PushKind,
         load::PAD_RADIUS,
         push_map::{PushMap, PushPoint},
@@ -31,12 +31,21 @@ impl Proof<'_> {
         let mut map = self.grid();
         let Ok(elastic) = Elastic::of(self.wood) else { return map };
         let (chosen, _) = self.chosen(places);
-        let jobs = self.jobs(places, origins, &chosen);
         let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        let mut jobs = self.jobs(places, origins, &chosen);
+        let worth = self.narrowed(jobs.clone(), &elastic, threads);
+        // Of the lines in between those that a first look finds worth it; all others may be the weakest under some push.
+        for (place, planes) in jobs.iter_mut().flat_map(|job| &mut job.asked) {
+            let kept = || worth.iter().flat_map(|job| &job.asked).filter(|(kept, _)| kept == place);
+            planes.retain(|plane| {
+                !plane.between || kept().flat_map(|(_, planes)| planes).any(|kept| kept.line == plane.line)
+            });
+        }
+        let most = EASY * self.pushes.face.as_n();
         for found in in_order(jobs.len(), threads, |j| self.pushed_all_over(&jobs[j], &elastic, &map)) {
             for (index, new) in found {
                 let old = &mut map.points[index];
-                if old.is_none_or(|old| new.breaks_at_n < old.breaks_at_n) {
+                if new.breaks_at_n <= most && old.is_none_or(|old| new.breaks_at_n < old.breaks_at_n) {
                     *old = Some(new);
                 }
             }
