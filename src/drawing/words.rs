@@ -6,7 +6,7 @@
 mod mending;
 mod turning;
 
-pub use mending::{cheapest, kind, remedy};
+pub use mending::{cheapest, kind, places, remedy};
 pub use turning::{bears, degrees, turning, turning_headline};
 
 use crate::check::{Place, PushKind};

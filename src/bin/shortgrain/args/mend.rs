@@ -1,5 +1,10 @@
 //! What may be typed after `mend`.
 
+mod seasons;
+
+use seasons::SeasonArgs;
+pub(crate) use seasons::{Stated, place};
+
 use std::path::PathBuf;
 use std::sync::LazyLock;
 
@@ -64,6 +69,9 @@ pub(crate) struct MendArgs {
         help_heading = "Remedies"
     )]
     pub(crate) step: Angle,
+
+    #[command(flatten)]
+    pub(crate) seasons: SeasonArgs,
 
     /// Draw the piece before and after the cheapest remedy that reaches the goal into this SVG file
     #[arg(long, value_name = "FILE", help_heading = "Answer")]
