@@ -6,7 +6,9 @@ use geo::{Area, BooleanOps, Intersects};
 use geo_types::{Coord, LineString, Polygon};
 
 use crate::check::{Finding, Forces, Insert, Place};
-use crate::season::{Anchorage, Held, Lag, Lamina, Laminate, Layer, Moves, Swing, Word, reach_by_peel};
+use crate::season::{
+    Anchorage, Held, Lag, Lamina, Laminate, Layer, Moves, Swing, Word, joint_strength, reach_by_peel,
+};
 use crate::shape::plane::{direction, left};
 use crate::strength::{Shares, sound_factor, variation};
 use crate::wood::Mechanics;
@@ -19,8 +21,6 @@ use super::remedy::{Change, Ply, Remedy, Strip};
 
 /// A piece may cup by this part of its width: our own rule.
 const FLAT_ENOUGH: f64 = 1.0 / 200.0;
-/// A joint across the grain is allowed this part of the shear along it (ANC-18 2.910).
-const ONE_THIRD: f64 = 1.0 / 3.0;
 
 /// What the seasons do to a glued remedy.
 #[derive(Clone, Debug, PartialEq)]
@@ -81,8 +81,9 @@ impl Cup {
 ///
 /// Joints by shear lag and strength, see [`Held`]; strips' reach see [`Anchorage`]; the warp by laminate theory
 /// ([`Laminate`]), no creep counted. A strip in its pocket bends the wood beside it along, in proportion to its part of the wood in
-/// the band it lies in; the rest of the piece stays straight on either side. The warps of several strips are added up, so that
-/// what is said of them is an upper bound. The walls of a pocket count nothing: the strip's ends are end grain.
+/// the band it lies in, as far as the stress has built up along it; the rest of the piece stays straight on either side. The
+/// warps of several strips are added up: more than they do together unless all run one way. The walls of a pocket count
+/// nothing: the strip's ends are end grain.
 pub fn seasons(
     patient: &Patient<'_>,
     before: &Finding,
@@ -126,11 +127,7 @@ impl Glued<'_> {
 
     /// What a layer bears across its grain when it is pulled at an angle to it, and what a joint bears in shear.
     fn strengths(&self, crossing: f64) -> [f64; 2] {
-        [self.wood.tension_across / crossing.sin().powi(2), self.joint_bears()]
-    }
-
-    fn joint_bears(&self) -> f64 {
-        self.wood.rolling_shear.min(ONE_THIRD * self.wood.shear_along)
+        [self.wood.tension_across / crossing.sin().powi(2), joint_strength(self.wood)]
     }
 
     /// A layer that is asked for in a direction at an angle to its grain.
@@ -186,13 +183,13 @@ impl Glued<'_> {
         let anchorage = there.map(|there| {
             let by_peel = served.iter().map(|place| self.by_peel(place, insert)).fold(0.0, f64::max);
             let pull = self.wood.tension_across * insert.depth_mm;
-            Anchorage::new(&lag, insert.depth_mm, pull, self.joint_bears(), by_peel, there)
+            Anchorage::new(&lag, insert.depth_mm, pull, joint_strength(self.wood), by_peel, there)
         });
         let depths = there.and_then(|there| Some(self.depths(served.first()?, insert, there)));
         GluedJoint {
             places: strip.places.clone(),
             layers,
-            joint_bears_mpa: self.joint_bears(),
+            joint_bears_mpa: joint_strength(self.wood),
             anchorage,
             depths: depths.unwrap_or_default(),
         }
@@ -239,7 +236,7 @@ impl Glued<'_> {
         Some(GluedJoint {
             places: Vec::new(),
             layers: [(names[0], first), (names[1], second)],
-            joint_bears_mpa: self.joint_bears(),
+            joint_bears_mpa: joint_strength(self.wood),
             anchorage: None,
             depths: Vec::new(),
         })
@@ -281,13 +278,18 @@ impl Glued<'_> {
         let thickness = self.thickness();
         let glued: f64 = insert.after_piercing.iter().map(Area::unsigned_area).sum();
         let along = direction(insert.grain_deg.to_radians());
-        let bent = |way: Coord<f64>, angle: f64, length: f64| {
+        let crossing = self.crossing(insert.grain_deg);
+        let front = thickness - insert.depth_mm;
+        // How strip and board are asked along the strip, and square to it.
+        let lag = |strip: f64, board: f64| {
+            let asked = [self.layer(insert.depth_mm, strip, false), self.layer(front, board, false)];
+            Lag::new(asked.map(|layer| [layer.young, layer.shear, layer.thickness]))
+        };
+        let bent = |way: Coord<f64>, angle: f64, length: f64, lag: Lag| {
             let part = (glued / self.band(&insert.outline, way)).min(1.0);
             let bend = |free: [f64; 2]| {
-                let strip = Laminate::new(&[
-                    self.lamina(insert.depth_mm, turn, free),
-                    self.lamina(thickness - insert.depth_mm, 0.0, free),
-                ]);
+                let strip =
+                    Laminate::new(&[self.lamina(insert.depth_mm, turn, free), self.lamina(front, 0.0, free)]);
                 let plain = Laminate::new(&[self.lamina(thickness, 0.0, free)]);
                 let [x, y, twist] = Laminate::beside(&[(part, strip), (1.0 - part, plain)]).warp().curvature;
                 let (sin, cos) = angle.sin_cos();
@@ -296,12 +298,12 @@ impl Glued<'_> {
             let [dry, damp] = [self.dry, self.damp].map(bend);
             let worse = if dry.abs() >= damp.abs() { dry } else { -damp };
             let over = self.extent(way);
-            let length = length.min(over);
-            // Bent over its length, straight on either side: seen from a line across the whole piece.
-            Bent { rise: worse * length * (2.0 * over - length) / 8.0, over }
+            Bent { rise: worse * lag.rise(length.min(over), over), over }
         };
-        let ways =
-            [bent(along, turn, insert.length_mm), bent(left(along), turn + FRAC_PI_2, insert.width_mm)];
+        let ways = [
+            bent(along, turn, insert.length_mm, lag(0.0, crossing)),
+            bent(left(along), turn + FRAC_PI_2, insert.width_mm, lag(FRAC_PI_2, FRAC_PI_2 - crossing)),
+        ];
         ways.into_iter()
             .filter(|bent| bent.rise.is_finite())
             .max_by(|a, b| a.steepness().total_cmp(&b.steepness()))

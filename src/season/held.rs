@@ -3,6 +3,7 @@
 use std::fmt;
 
 use super::Lag;
+use crate::wood::Mechanics;
 
 /// What is left of a strain after a season's creep: 0.3 to 0.5 of it (recalled); the larger is taken.
 pub(super) const LEFT: f64 = 0.5;
@@ -38,6 +39,19 @@ impl fmt::Display for Word {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(self.word())
     }
+}
+
+/// A joint across the grain is allowed this part of shear along it.
+const ONE_THIRD: f64 = 1.0 / 3.0;
+
+/// What a joint between layers of one wood, glued crosswise, bears in shear, in MPa: rolling shear, at most a third of shear along
+/// the grain. What touches end grain bears nothing and is not asked.
+///
+/// # Source
+///
+/// ANC Bulletin 18, *Design of Wood Aircraft Structures* (1944), 2.910 (1); and 4.62 for end grain.
+pub fn joint_strength(wood: &Mechanics) -> f64 {
+    wood.rolling_shear.min(ONE_THIRD * wood.shear_along)
 }
 
 /// A layer at a joint, in the direction in which one of the two is held back.

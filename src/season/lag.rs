@@ -86,6 +86,26 @@ impl Lag {
         1.0 - 1.0 / (self.rate * width / 2.0).cosh()
     }
 
+    /// How far a piece `over` wide rises in its middle, seen from a line between its edges, for a curvature of 1 over a joint
+    /// of `length` in that middle: the joint bends as far as its stress has built up, and what lies beyond it is straight.
+    ///
+    /// ```text
+    /// ∫₀ᵃ (1 − cosh λy/cosh λa)·(w/2 − y) dy,  a half the joint, w the piece
+    /// ```
+    ///
+    /// With no lag it is `L·(2w − L)/8`, over the whole piece `w²/8`.
+    ///
+    /// # Accuracy
+    ///
+    /// Against solid plates with a strip let into them: see `tests/published/season.rs`.
+    pub fn rise(&self, length: f64, over: f64) -> f64 {
+        let (half, rate) = (length / 2.0, self.rate);
+        let far = rate * half;
+        let first = half - far.tanh() / rate;
+        let second = half * half / 2.0 - half * far.tanh() / rate + (1.0 - 1.0 / far.cosh()) / (rate * rate);
+        over / 2.0 * first - second
+    }
+
     /// The width at which so much of it has: the inverse of [`built_up`](Self::built_up). Nothing for 1 or more.
     pub fn width_for(&self, part: f64) -> Option<f64> {
         (part < 1.0).then(|| 2.0 / self.rate * (1.0 / (1.0 - part.max(0.0))).acosh())
@@ -104,6 +124,16 @@ mod tests {
             assert!((back - width).abs() < 1e-6, "{back}");
         }
         assert_eq!(lag.width_for(1.0), None);
+    }
+
+    #[test]
+    fn without_lag_a_joint_is_an_arc_with_straight_ends() {
+        let stiff = Lag::between(1e9, 70_000.0, 12_000.0);
+        let (length, over) = (50.0, 80.0);
+        let arc = length * (2.0 * over - length) / 8.0;
+        assert!((stiff.rise(length, over) / arc - 1.0).abs() < 1e-3);
+        let soft = Lag::between(80.0, 70_000.0, 12_000.0).rise(length, over);
+        assert!(soft > 0.3 * arc && soft < 0.9 * arc, "{soft} {arc}");
     }
 
     #[test]

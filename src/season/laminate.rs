@@ -64,16 +64,18 @@ impl Laminate {
             let stiffness = layer.stiffness();
             let free = layer.free_strain();
             let powers = [high - low, (high * high - low * low) / 2.0, (high.powi(3) - low.powi(3)) / 3.0];
-            for i in 0..3 {
-                for j in 0..3 {
-                    let q = stiffness[i][j];
-                    sum.stretch[i][j] += q * powers[0];
-                    sum.couple[i][j] += q * powers[1];
-                    sum.bend[i][j] += q * powers[2];
-                    sum.force[i] += q * free[j] * powers[0];
-                    sum.moment[i] += q * free[j] * powers[1];
-                }
-            }
+            let asked = stiffness.map(|row| row.iter().zip(free).map(|(q, free)| q * free).sum::<f64>());
+            let own = |power: f64| stiffness.map(|row| row.map(|q| q * power));
+            sum = sum.with(
+                &Self {
+                    stretch: own(powers[0]),
+                    couple: own(powers[1]),
+                    bend: own(powers[2]),
+                    force: asked.map(|asked| asked * powers[0]),
+                    moment: asked.map(|asked| asked * powers[1]),
+                },
+                1.0,
+            );
             low = high;
         }
         sum
@@ -82,19 +84,19 @@ impl Laminate {
     /// Stacks side by side that stretch and bend alike, each with its part of the width: an upper bound of their
     /// stiffness.
     pub fn beside(parts: &[(f64, Self)]) -> Self {
-        let mut sum = Self::new(&[]);
-        for (part, one) in parts {
-            for i in 0..3 {
-                for j in 0..3 {
-                    sum.stretch[i][j] += part * one.stretch[i][j];
-                    sum.couple[i][j] += part * one.couple[i][j];
-                    sum.bend[i][j] += part * one.bend[i][j];
-                }
-                sum.force[i] += part * one.force[i];
-                sum.moment[i] += part * one.moment[i];
-            }
+        parts.iter().fold(Self::new(&[]), |sum, (part, one)| sum.with(one, *part))
+    }
+
+    fn with(&self, other: &Self, part: f64) -> Self {
+        let row = |a: [f64; 3], b: [f64; 3]| std::array::from_fn(|i| a[i] + part * b[i]);
+        let block = |a: &[[f64; 3]; 3], b: &[[f64; 3]; 3]| std::array::from_fn(|i| row(a[i], b[i]));
+        Self {
+            stretch: block(&self.stretch, &other.stretch),
+            couple: block(&self.couple, &other.couple),
+            bend: block(&self.bend, &other.bend),
+            force: row(self.force, other.force),
+            moment: row(self.moment, other.moment),
         }
-        sum
     }
 
     /// How it comes to rest when nothing holds it.

@@ -19,7 +19,7 @@ mod service;
 
 pub use air::Swing;
 pub use anchor::{Anchorage, Pull, lap, reach_by_peel};
-pub use held::{Held, Layer, Word};
+pub use held::{Held, Layer, Word, joint_strength};
 pub use lag::Lag;
 pub use laminate::{Lamina, Laminate, Warp};
 pub use moves::Moves;

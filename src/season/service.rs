@@ -124,7 +124,7 @@ impl Adhesive {
             }
             (Self::WaterResistantPva, Outdoors) => (
                 false,
-                "joints in oak lost up to four fifths of their strength in the wettest exposure",
+                "PVA joints in oak lost up to four fifths of their strength in the wettest exposure",
                 PUBLISHED,
             ),
             (Self::Polyurethane, Indoors | Damp | Outdoors) => {
@@ -133,7 +133,7 @@ impl Adhesive {
             (Self::Polyurethane, Hot) => (false, "no figure for it in the heat is at hand", PRACTICE),
             (Self::Epoxy, Indoors | Damp | Outdoors) => (true, "it bears water and fills gaps", RECALLED),
             (Self::Epoxy, Hot) => (false, "set in a cool room it softens from about 50 °C", PRACTICE),
-            (Self::Urea, Indoors) => (true, "it bears dry rooms", PUBLISHED),
+            (Self::Urea, Indoors) => (true, "it bears dry rooms", PRACTICE),
             (Self::Urea, Damp | Outdoors | Hot) => {
                 (false, "it decays where it is hot and moist or swells and shrinks", PUBLISHED)
             }

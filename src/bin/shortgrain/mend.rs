@@ -292,11 +292,14 @@ fn picture(cared: &[Cared], units: Units) -> String {
     let pieces: Vec<Mended<'_>> = cared
         .iter()
         .flat_map(|one| {
-            one.given.design.pieces.iter().zip(&one.mendings).map(|(piece, mending)| Mended {
-                shape: &piece.shape,
-                mending,
-                grain: one.given.job.board.grain,
-            })
+            one.given.design.pieces.iter().zip(&one.mendings).zip(&one.year.seasons).map(
+                |((piece, mending), seasons)| Mended {
+                    shape: &piece.shape,
+                    mending,
+                    grain: one.given.job.board.grain,
+                    seasons,
+                },
+            )
         })
         .collect();
     let given = || cared.iter().map(|one| &one.given);

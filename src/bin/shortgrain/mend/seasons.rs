@@ -2,7 +2,7 @@
 
 use shortgrain::drawing::words;
 use shortgrain::mend::{GluedJoint, Kind, Mending, Seasons};
-use shortgrain::season::{Adhesive, Held, Moves, Pull, Service, Word};
+use shortgrain::season::{Adhesive, Moves, Service};
 use shortgrain::units::Units;
 
 use crate::args::{Stated, place};
@@ -89,85 +89,13 @@ const fn is_glued(kind: Kind) -> bool {
 
 /// What they do to one remedy: a sentence or two, and with `explain` every joint.
 pub(crate) fn of_remedy(found: &Seasons, units: Units, explain: bool) -> String {
-    let mut text = format!("    {}", wrap(&summary(found, units), LINE - 4, 4));
-    let short: Vec<&GluedJoint> = found
-        .joints
-        .iter()
-        .filter(|joint| joint.anchorage.is_some_and(|reach| reach.short_by() >= 0.5))
-        .collect();
-    for joint in short {
-        text.push_str(&format!("    {}", wrap(&lacking(joint, units), LINE - 4, 4)));
-    }
+    let mut said = vec![words::seasons(units, found)];
+    said.extend(words::short_reaches(units, found));
+    let mut text: String = said.iter().map(|said| format!("    {}", wrap(said, LINE - 4, 4))).collect();
     if explain {
-        for joint in &found.joints {
-            text.push_str(&of_joint(joint, units));
-        }
+        text.extend(found.joints.iter().map(|joint| of_joint(joint, units)));
     }
     text
-}
-
-fn summary(found: &Seasons, units: Units) -> String {
-    let of = |word: Word| found.joints.iter().filter(|joint| worst(joint).1.word == word).count();
-    let all = found.joints.len();
-    let joints = match (found.word, all, of(found.word)) {
-        (word, 1, _) => format!("{word}"),
-        (word, all, same) if all == same => format!("{word}, all {all} joints"),
-        (word, all, same) => format!("{word}, {same} of {all} joints"),
-    };
-    let worst = found.joints.iter().map(worst).max_by(|a, b| rank(a.1).total_cmp(&rank(b.1)));
-    let pulled = worst.map_or_else(String::new, |(name, held)| {
-        format!(
-            " The {name} wants to move {} against its neighbour over {} and {} pulled across its grain to {:.0} % of its strength.",
-            words::length(units, held.mismatch.abs()),
-            words::length(units, held.width),
-            if name.ends_with('s') { "are" } else { "is" },
-            100.0 * held.stress_part,
-        )
-    });
-    let cup = &found.cup;
-    let hollow = if cup.face_hollow_when_dry { "face" } else { "back" };
-    let cups = if cup.rise_mm < 0.05 {
-        "It stays flat.".to_owned()
-    } else {
-        format!(
-            "It cups by up to {} over {}, {} when dry: {}.",
-            words::length(units, cup.rise_mm),
-            words::length(units, cup.over_mm),
-            format_args!("{hollow} hollow"),
-            if cup.is_flat() {
-                "flat enough".to_owned()
-            } else {
-                format!("more than the {} that we call flat", words::length(units, cup.limit_mm))
-            },
-        )
-    };
-    format!("Over the seasons: {joints}.{pulled} {cups}")
-}
-
-/// How near to the worst a layer is.
-fn rank(held: &Held) -> f64 {
-    f64::from(held.word as u8) * 1e3 + held.stress_part
-}
-
-fn worst(joint: &GluedJoint) -> (&'static str, &Held) {
-    let [(a, first), (b, second)] = &joint.layers;
-    if rank(second) > rank(first) { (b, second) } else { (a, first) }
-}
-
-fn lacking(joint: &GluedJoint, units: Units) -> String {
-    let Some(reach) = joint.anchorage else { return String::new() };
-    format!(
-        "The insert for {} reaches {} past the break line where {} {} for: short by {}.",
-        words::places(&joint.places),
-        words::length(units, reach.there),
-        words::length(units, reach.needed),
-        match reach.by {
-            Pull::Shear => "the floor's shear asks",
-            Pull::Peel => "peel asks",
-            Pull::Least => "the trade asks",
-        },
-        words::length(units, reach.short_by()),
-    )
 }
 
 /// Every number of a joint.
@@ -181,9 +109,9 @@ fn of_joint(joint: &GluedJoint, units: Units) -> String {
         };
         let split = if held.splits_from.is_finite() {
             format!(
-                "; thick as it is, {}, it splits from {} on",
+                "; at this strain {} of thickness have the energy to split, it has {}",
+                words::length(units, held.splits_from),
                 words::length(units, held.thickness),
-                words::length(units, held.splits_from)
             )
         } else {
             String::new()
@@ -252,7 +180,7 @@ fn depths(joint: &GluedJoint, units: Units) -> String {
             words::bare_length(units, row.at.show_face_mm),
             face,
             side,
-            words::bare_length(units, row.cup_mm),
+            words::fit_length(units, row.cup_mm).split(' ').next().unwrap_or_default().to_owned(),
             remark.to_owned(),
         ]);
     }

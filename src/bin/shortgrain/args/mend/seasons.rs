@@ -73,11 +73,17 @@ impl SeasonArgs {
         let [dry, damp] = self.air.unwrap_or(usual.humidities_pct);
         let room = self.room.unwrap_or(usual.room_c);
         let is_usual = self.air.is_none() && self.room.is_none();
-        let whose =
-            if is_usual { format!(", usual {} (common practice)", place(service)) } else { String::new() };
+        let whose = if is_usual {
+            format!(", as is usual {}: common practice", place(service))
+        } else {
+            String::new()
+        };
         Ok(Stated {
             swing: Swing { glued_pct, ..Swing::in_air([dry, damp], room)? },
-            from: format!("air of {dry:.0} to {damp:.0} % humidity at {room:.0} °C{whose}"),
+            from: format!(
+                "air of {dry:.0} to {damp:.0} % humidity at {room:.0} °C, {:.0} °F{whose}",
+                32.0 + 1.8 * room
+            ),
         })
     }
 }
