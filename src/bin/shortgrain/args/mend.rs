@@ -32,8 +32,14 @@ pub(crate) struct MendArgs {
     #[command(flatten)]
     pub(crate) given: DesignArgs,
 
-    /// What a remedy has to reach
-    #[arg(long, value_name = "VERDICT", default_value = "sound", help_heading = "Remedies")]
+    /// What a remedy has to reach: sound or careful
+    #[arg(
+        long,
+        value_name = "VERDICT",
+        default_value = "sound",
+        hide_possible_values = true,
+        help_heading = "Remedies"
+    )]
     pub(crate) goal: GoalArg,
 
     /// Try these kinds alone, such as turn,widen

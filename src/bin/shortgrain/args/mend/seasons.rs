@@ -7,8 +7,14 @@ use shortgrain::wood::WoodError;
 #[derive(Debug, Group)]
 #[command(next_help_heading = "Seasons")]
 pub(crate) struct SeasonArgs {
-    /// Where a glued piece will live, for glue and seasons
-    #[arg(long, value_name = "WHERE", default_value = "indoors")]
+    /// Where a glued piece lives: indoors, damp, outdoors, hot
+    #[arg(
+        long,
+        value_name = "WHERE",
+        default_value = "indoors",
+        hide_possible_values = true,
+        help_heading = "Remedies"
+    )]
     pub(crate) service: ServiceArg,
 
     /// Air of the driest and the dampest season, in relative humidity [default: by --service, 30%..60% indoors]
