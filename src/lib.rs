@@ -6,6 +6,7 @@ pub mod drawing;
 pub mod fit;
 pub mod letter;
 pub mod mend;
+pub mod season;
 pub mod section;
 pub mod shape;
 pub mod skeleton;

@@ -4,9 +4,11 @@
 //! digits a caliper shows.
 
 mod mending;
+mod seasons;
 mod turning;
 
-pub use mending::{cheapest, kind, remedy};
+pub use mending::{cheapest, kind, places, remedy};
+pub use seasons::{seasons, short_reaches};
 pub use turning::{bears, degrees, turning, turning_headline};
 
 use crate::check::{Place, PushKind};

@@ -153,32 +153,98 @@ fn remedies(
     found: Found,
 ) {
     for place in &mut finding.places {
-        // The strength formulas are the closed form's; forces on them are raised or lowered so that the place as it
-        // is breaks where the solid model says.
-        let by_solid = |push: &Push| push.closed_form_n / push.breaks_at_n;
-        let (face_by, side_by) = (by_solid(&place.face), by_solid(&place.side));
-        let (Forces::Face(face), Forces::Side(side)) =
-            (place.face.forces.times(face_by), place.side.forces.times(side_by))
-        else {
-            continue;
-        };
-        let lines: Vec<[Coord<f64>; 2]> =
-            place.face.break_line.iter().chain(&place.side.break_line).copied().collect();
-        let run = place.run.clone();
-        let request = InsertRequest {
-            piece: piece.polygon(),
-            thickness: board.thickness.as_mm(),
-            grain: board.grain.as_rad(),
-            wood,
-            run: &run,
-            held: place.held,
-            break_lines: &lines,
-            face: FaceLoad { section: place.face.section, forces: face, push: pushes.face.as_n() },
-            side: SideLoad { section: place.side.section, forces: side, push: pushes.side.as_n() },
-        };
-        give(place, &request, found);
+        let bare = place.clone();
+        with_request(&bare, piece, board, wood, pushes, |request| give(place, request, found));
     }
     tell_overlaps(finding);
+}
+
+/// Asks something about the strips of a place; nothing where its forces are not of the usual kind.
+fn with_request<T>(
+    place: &Place,
+    piece: &Shape,
+    board: &Board,
+    wood: &Mechanics,
+    pushes: &Pushes,
+    asked: impl FnOnce(&InsertRequest<'_>) -> T,
+) -> Option<T> {
+    let (Forces::Face(face), Forces::Side(side)) = (as_solved(&place.face), as_solved(&place.side)) else {
+        return None;
+    };
+    let lines: Vec<[Coord<f64>; 2]> =
+        place.face.break_line.iter().chain(&place.side.break_line).copied().collect();
+    Some(asked(&InsertRequest {
+        piece: piece.polygon(),
+        thickness: board.thickness.as_mm(),
+        grain: board.grain.as_rad(),
+        wood,
+        run: &place.run,
+        held: place.held,
+        break_lines: &lines,
+        face: FaceLoad { section: place.face.section, forces: face, push: pushes.face.as_n() },
+        side: SideLoad { section: place.side.section, forces: side, push: pushes.side.as_n() },
+    }))
+}
+
+/// The forces of a push of 1 N. The strength formulas are the closed form's; the forces are raised or lowered so that the
+/// place as it is breaks where the solid model says.
+pub(super) fn as_solved(push: &Push) -> Forces {
+    push.forces.times(push.closed_form_n / push.breaks_at_n)
+}
+
+/// What a place bears with a strip of some depth, by the closed form.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AtDepth {
+    /// The strip's depth, in mm.
+    pub depth_mm: f64,
+    /// Show face left, in mm.
+    pub show_face_mm: f64,
+    /// Whether that is as much as the trade leaves: a third of the thickness, at least 3 mm.
+    pub usual: bool,
+    /// The least push on the face and on a side that breaks the mended place, in N; nothing where the strip is too short
+    /// for its depth.
+    pub bears_n: Option<[f64; 2]>,
+}
+
+/// From this part of the thickness to that one, in twelfths, a strip's depth is traded off: our own rule.
+const TWELFTHS: std::ops::RangeInclusive<u8> = 2..=9;
+
+/// What a place bears with a strip so wide and of such a reach, from shallow to deep.
+pub(super) fn by_depth(
+    place: &Place,
+    piece: &Shape,
+    board: &Board,
+    wood: &Mechanics,
+    pushes: &Pushes,
+    (width, reach, own_depth): (f64, f64, f64),
+) -> Vec<AtDepth> {
+    let thickness = board.thickness.as_mm();
+    let mut depths: Vec<f64> = TWELFTHS.map(|k| f64::from(k) / 12.0 * thickness).collect();
+    depths.push(own_depth);
+    depths.retain(|depth| *depth >= LEAST_DEPTH);
+    depths.sort_by(f64::total_cmp);
+    depths.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+    let least = least_show_face(thickness);
+    let found = with_request(place, piece, board, wood, pushes, |request| {
+        let site = Site::new(request).ok()?;
+        let fit = site.fit(width, reach)?;
+        let rows = depths.iter().map(|&depth| {
+            let bears = |parts: &[Option<Weakest>; 4]| Mended::weakest(parts).index.breaks_at();
+            let trial = site.trial(&fit, depth);
+            AtDepth {
+                depth_mm: depth,
+                show_face_mm: thickness - depth,
+                usual: thickness - depth >= least - 1e-9,
+                bears_n: trial.map(|trial| [bears(&trial.mended.face), bears(&trial.mended.side)]),
+            }
+        });
+        Some(rows.collect())
+    });
+    found.flatten().unwrap_or_default()
+}
+
+fn least_show_face(thickness: f64) -> f64 {
+    (thickness / 3.0).max(LEAST_SHOW_FACE)
 }
 
 /// Strips that overlap want to be one; each was found without the others.
@@ -259,7 +325,7 @@ struct Fitting<'a> {
 impl<'a> Fitting<'a> {
     fn new(request: &'a InsertRequest<'a>) -> Result<Self, NoInsert> {
         let thickness = request.thickness;
-        let show_face = (thickness / 3.0).max(LEAST_SHOW_FACE);
+        let show_face = least_show_face(thickness);
         let deepest = thickness - show_face;
         if deepest < LEAST_DEPTH {
             return Err(NoInsert::TooThin { thickness, show_face });

@@ -19,6 +19,7 @@ mod patient;
 mod remedy;
 #[cfg(test)]
 mod sample;
+mod seasons;
 mod site;
 mod strips;
 mod turn;
@@ -26,11 +27,14 @@ mod watch;
 mod widen;
 
 pub use goal::Goal;
-pub use insert::{FaceLoad, InsertRequest, NoInsert, SideLoad, first_remedies, first_remedy, insert};
+pub use insert::{
+    AtDepth, FaceLoad, InsertRequest, NoInsert, SideLoad, first_remedies, first_remedy, insert,
+};
 pub use layered::{Flat, OnEdge};
 pub use mended::{Joint, Mended, Weakest, mended};
 pub use mending::{MendOptions, mend};
 pub use patient::Patient;
 pub use remedy::{Bar, Change, Declined, Kind, Mending, Ply, Remedy, Standing, Strip, Tried};
+pub use seasons::{Cup, DepthCup, GluedJoint, Seasons, seasons};
 pub use turn::{AtAngle, ProvedAngle, Turn, TurnOptions, Turning, WeakestPush, turn, weakest};
 pub use watch::{Watch, unwatched};

@@ -73,6 +73,7 @@ fn remedy() -> Kind {
         ("after", boxed(piece())),
         ("weakest_after", boxed(Object(vec![("breaks_at_n", Number), ("push", Text), ("at_mm", Spot)]))),
         ("remarks", list(Text)),
+        ("seasons", boxed(seasons())),
     ];
     let bar = Object(vec![("places", list(Count)), ("at_mm", Spot), ("from_mm", Maybe), ("to_mm", Number)]);
     let insert = Object(vec![
@@ -100,6 +101,83 @@ fn remedy() -> Kind {
             ("material", Text),
         ],
     )
+}
+
+fn seasons() -> Kind {
+    let layer = Object(vec![
+        ("layer", Text),
+        ("word", Text),
+        ("width_mm", Number),
+        ("thickness_mm", Number),
+        ("mismatch_mm", Number),
+        ("stress_mpa", Number),
+        ("stress_part", Number),
+        ("edge_shear_mpa", Number),
+        ("shear_part", Number),
+        ("splits_from_mm", Maybe),
+        ("full_width_mm", Maybe),
+        ("mild_width_mm", Number),
+    ]);
+    let reach = Object(vec![
+        ("needed_mm", Number),
+        ("there_mm", Number),
+        ("short_by_mm", Number),
+        ("by", Text),
+        ("by_shear_mm", Number),
+        ("by_peel_mm", Number),
+        ("useful_mm", Number),
+        ("overfull", Flag),
+    ]);
+    let depth = Object(vec![
+        ("depth_mm", Number),
+        ("show_face_mm", Number),
+        ("usual", Flag),
+        ("face_n", Maybe),
+        ("side_n", Maybe),
+        ("cup_mm", Number),
+    ]);
+    let joint = Object(vec![
+        ("places", list(Count)),
+        ("bears_mpa", Number),
+        ("layers", list(layer)),
+        ("reach", boxed(reach)),
+        ("depths", list(depth)),
+    ]);
+    let cup = Object(vec![
+        ("rise_mm", Number),
+        ("over_mm", Number),
+        ("limit_mm", Number),
+        ("flat", Flag),
+        ("hollow_when_dry", Text),
+    ]);
+    Object(vec![
+        ("word", Text),
+        ("across_per_pct", Number),
+        ("along_per_pct", Number),
+        ("across_is", Text),
+        ("status", Text),
+        ("cup", cup),
+        ("joints", list(joint)),
+    ])
+}
+
+/// The year of the whole answer.
+fn year() -> Kind {
+    let glue = Object(vec![
+        ("name", Text),
+        ("lasts", Flag),
+        ("widest_gap_mm", Maybe),
+        ("why", Text),
+        ("standing", Text),
+    ]);
+    Object(vec![
+        ("service", Text),
+        ("dry_pct", Number),
+        ("damp_pct", Number),
+        ("glued_pct", Maybe),
+        ("from", Text),
+        ("glues", list(glue)),
+    ])
 }
 
 fn parsed(args: &[&str]) -> Value {
@@ -159,7 +237,15 @@ fn mend_keeps_its_names_and_its_order() {
     args.extend(BOARD);
     let found = parsed(&args);
     assert_eq!(found["schema"], "shortgrain/mend/1");
-    holds(&answer(vec![("goal", Text), ("pieces", list(mended_piece())), ("files", list(Text))]), &found);
+    holds(
+        &answer(vec![
+            ("goal", Text),
+            ("pieces", list(mended_piece())),
+            ("files", list(Text)),
+            ("seasons", year()),
+        ]),
+        &found,
+    );
     let order = [
         "turn",
         "move_bridge",
@@ -181,6 +267,15 @@ fn mend_keeps_its_names_and_its_order() {
     assert!(offered.is_sorted() && declined.is_sorted());
     assert_eq!(offered.len() + declined.len(), order.len(), "every kind is offered or declined");
     for remedy in all(piece, "remedies") {
+        let glued = ["insert", "backer", "three_ply"].iter().any(|kind| remedy["kind"] == *kind);
+        assert_eq!(remedy["seasons"].is_object(), glued, "{}", remedy["kind"]);
+        if remedy["kind"] == "three_ply" {
+            assert_eq!(
+                number(&remedy["seasons"]["cup"], "rise_mm"),
+                0.0,
+                "what is the same from both sides stays flat"
+            );
+        }
         let reached = remedy["reaches_goal"] == true;
         if let Some(after) = remedy["after"].as_object() {
             assert_eq!(after["verdict"] == "sound", reached, "{}", remedy["kind"]);

@@ -10,4 +10,5 @@ mod pieces;
 mod plates;
 #[path = "../common/samples.rs"]
 mod samples;
+mod seasons;
 mod skeleton;

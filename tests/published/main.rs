@@ -14,6 +14,7 @@ mod insert;
 mod letters;
 mod lognormal;
 mod push_map;
+mod season;
 mod solid_mended;
 mod solid_outside;
 mod solid_reference;

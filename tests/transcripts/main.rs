@@ -33,7 +33,7 @@ macro_rules! sessions {
     };
 }
 
-sessions! { check drawings faults files fit help letter mend readme turn wood }
+sessions! { check drawings faults files fit help letter mend readme seasons turn wood }
 
 /// Runs a session and compares, or accepts.
 fn hold(name: &str) {

@@ -3,7 +3,7 @@
 mod mend;
 mod turn;
 
-pub(crate) use mend::MendArgs;
+pub(crate) use mend::{MendArgs, Stated, place};
 pub(crate) use turn::{GoalArg, TurnArgs};
 
 use std::path::PathBuf;

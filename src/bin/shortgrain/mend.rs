@@ -1,14 +1,20 @@
 //! The verb `mend`.
 
 mod cutting;
+mod seasons;
 
 use std::fmt::Write;
 
 use shortgrain::drawing::{self, Mended, words};
-use shortgrain::mend::{Goal, MendOptions, Mending, Patient, Remedy, Standing, WeakestPush, mend, weakest};
+use shortgrain::mend::{
+    Goal, MendOptions, Mending, Patient, Remedy, Seasons, Standing, WeakestPush, mend,
+    seasons as over_the_seasons, weakest,
+};
+use shortgrain::season::Moves;
 use shortgrain::units::Units;
 
 use self::cutting::Cut;
+pub(crate) use self::seasons::Year;
 use crate::answer::answer;
 use crate::args::MendArgs;
 use crate::columns::{Columns, LINE, wrap};
@@ -26,6 +32,8 @@ pub(crate) struct Cared {
     pub(crate) mendings: Vec<Mending>,
     /// The wanted verdict.
     pub(crate) goal: Goal,
+    /// What the seasons do to what is glued.
+    pub(crate) year: Year,
 }
 
 /// Mends every design, writes what was asked for, and gives the exit status.
@@ -90,10 +98,13 @@ fn mend_all(all: Vec<Given>, args: &MendArgs) -> Result<Vec<Cared>, Faults> {
     let progress = Progress::new();
     let options = MendOptions { kinds: args.kinds(), step: args.step };
     let goal = args.goal.into();
+    let stated = args.seasons.swing().map_err(|error| vec![error.to_string()])?;
     let mut faults = Faults::new();
     let mend_one = |given: Given| {
         let job = &given.job;
-        let mendings = gather::each_piece(&given, &mut faults, |piece| {
+        // The board is settled, so that its moisture is one that wood can have.
+        let moves = Moves::new(job.wood, &job.board, &job.own).ok().flatten();
+        let found = gather::each_piece(&given, &mut faults, |piece| {
             let watch = |doing: &str, done: usize, of: usize| {
                 progress.tell(&format!("{}: {doing}", piece.name), done, of);
             };
@@ -109,9 +120,17 @@ fn mend_all(all: Vec<Given>, args: &MendArgs) -> Result<Vec<Cared>, Faults> {
                 goal,
                 check: job.options,
             };
-            mend(patient, &options, &watch)
+            mend(patient, &options, &watch).map(|mending| {
+                let of = |remedy| {
+                    over_the_seasons(&patient, &mending.before, remedy, moves.as_ref()?, &stated.swing)
+                };
+                let seasons = mending.remedies.iter().map(of).collect();
+                (mending, seasons)
+            })
         });
-        Cared { given, mendings, goal }
+        let (mendings, seasons) = found.into_iter().unzip();
+        let service = args.seasons.service.into();
+        Cared { given, mendings, goal, year: Year { stated: stated.clone(), service, moves, seasons } }
     };
     let cared = all.into_iter().map(mend_one).collect();
     if faults.is_empty() { Ok(cared) } else { Err(faults) }
@@ -128,12 +147,17 @@ fn of_design(cared: &Cared, units: Units, explain: bool) -> String {
     }
     text.push_str(&wrap(&report::board(&cared.given, units), LINE, 0));
     text.push_str(&wrap(&report::pushes(&cared.given.job, units), LINE, 0));
-    for (piece, mending) in cared.given.design.pieces.iter().zip(&cared.mendings) {
+    let seasons = &cared.year.seasons;
+    for ((piece, mending), seasons) in cared.given.design.pieces.iter().zip(&cared.mendings).zip(seasons) {
         text.push('\n');
         if cared.mendings.len() > 1 {
             let _ = writeln!(text, "{}: {}", piece.name, headline(cared, mending).to_lowercase());
         }
-        of_piece(&mut text, cared, mending, units, explain);
+        of_piece(&mut text, cared, (mending, seasons.as_slice()), units, explain);
+    }
+    if let Some(year) = cared.year.told(&cared.mendings, explain, units) {
+        text.push('\n');
+        text.push_str(&year);
     }
     text
 }
@@ -157,7 +181,13 @@ fn headline(cared: &Cared, mending: &Mending) -> String {
     }
 }
 
-fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, units: Units, explain: bool) {
+fn of_piece(
+    text: &mut String,
+    cared: &Cared,
+    (mending, seasons): (&Mending, &[Option<Seasons>]),
+    units: Units,
+    explain: bool,
+) {
     let pushes = &cared.given.job.pushes;
     let (_, before) = weakest(&mending.before, pushes);
     let now = before.map_or_else(
@@ -174,7 +204,7 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, units: Units, e
     text.push('\n');
     text.push_str(&table(cared, mending, units));
     text.push('\n');
-    for (k, remedy) in mending.remedies.iter().enumerate() {
+    for (k, (remedy, season)) in mending.remedies.iter().zip(seasons).enumerate() {
         let mut letters = words::remedy(units, remedy);
         if let Some(first) = letters.get(..1).map(str::to_uppercase) {
             letters.replace_range(..1, &first);
@@ -183,6 +213,9 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, units: Units, e
         text.push_str(&format!("{number}{}", wrap(&format!("{letters}."), LINE - 4, 4)));
         if let Some(short) = short(cared, remedy) {
             text.push_str(&format!("    {}", wrap(&short, LINE - 4, 4)));
+        }
+        if let Some(season) = season {
+            text.push_str(&seasons::of_remedy(season, units, explain));
         }
         if explain || remedy.after.is_none() {
             for remark in &remedy.remarks {
@@ -259,11 +292,14 @@ fn picture(cared: &[Cared], units: Units) -> String {
     let pieces: Vec<Mended<'_>> = cared
         .iter()
         .flat_map(|one| {
-            one.given.design.pieces.iter().zip(&one.mendings).map(|(piece, mending)| Mended {
-                shape: &piece.shape,
-                mending,
-                grain: one.given.job.board.grain,
-            })
+            one.given.design.pieces.iter().zip(&one.mendings).zip(&one.year.seasons).map(
+                |((piece, mending), seasons)| Mended {
+                    shape: &piece.shape,
+                    mending,
+                    grain: one.given.job.board.grain,
+                    seasons,
+                },
+            )
         })
         .collect();
     let given = || cared.iter().map(|one| &one.given);

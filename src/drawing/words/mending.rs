@@ -64,7 +64,7 @@ fn place(units: Units, at: Coord<f64>) -> String {
 }
 
 /// `place 1`, `places 1, 2 and 5`.
-fn places(ids: &[usize]) -> String {
+pub fn places(ids: &[usize]) -> String {
     let ids: Vec<String> = ids.iter().map(usize::to_string).collect();
     match ids.split_last() {
         None => "no place".to_owned(),

@@ -121,7 +121,7 @@ fn the_cross_ply_of_jones_and_the_single_ply_of_tsai() {
 }
 
 /// A quarter of a free square plate whose plies swell; its middle is the origin.
-struct Swollen {
+pub(crate) struct Swollen {
     answer: Loaded,
     swelling: Vec<[f64; 3]>,
     half: f64,
@@ -129,7 +129,7 @@ struct Swollen {
 
 impl Swollen {
     /// Of each layer its swelling along x, y and z, as parts of one.
-    fn new(layers: Vec<Layer>, woods: Vec<Stiffness>, swelling: Vec<[f64; 3]>) -> Self {
+    pub(crate) fn new(layers: Vec<Layer>, woods: Vec<Stiffness>, swelling: Vec<[f64; 3]>) -> Self {
         let half = 30.0 * layers[layers.len() - 1].top;
         let from_edge = crowded(16, 1.5);
         let at = |k: usize| half * (1.0 - from_edge[16 - k]);
@@ -145,7 +145,7 @@ impl Swollen {
     }
 
     /// How the middle bends along x and y: positive where it is hollow seen from below.
-    fn curvatures(&self) -> [f64; 2] {
+    pub(crate) fn curvatures(&self) -> [f64; 2] {
         let reach = 0.2 * self.half;
         let rise = |x, y| self.answer.moved([x, y, 0.0])[2];
         [(reach, 0.0), (0.0, reach)].map(|(x, y)| -2.0 * (rise(x, y) - rise(0.0, 0.0)) / (reach * reach))

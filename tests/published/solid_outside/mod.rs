@@ -10,7 +10,7 @@ mod beams;
 mod corner;
 mod ellipses;
 mod hole;
-mod laminate;
+pub(crate) mod laminate;
 mod patch;
 mod plates;
 mod rates;
@@ -93,7 +93,7 @@ fn touching(mesh: &Mesh, [x, y]: [f64; 2]) -> Vec<(usize, [f64; 3])> {
 
 /// Cells in rows, each cut into two triangles by one of its diagonals; `place` puts corner (i, j) somewhere,
 /// turning nothing over. The diagonals alternate, beginning with rising ones if `rising`.
-fn cells(across: usize, up: usize, rising: bool, place: impl Fn(usize, usize) -> Point) -> Mesh {
+pub(crate) fn cells(across: usize, up: usize, rising: bool, place: impl Fn(usize, usize) -> Point) -> Mesh {
     let corner = |i: usize, j: usize| (j * (across + 1) + i) as u32;
     let points = (0..=up).flat_map(|j| (0..=across).map(move |i| (i, j))).map(|(i, j)| place(i, j)).collect();
     let mut triangles = Vec::new();
@@ -107,7 +107,7 @@ fn cells(across: usize, up: usize, rising: bool, place: impl Fn(usize, usize) ->
 }
 
 /// Plies from the bottom up, each a height, a wood, and how many layers of elements it is cut into.
-fn plies(plies: &[(f64, usize, usize)]) -> Vec<Layer> {
+pub(crate) fn plies(plies: &[(f64, usize, usize)]) -> Vec<Layer> {
     let mut layers = Vec::new();
     let mut floor = 0.0;
     for &(height, wood, count) in plies {

@@ -1,5 +1,10 @@
 //! What may be typed after `mend`.
 
+mod seasons;
+
+use seasons::SeasonArgs;
+pub(crate) use seasons::{Stated, place};
+
 use std::path::PathBuf;
 use std::sync::LazyLock;
 
@@ -27,8 +32,14 @@ pub(crate) struct MendArgs {
     #[command(flatten)]
     pub(crate) given: DesignArgs,
 
-    /// What a remedy has to reach
-    #[arg(long, value_name = "VERDICT", default_value = "sound", help_heading = "Remedies")]
+    /// What a remedy has to reach: sound or careful
+    #[arg(
+        long,
+        value_name = "VERDICT",
+        default_value = "sound",
+        hide_possible_values = true,
+        help_heading = "Remedies"
+    )]
     pub(crate) goal: GoalArg,
 
     /// Try these kinds alone, such as turn,widen
@@ -64,6 +75,9 @@ pub(crate) struct MendArgs {
         help_heading = "Remedies"
     )]
     pub(crate) step: Angle,
+
+    #[command(flatten)]
+    pub(crate) seasons: SeasonArgs,
 
     /// Draw the piece before and after the cheapest remedy that reaches the goal into this SVG file
     #[arg(long, value_name = "FILE", help_heading = "Answer")]

@@ -2,27 +2,43 @@
 
 use serde_json::{Value, json};
 use shortgrain::drawing::words;
-use shortgrain::mend::{Change, Mending, Remedy, Strip, weakest};
+use shortgrain::mend::{Change, GluedJoint, Mending, Remedy, Seasons, Strip, weakest};
+use shortgrain::season::{Adhesive, Held, Moves};
 use shortgrain::units::Units;
 
 use super::{judged, number, piece, polygon, spot};
-use crate::mend::Cared;
+use crate::mend::{Cared, Year};
 
 /// The answer of `mend`, with the names of the files for cutting. Sentences are metric, as everything is.
 pub(crate) fn mend(cared: &[Cared], files: &[&str]) -> String {
     let Some(first) = cared.first() else { return String::new() };
-    let pieces = cared.iter().flat_map(|one| one.mendings.iter().map(|mending| of_piece(mending, one)));
+    let pieces = cared.iter().flat_map(|one| {
+        one.mendings.iter().zip(&one.year.seasons).map(|(mending, seasons)| of_piece(mending, seasons, one))
+    });
     let found = json!({
         "goal": first.goal.verdict().to_string(),
         "pieces": pieces.collect::<Vec<_>>(),
         "files": files,
+        "seasons": year(&first.year),
     });
     judged("mend", cared.iter().map(|one| &one.given), found)
 }
 
-fn of_piece(mending: &Mending, one: &Cared) -> Value {
+fn of_piece(mending: &Mending, seasons: &[Option<Seasons>], one: &Cared) -> Value {
     let mut found = piece(&mending.before, &one.given.file, &None);
-    found["remedies"] = mending.remedies.iter().map(|remedy| of_remedy(remedy, one)).collect();
+    found["remedies"] = mending
+        .remedies
+        .iter()
+        .zip(seasons)
+        .map(|(remedy, seasons)| {
+            let mut found = of_remedy(remedy, one);
+            found["seasons"] = seasons
+                .as_ref()
+                .zip(one.year.moves.as_ref())
+                .map_or(Value::Null, |(seasons, moves)| of_seasons(seasons, moves));
+            found
+        })
+        .collect();
     found["declined"] = mending
         .declined
         .iter()
@@ -114,4 +130,93 @@ fn strip(strip: &Strip) -> Value {
     let mut found = super::insert(&strip.insert);
     found["places"] = json!(strip.places);
     found
+}
+
+/// The swing that was judged for, and which glue lasts.
+fn year(year: &Year) -> Value {
+    let swing = &year.stated.swing;
+    let glues: Vec<Value> = Adhesive::ALL
+        .iter()
+        .map(|glue| {
+            let serves = glue.at(year.service);
+            json!({
+                "name": glue.name(),
+                "lasts": serves.serves,
+                "widest_gap_mm": serves.widest_gap.map(|gap| number(gap.as_mm(), 3)),
+                "why": serves.why,
+                "standing": serves.standing,
+            })
+        })
+        .collect();
+    json!({
+        "service": year.service.word(),
+        "dry_pct": number(swing.dry_pct, 3),
+        "damp_pct": number(swing.damp_pct, 3),
+        "glued_pct": swing.glued_pct.map(|pct| number(pct, 3)),
+        "from": year.stated.from,
+        "glues": glues,
+    })
+}
+
+/// What the seasons do to a glued remedy.
+fn of_seasons(found: &Seasons, moves: &Moves) -> Value {
+    let cup = &found.cup;
+    json!({
+        "word": found.word.word(),
+        "across_per_pct": number(moves.across_per_pct, 6),
+        "along_per_pct": number(moves.along_per_pct, 6),
+        "across_is": moves.across_is,
+        "status": moves.status.word(),
+        "cup": {
+            "rise_mm": number(cup.rise_mm, 3),
+            "over_mm": number(cup.over_mm, 3),
+            "limit_mm": number(cup.limit_mm, 3),
+            "flat": cup.is_flat(),
+            "hollow_when_dry": if cup.face_hollow_when_dry { "face" } else { "back" },
+        },
+        "joints": found.joints.iter().map(joint).collect::<Vec<_>>(),
+    })
+}
+
+fn joint(joint: &GluedJoint) -> Value {
+    json!({
+        "places": joint.places,
+        "bears_mpa": number(joint.joint_bears_mpa, 4),
+        "layers": joint.layers.iter().map(|(name, held)| layer(name, held)).collect::<Vec<_>>(),
+        "reach": joint.anchorage.map(|reach| json!({
+            "needed_mm": number(reach.needed, 3),
+            "there_mm": number(reach.there, 3),
+            "short_by_mm": number(reach.short_by(), 3),
+            "by": reach.by.word(),
+            "by_shear_mm": number(reach.by_shear, 3),
+            "by_peel_mm": number(reach.by_peel, 3),
+            "useful_mm": number(reach.useful, 3),
+            "overfull": reach.overfull,
+        })),
+        "depths": joint.depths.iter().map(|row| json!({
+            "depth_mm": number(row.at.depth_mm, 4),
+            "show_face_mm": number(row.at.show_face_mm, 4),
+            "usual": row.at.usual,
+            "face_n": row.at.bears_n.map(|[face, _]| number(face, 3)),
+            "side_n": row.at.bears_n.map(|[_, side]| number(side, 3)),
+            "cup_mm": number(row.cup_mm, 3),
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn layer(name: &str, held: &Held) -> Value {
+    json!({
+        "layer": name,
+        "word": held.word.word(),
+        "width_mm": number(held.width, 3),
+        "thickness_mm": number(held.thickness, 3),
+        "mismatch_mm": number(held.mismatch, 4),
+        "stress_mpa": number(held.stress, 4),
+        "stress_part": number(held.stress_part, 4),
+        "edge_shear_mpa": number(held.edge_shear, 4),
+        "shear_part": number(held.shear_part, 4),
+        "splits_from_mm": number(held.splits_from, 3),
+        "full_width_mm": held.full_width.map(|mm| number(mm, 3)),
+        "mild_width_mm": number(held.mild_width, 3),
+    })
 }

@@ -1,0 +1,166 @@
+//! What may be typed of where a glued piece will live.
+
+use clap::{Args as Group, ValueEnum};
+use shortgrain::season::{Service, Swing};
+use shortgrain::wood::WoodError;
+
+#[derive(Debug, Group)]
+#[command(next_help_heading = "Seasons")]
+pub(crate) struct SeasonArgs {
+    /// Where a glued piece lives: indoors, damp, outdoors, hot
+    #[arg(
+        long,
+        value_name = "WHERE",
+        default_value = "indoors",
+        hide_possible_values = true,
+        help_heading = "Remedies"
+    )]
+    pub(crate) service: ServiceArg,
+
+    /// Air of the driest and the dampest season, in relative humidity [default: by --service, 30%..60% indoors]
+    ///
+    /// The usual air of each service is common practice, no published source stands behind it.
+    #[arg(long, value_name = "FROM..TO", value_parser = humidities, hide_short_help = true)]
+    pub(crate) air: Option<[f64; 2]>,
+
+    /// Temperature of that air, such as 20C or 68F [default: by --service, 20C indoors]
+    #[arg(long, value_name = "DEGREES", value_parser = temperature, allow_hyphen_values = true, hide_short_help = true)]
+    pub(crate) room: Option<f64>,
+
+    /// Moisture of the wood itself in the driest and the dampest season, in place of the air's
+    #[arg(long, value_name = "FROM..TO", value_parser = moistures, conflicts_with_all = ["air", "room"], hide_short_help = true)]
+    pub(crate) swing: Option<[f64; 2]>,
+
+    /// Moisture of the wood when it is glued [default: whichever end of the swing is worse]
+    #[arg(long, value_name = "PERCENT", value_parser = super::super::percent, hide_short_help = true)]
+    pub(crate) glued_at: Option<f64>,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum ServiceArg {
+    /// A heated house
+    Indoors,
+    /// A kitchen, a bath, an unheated shed
+    Damp,
+    /// Outdoors, under a roof or painted
+    Outdoors,
+    /// Near a stove, behind a sunny window
+    Hot,
+}
+
+impl From<ServiceArg> for Service {
+    fn from(arg: ServiceArg) -> Self {
+        match arg {
+            ServiceArg::Indoors => Self::Indoors,
+            ServiceArg::Damp => Self::Damp,
+            ServiceArg::Outdoors => Self::Outdoors,
+            ServiceArg::Hot => Self::Hot,
+        }
+    }
+}
+
+/// A swing of moisture, and in words where it comes from.
+#[derive(Clone, Debug)]
+pub(crate) struct Stated {
+    pub(crate) swing: Swing,
+    pub(crate) from: String,
+}
+
+impl SeasonArgs {
+    /// The swing that is meant.
+    pub(crate) fn swing(&self) -> Result<Stated, WoodError> {
+        let glued_pct = self.glued_at;
+        if let Some(ends) = self.swing {
+            let swing = Swing { glued_pct, ..Swing::between(ends) };
+            return Ok(Stated { swing, from: "as stated".to_owned() });
+        }
+        let service = Service::from(self.service);
+        let usual = service.air();
+        let [dry, damp] = self.air.unwrap_or(usual.humidities_pct);
+        let room = self.room.unwrap_or(usual.room_c);
+        let is_usual = self.air.is_none() && self.room.is_none();
+        let whose = if is_usual {
+            format!(", as is usual {}: common practice", place(service))
+        } else {
+            String::new()
+        };
+        Ok(Stated {
+            swing: Swing { glued_pct, ..Swing::in_air([dry, damp], room)? },
+            from: format!(
+                "air of {dry:.0} to {damp:.0} % humidity at {room:.0} °C, {:.0} °F{whose}",
+                32.0 + 1.8 * room
+            ),
+        })
+    }
+}
+
+/// A service as it reads in a sentence.
+pub(crate) const fn place(service: Service) -> &'static str {
+    match service {
+        Service::Indoors => "indoors",
+        Service::Damp => "in damp rooms",
+        Service::Outdoors => "outdoors",
+        Service::Hot => "in hot places",
+    }
+}
+
+fn humidities(text: &str) -> Result<[f64; 2], String> {
+    range(text, 100.0, "relative humidity from 0% to 100%, such as 30%..60%")
+}
+
+fn moistures(text: &str) -> Result<[f64; 2], String> {
+    range(
+        text,
+        30.0,
+        "moisture of the wood from 0% to 30%, such as 6%..11%; for the air's humidity there is --air",
+    )
+}
+
+/// Two percentages with dots between; the first may leave its sign to the second.
+fn range(text: &str, most: f64, wanted: &str) -> Result<[f64; 2], String> {
+    let wrong = || format!("write {wanted}");
+    let text = text.trim().strip_suffix('%').ok_or_else(wrong)?;
+    let (from, to) = text.split_once("..").ok_or_else(wrong)?;
+    let number = |part: &str| part.trim().trim_end_matches('%').trim_end().parse::<f64>().ok();
+    match (number(from), number(to)) {
+        (Some(from), Some(to)) if 0.0 <= from && from <= to && to <= most => Ok([from, to]),
+        _ => Err(wrong()),
+    }
+}
+
+fn temperature(text: &str) -> Result<f64, String> {
+    let wrong = || "write degrees with their letter, such as 20C or 68F".to_owned();
+    let text = text.trim();
+    let number = text.strip_suffix(['C', 'c', 'F', 'f']).ok_or_else(wrong)?;
+    let number = number.trim_end_matches(['°', ' ']).parse::<f64>().map_err(|_| wrong())?;
+    let celsius = if text.ends_with(['F', 'f']) { (number - 32.0) / 1.8 } else { number };
+    if (-1.0..=80.0).contains(&celsius) {
+        Ok(celsius)
+    } else {
+        Err("the room is from -1C to 80C (30F to 176F)".to_owned())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ranges_carry_their_sign_and_run_upwards() {
+        assert_eq!(humidities("30%..65%"), Ok([30.0, 65.0]));
+        assert_eq!(humidities(" 30 .. 65 %"), Ok([30.0, 65.0]));
+        for wrong in ["30..65", "65%..30%", "30%", "30%..130%", "a%..b%", "-5%..30%", "nan..30%"] {
+            assert!(humidities(wrong).is_err(), "{wrong}");
+        }
+        assert!(moistures("6%..40%").is_err_and(|said| said.contains("--air")));
+    }
+
+    #[test]
+    fn degrees_are_read_in_either_scale() {
+        assert_eq!(temperature("20C"), Ok(20.0));
+        assert!((temperature("68 °F").expect("a temperature") - 20.0).abs() < 1e-9);
+        for wrong in ["20", "warm", "300C", "nanC"] {
+            assert!(temperature(wrong).is_err(), "{wrong}");
+        }
+    }
+}

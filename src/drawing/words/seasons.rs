@@ -1,0 +1,100 @@
+//! What the seasons do to a glued remedy, in sentences.
+
+use super::{fit_length, length, places};
+use crate::mend::{GluedJoint, Seasons};
+use crate::season::{Held, Pull, Word};
+use crate::units::Units;
+
+/// The word for its joints, the layer that fares worst, and how the piece cups.
+pub fn seasons(units: Units, found: &Seasons) -> String {
+    let same = found.joints.iter().filter(|joint| worst(joint).1.word == found.word).count();
+    let joints = match (same, found.joints.len()) {
+        (_, 1) => String::new(),
+        (2, 2) => ", both joints".to_owned(),
+        (same, all) if same == all => format!(", all {all} joints"),
+        (same, all) => format!(", {same} of {all} joints"),
+    };
+    let worst = found.joints.iter().map(worst).max_by(|a, b| rank(a.1).total_cmp(&rank(b.1)));
+    let pulled = worst.map_or_else(String::new, |(name, held)| {
+        let thin = if held.stress_part > 1.0 && held.word == Word::Think {
+            format!(": more than {} bear{}, but too thin to have the energy to split", if is_many(name) { "they" } else { "it" }, if is_many(name) { "" } else { "s" })
+        } else {
+            String::new()
+        };
+        format!(
+            " The {name} want{} to move {} against {} neighbour over {} and {} pulled across the grain to {:.0} % of {} strength{thin}.",
+            if is_many(name) { "" } else { "s" },
+            fit_length(units, held.mismatch.abs()),
+            if is_many(name) { "their" } else { "its" },
+            length(units, held.width),
+            if is_many(name) { "are" } else { "is" },
+            100.0 * held.stress_part,
+            if is_many(name) { "their" } else { "its" },
+        )
+    });
+    format!("Over the seasons: {}{joints}.{pulled} {}", found.word, cup(units, found))
+}
+
+/// Less than this is no cup to a bench rule, in mm.
+const SEEN: f64 = 0.05;
+
+fn cup(units: Units, found: &Seasons) -> String {
+    let cup = &found.cup;
+    if cup.rise_mm < SEEN {
+        return "It stays flat.".to_owned();
+    }
+    let flat = if cup.is_flat() {
+        "flat enough".to_owned()
+    } else {
+        format!("more than the {} that we call flat", fit_length(units, cup.limit_mm))
+    };
+    format!(
+        "It cups by about {} over {}, {} hollow when dry: {flat}.",
+        fit_length(units, cup.rise_mm),
+        length(units, cup.over_mm),
+        if cup.face_hollow_when_dry { "face" } else { "back" },
+    )
+}
+
+/// Strips that reach less far past a break line than they should, a sentence each.
+pub fn short_reaches(units: Units, found: &Seasons) -> Vec<String> {
+    let said = |joint: &GluedJoint| {
+        let reach = joint.anchorage.filter(|reach| reach.short_by() >= LACKING)?;
+        Some(format!(
+            "The insert for {} reaches {} past the break line where {} {}: short by {}.",
+            places(&joint.places),
+            length(units, reach.there),
+            match reach.by {
+                Pull::Shear => "shear in its floor asks for",
+                Pull::Peel => "peel off its floor asks for",
+                Pull::Least => "the trade asks for",
+            },
+            length(units, reach.needed),
+            length(units, reach.short_by()),
+        ))
+    };
+    found.joints.iter().filter_map(said).collect()
+}
+
+/// A reach that lacks less than this is long enough, in mm: our own rule.
+const LACKING: f64 = 0.5;
+
+fn is_many(layer: &str) -> bool {
+    layer.ends_with("plies")
+}
+
+/// The layer of a joint that fares worse.
+fn worst(joint: &GluedJoint) -> (&'static str, &Held) {
+    let [(a, first), (b, second)] = &joint.layers;
+    if rank(second) > rank(first) { (b, second) } else { (a, first) }
+}
+
+/// How badly a layer fares: by its word, then by its stress.
+fn rank(held: &Held) -> f64 {
+    let word = match held.word {
+        Word::Mild => 0.0,
+        Word::Think => 1e3,
+        Word::WillSplit => 2e3,
+    };
+    word + held.stress_part
+}

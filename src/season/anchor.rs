@@ -1,0 +1,138 @@
+//! How far a glued strip has to run past a break line.
+
+use super::Lag;
+
+/// A reach is at least so many thicknesses of the strip, and so many millimetres: common practice.
+const LEAST: [f64; 2] = [2.0, 10.0];
+/// Beyond so many lengths of decay more reach passes on no more pull: our own rule, from the curve of [`Lag::passes`].
+const USEFUL: f64 = 2.5;
+
+/// What asks for the longest reach.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pull {
+    /// Shear in the floor, where the strip's pull passes into the board.
+    Shear,
+    /// Peel, as a push bends the strip off its floor.
+    Peel,
+    /// Neither; the least that the trade leaves.
+    Least,
+}
+
+impl Pull {
+    /// Its word, as people and programs read it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Shear => "shear",
+            Self::Peel => "peel",
+            Self::Least => "least",
+        }
+    }
+}
+
+/// How far a strip reaches past a break line, and how far it has to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Anchorage {
+    /// Needed, in mm.
+    pub needed: f64,
+    /// There.
+    pub there: f64,
+    /// What asks for it.
+    pub by: Pull,
+    /// What the floor's shear alone asks for, at most the useful length.
+    pub by_shear: f64,
+    /// What peel alone asks for.
+    pub by_peel: f64,
+    /// Beyond this more reach passes on no more pull.
+    pub useful: f64,
+    /// No reach passes on the whole pull: the shear in the floor passes its limit at an end whatever its length.
+    pub overfull: bool,
+}
+
+impl Anchorage {
+    /// A strip so thick, pulled by `pull` (N/mm of width) at the break line, over a floor that bears `limit` in shear;
+    /// `by_peel` is the reach that peel asks for, `there` the one it has.
+    ///
+    /// Shear is greatest at a lap's ends, so that reach helps less and less; past two and a half lengths of decay it is
+    /// asked for no longer. Wood yields before it parts, so that the limit at the ends is a cautious one. Peel knows no
+    /// such cap.
+    ///
+    /// # Source
+    ///
+    /// See [`Lag`] and [`reach_by_peel`]; the least reach is common practice.
+    pub fn new(lag: &Lag, thickness: f64, pull: f64, limit: f64, by_peel: f64, there: f64) -> Self {
+        let useful = USEFUL / lag.rate;
+        let length = lag.length_for(pull, limit);
+        let by_shear = length.unwrap_or(useful).min(useful);
+        let least = (LEAST[0] * thickness).max(LEAST[1]);
+        let needed = least.max(by_shear).max(by_peel);
+        let by = if by_peel >= needed {
+            Pull::Peel
+        } else if by_shear >= needed {
+            Pull::Shear
+        } else {
+            Pull::Least
+        };
+        Self { needed, there, by, by_shear, by_peel, useful, overfull: length.is_none() }
+    }
+
+    /// How much is lacking, in mm: 0 where it reaches far enough.
+    pub fn short_by(&self) -> f64 {
+        (self.needed - self.there).max(0.0)
+    }
+}
+
+/// The reach at which a floor `width` wide peels with no more than `strength` when the strip passes a force and a moment
+/// into it: `4V/(wL) + 6M/(wL²)`, the peel of a stiff strip on an even bed. In N, N·mm, mm and MPa.
+///
+/// # Source
+///
+/// Our own derivation; solid models of our own found 0.5 to 1.2 of this peel.
+pub fn reach_by_peel(shear: f64, moment: f64, width: f64, strength: f64) -> f64 {
+    let bears = strength * width;
+    let half = 2.0 * shear.abs() / bears;
+    half + (half * half + 6.0 * moment.abs() / bears).sqrt()
+}
+
+/// A lap of two like strips that nothing holds flat: how much of its bending is left at the lap's ends (`k`, 1 for a stiff
+/// one), and the greatest shear in its glue. `young`, `poisson` and `thickness` of the strips, `half` the lap's length,
+/// `pull` in N/mm, `glue` shear modulus and thickness.
+///
+/// For comparison: an insert lies in its pocket and the board holds it flat, so that this is worse than what it meets.
+///
+/// # Source
+///
+/// M. Goland, E. Reissner, *Journal of Applied Mechanics* 11 (1944), A17; recalled.
+pub fn lap([young, poisson, thickness]: [f64; 3], half: f64, pull: f64, glue: [f64; 2]) -> [f64; 2] {
+    let long = half / thickness;
+    let bent = long * (1.5 * (1.0 - poisson * poisson) * pull / (thickness * young)).sqrt();
+    let left = bent.cosh() / (bent.cosh() + 2.0 * std::f64::consts::SQRT_2 * bent.sinh());
+    let [shear, layer] = glue;
+    let rate = long * (8.0 * shear * thickness / (young * layer)).sqrt();
+    let peak = pull / (8.0 * half) * (rate * (1.0 + 3.0 * left) / rate.tanh() + 3.0 * (1.0 - left));
+    [left, peak]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_reach_by_peel_peels_just_so() {
+        let (shear, moment, width, strength) = (45.0, 900.0, 8.0, 3.9);
+        let reach = reach_by_peel(shear, moment, width, strength);
+        let peel = 4.0 * shear / (width * reach) + 6.0 * moment / (width * reach * reach);
+        assert!((peel / strength - 1.0).abs() < 1e-12, "{peel}");
+    }
+
+    #[test]
+    fn the_one_that_asks_for_most_decides() {
+        let lag = Lag::between(80.0, 68_000.0, 11_700.0);
+        let of = |pull, peel| Anchorage::new(&lag, 3.0, pull, 3.9, peel, 12.0);
+        assert_eq!((of(1.0, 5.0).by, of(1.0, 5.0).needed, of(1.0, 5.0).short_by()), (Pull::Least, 10.0, 0.0));
+        assert_eq!((of(1.0, 30.0).by, of(1.0, 30.0).short_by()), (Pull::Peel, 18.0));
+        let pulled = of(0.9 * lag.passes_at_most(3.9), 5.0);
+        assert!(pulled.by == Pull::Shear && !pulled.overfull && pulled.needed <= pulled.useful);
+        let torn = of(2.0 * lag.passes_at_most(3.9), 5.0);
+        assert!(torn.overfull && torn.needed == torn.useful);
+    }
+}

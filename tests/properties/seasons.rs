@@ -1,0 +1,119 @@
+//! What holds of the seasons, whatever the piece: they do not know which way it lies, and a wider swing is never milder.
+
+use std::f64::consts::FRAC_PI_3;
+
+use geo::{Rotate, point};
+use geo_types::{Polygon, polygon};
+use shortgrain::{
+    check::{Options, Pushes},
+    mend::{Goal, Kind, MendOptions, Patient, Seasons, mend, seasons, unwatched},
+    season::{Moves, Swing},
+    shape::Shape,
+    units::{Angle, Length, Units},
+    wood::{Board, OwnValues, Rings, Wood},
+};
+
+/// Two tines on a bar, across the grain.
+fn fork() -> Polygon<f64> {
+    polygon![
+        (x: 0., y: 0.), (x: 100., y: 0.), (x: 100., y: 20.), (x: 82., y: 20.), (x: 82., y: 60.), (x: 70., y: 60.), (x: 70., y: 20.),
+        (x: 26., y: 20.), (x: 26., y: 60.), (x: 20., y: 60.), (x: 20., y: 20.), (x: 0., y: 20.),
+    ]
+}
+
+/// The fork turned with its grain, each glued remedy's seasons in order.
+fn of_fork(turned: f64, rings: Rings, swing: Swing) -> Vec<Seasons> {
+    let shape =
+        Shape::new(fork().rotate_around_point(turned.to_degrees(), point! { x: 0.0, y: 0.0 })).unwrap();
+    let board = Board { thickness: Length::mm(19.0), grain: Angle::rad(turned), rings, moisture_pct: 9.0 };
+    let (wood, own) = (Wood::find("cherry").unwrap(), OwnValues::none());
+    let mechanics = wood.mechanics(&board, &own).unwrap();
+    let pushes = Pushes::default();
+    let patient = Patient {
+        name: "fork",
+        shape: &shape,
+        board: &board,
+        wood,
+        own: &own,
+        mechanics: &mechanics,
+        pushes: &pushes,
+        units: Units::Metric,
+        goal: Goal::Sound,
+        check: Options { solid: false, ..Options::default() },
+    };
+    let kinds = vec![Kind::Insert, Kind::Backer, Kind::ThreePly];
+    let mending = mend(patient, &MendOptions { kinds, step: Angle::deg(5.0) }, &unwatched).unwrap();
+    let moves = Moves::new(wood, &board, &own).unwrap().expect("cherry's movement is printed");
+    let of = |remedy| seasons(&patient, &mending.before, remedy, &moves, &swing).expect("each is glued");
+    mending.remedies.iter().map(of).collect()
+}
+
+/// Every number of a remedy's seasons, all but the reach there, which is felt out in steps.
+fn numbers(found: &Seasons) -> Vec<f64> {
+    let layers = found.joints.iter().flat_map(|joint| &joint.layers);
+    let mut all: Vec<f64> = layers
+        .flat_map(|(_, held)| [held.width, held.mismatch, held.stress, held.edge_shear, held.splits_from])
+        .collect();
+    all.extend(found.joints.iter().filter_map(|joint| joint.anchorage).map(|reach| reach.needed));
+    all.extend(found.joints.iter().flat_map(|joint| &joint.depths).map(|row| row.cup_mm));
+    all.extend([found.cup.rise_mm, found.cup.over_mm]);
+    all
+}
+
+#[test]
+fn turning_the_piece_with_its_grain_changes_nothing() {
+    let swing = Swing::between([6.0, 11.0]);
+    let level = of_fork(0.0, Rings::Flat, swing);
+    assert!(level.len() == 3 && level[0].joints.len() == 2, "{level:#?}");
+    let reaches: Vec<f64> = level[0].joints.iter().filter_map(|joint| Some(joint.anchorage?.there)).collect();
+    assert_eq!(reaches.len(), 2, "both tines have a root");
+    for turned in [0.4, FRAC_PI_3, 2.5] {
+        for (level, turned) in level.iter().zip(of_fork(turned, Rings::Flat, swing)) {
+            assert_eq!(
+                (level.word, level.cup.face_hollow_when_dry),
+                (turned.word, turned.cup.face_hollow_when_dry)
+            );
+            let (level_numbers, turned_numbers) = (numbers(level), numbers(&turned));
+            assert_eq!(level_numbers.len(), turned_numbers.len());
+            for (a, b) in level_numbers.into_iter().zip(turned_numbers) {
+                assert!((a - b).abs() <= 1e-6 * a.abs().max(1e-3), "{a} {b}");
+            }
+            for (a, b) in level.joints.iter().zip(&turned.joints) {
+                let there =
+                    |joint: &shortgrain::mend::GluedJoint| joint.anchorage.map_or(0.0, |reach| reach.there);
+                assert!((there(a) - there(b)).abs() < 0.15, "{a:?} {b:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_wider_swing_is_never_milder_and_quarter_sawn_moves_less() {
+    let of = |rings, wide: f64| of_fork(0.0, rings, Swing::between([10.0 - wide, 10.0]));
+    for (narrow, wide) in [(0.5, 1.0), (1.0, 2.0), (2.0, 4.0)] {
+        for (narrow, wide) in of(Rings::Flat, narrow).iter().zip(of(Rings::Flat, wide)) {
+            assert!(wide.word >= narrow.word && wide.cup.rise_mm >= narrow.cup.rise_mm);
+            for (a, b) in narrow
+                .joints
+                .iter()
+                .flat_map(|joint| &joint.layers)
+                .zip(wide.joints.iter().flat_map(|joint| &joint.layers))
+            {
+                assert!(b.1.stress >= a.1.stress && b.1.edge_shear >= a.1.edge_shear);
+            }
+        }
+    }
+    // Radial movement is half the tangential in cherry, so the free mismatch is too, whatever stands on it.
+    let free = |rings| of(rings, 4.0)[0].joints[0].layers[0].1;
+    let (flat, quarter) = (free(Rings::Flat), free(Rings::Quarter));
+    assert!(quarter.mismatch / quarter.width < 0.55 * flat.mismatch / flat.width);
+}
+
+#[test]
+fn wood_that_never_dries_below_its_glue_up_is_not_pulled() {
+    for found in of_fork(0.0, Rings::Flat, Swing { glued_pct: Some(6.0), ..Swing::between([6.0, 12.0]) }) {
+        for (name, held) in found.joints.iter().flat_map(|joint| &joint.layers) {
+            assert!(held.stress == 0.0 && held.mismatch < 0.0 && held.edge_shear > 0.0, "{name} {held:?}");
+        }
+    }
+}
