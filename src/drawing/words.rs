@@ -4,9 +4,11 @@
 //! digits a caliper shows.
 
 mod mending;
+mod ordering;
 mod turning;
 
 pub use mending::{cheapest, kind, remedy};
+pub use ordering::{Told, empty_pockets, steps};
 pub use turning::{bears, degrees, turning, turning_headline};
 
 use crate::check::{Place, PushKind};

@@ -76,6 +76,8 @@ pub struct InsertRequest<'a> {
     pub face: FaceLoad,
     /// The side push.
     pub side: SideLoad,
+    /// Wood left between the strip and the outline, in mm; a place at the outline sends its strip out over it all the same.
+    pub rim: f64,
 }
 
 /// Why a place gets no insert.
@@ -96,11 +98,13 @@ pub enum NoInsert {
     /// No strip reaches far enough past the break lines.
     #[error(
         "there is no room for an insert: it has to reach {reach:.0} mm past the break line and stay \
-         {RIM_MARGIN:.0} mm inside the rim; try a backer or a wider place"
+         {rim:.0} mm inside the rim; try a backer or a wider place"
     )]
     NoRoom {
         /// The least reach of the thinnest insert, in mm.
         reach: f64,
+        /// The margin it has to keep, in mm.
+        rim: f64,
     },
     /// The place bears both pushes as it is.
     #[error("the place is sound as it is")]
@@ -129,7 +133,7 @@ pub fn first_remedies(
     wood: &Mechanics,
     pushes: &Pushes,
 ) {
-    remedies(finding, piece, board, wood, pushes, insert);
+    remedies(finding, piece, board, wood, pushes, RIM_MARGIN, insert);
 }
 
 /// The same, but a strip that fits is kept though the closed form sees no gain in it: where shear or a corner governs, the solid
@@ -140,8 +144,9 @@ pub(super) fn strips_that_fit(
     board: &Board,
     wood: &Mechanics,
     pushes: &Pushes,
+    rim: f64,
 ) {
-    remedies(finding, piece, board, wood, pushes, |request| Ok(Fitting::new(request)?.best()));
+    remedies(finding, piece, board, wood, pushes, rim, |request| Ok(Fitting::new(request)?.best()));
 }
 
 fn remedies(
@@ -150,6 +155,7 @@ fn remedies(
     board: &Board,
     wood: &Mechanics,
     pushes: &Pushes,
+    rim: f64,
     found: Found,
 ) {
     for place in &mut finding.places {
@@ -175,6 +181,7 @@ fn remedies(
             break_lines: &lines,
             face: FaceLoad { section: place.face.section, forces: face, push: pushes.face.as_n() },
             side: SideLoad { section: place.side.section, forces: side, push: pushes.side.as_n() },
+            rim,
         };
         give(place, &request, found);
     }
@@ -286,7 +293,7 @@ impl<'a> Fitting<'a> {
         }
         trials.sort_by(Trial::better_first);
         if trials.is_empty() {
-            return Err(NoInsert::NoRoom { reach: LEAST_REACH * depths[0] });
+            return Err(NoInsert::NoRoom { reach: LEAST_REACH * depths[0], rim: request.rim });
         }
         Ok(Self { site, bare, trials })
     }
@@ -455,6 +462,7 @@ mod tests {
             break_lines: &lines,
             face: FaceLoad { section, forces: FaceForces::of_push(0.5, 15.0, 0.0), push },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 0.5, 15.0, 0.0), push },
+            rim: RIM_MARGIN,
         };
         let found = insert(&request);
         (piece, found)
@@ -566,6 +574,7 @@ mod tests {
             break_lines: &[[Coord { x: 26.0, y: block }, Coord { x: 34.0, y: block }]],
             face: FaceLoad { section, forces: FaceForces::of_push(1.0, 20.0, 0.0), push: 45.0 },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 1.0, 20.0, 0.0), push: 45.0 },
+            rim: RIM_MARGIN,
         })
     }
 
@@ -602,6 +611,7 @@ mod tests {
             break_lines: &[[Coord { x: 0.0, y: 14.0 }, Coord { x: 9.5, y: 14.0 }]],
             face: FaceLoad { section, forces: FaceForces::of_push(0.7, 6.0, 0.0), push: 45.0 },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 0.7, 6.0, 0.0), push: 45.0 },
+            rim: RIM_MARGIN,
         });
         let insert = found.expect("14 mm of rail leave a reach of 10");
         let ends: Vec<f64> = insert.outline.exterior().coords().map(|c| c.y).collect();
@@ -657,6 +667,7 @@ mod tests {
             break_lines: &[],
             face: FaceLoad { section, forces: FaceForces::default(), push: 45.0 },
             side: SideLoad { section, forces: SideForces::default(), push: 45.0 },
+            rim: RIM_MARGIN,
         };
         assert_eq!(insert(&request), Err(NoInsert::NoDirection));
     }
