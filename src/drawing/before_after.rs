@@ -1,5 +1,6 @@
 //! A piece as it is, and what a remedy makes of it: side by side, at one scale, with the same numbers.
 
+use geo_types::Coord;
 use svg::node::element::Group;
 
 use super::letters;
@@ -108,12 +109,21 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> (Group, [f64; 2]) {
     let shape = remedy.shape().unwrap_or(piece.shape);
     let grain_after = if let Change::Grain { deg, .. } = &remedy.change { *deg } else { grain };
     let key = format!("after-{number}");
+    let steps = match &remedy.after {
+        Some(found) if remedy.order.len() > 1 => words::steps(units, &remedy.order, found),
+        _ => Vec::new(),
+    };
+    let numbers: Vec<(Coord<f64>, String)> = steps
+        .iter()
+        .enumerate()
+        .flat_map(|(k, step)| step.openings.iter().map(move |at| (*at, format!("step {}", k + 1))))
+        .collect();
     let mut views: Vec<(String, &Finding, View)> = vec![
         (format!("BEFORE: {}", before.verdict), before, first),
         (
             format!("AFTER: {}", after.verdict),
             after,
-            piece::view(shape, after, grain_after, Side::Face, units, &key),
+            piece::face_with_steps(shape, after, grain_after, units, &key, &numbers),
         ),
     ];
     if !remedy.strips().is_empty() {
@@ -165,7 +175,27 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> (Group, [f64; 2]) {
     y = deepest + 2.0;
     let (rows, high) = ratios(before, after, units);
     group = group.add(rows.set("transform", format!("translate(0 {})", digits(y))));
-    (group, [wide, y + high])
+    y += high;
+    if !steps.is_empty() {
+        y += 6.0;
+        group = group.add(text(
+            [0.0, y],
+            "ORDER OF CUTS: a place is free once both its sides are cut, the weakest last",
+            name,
+        ));
+    }
+    for (k, step) in steps.iter().enumerate() {
+        for (line, words) in
+            letters::wrap(&format!("{}.", step.words), 3.0, wide / 1.1 - 8.0).iter().enumerate()
+        {
+            y += 4.4;
+            if line == 0 {
+                group = group.add(text([0.0, y], &(k + 1).to_string(), Type::bold(3.0)));
+            }
+            group = group.add(text([8.0, y], words, Type::plain(3.0)));
+        }
+    }
+    (group, [wide, y])
 }
 
 /// What the seasons do to a remedy; nothing to say of one that is not glued.

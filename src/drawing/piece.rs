@@ -63,6 +63,20 @@ pub(super) fn face(shape: &Shape, finding: &Finding, grain_deg: f64, units: Unit
     vec![drawn(&whole, key), drawn(&detail, &format!("{key}-detail"))]
 }
 
+/// The face, with words in the openings that they fit into.
+pub(super) fn face_with_steps(
+    shape: &Shape,
+    finding: &Finding,
+    grain_deg: f64,
+    units: Units,
+    key: &str,
+    steps: &[(Coord<f64>, String)],
+) -> View {
+    let shown: Vec<&Place> = finding.places.iter().collect();
+    let canvas = Canvas::new(shape, finding, grain_deg, Side::Face, units, bounds(shape), shown);
+    drawn(&Canvas { steps, ..canvas }, key)
+}
+
 /// Draws with as narrow a margin as finds a spot for every label.
 fn drawn(canvas: &Canvas<'_>, key: &str) -> View {
     let mut drawn = None;
@@ -99,6 +113,8 @@ struct Canvas<'a> {
     shown: Vec<&'a Place>,
     /// What another view shows larger.
     framed: Option<[f64; 4]>,
+    /// What is said in openings, each at a point of it.
+    steps: &'a [(Coord<f64>, String)],
 }
 
 impl<'a> Canvas<'a> {
@@ -122,8 +138,8 @@ impl<'a> Canvas<'a> {
                 format!("mirrored left to right about x = {middle} (marks)")
             }
         };
-        let (origin, size, framed) = ([0.0; 2], [0.0; 2], None);
-        Self { shape, finding, grain_deg, side, note, units, origin, size, bounds, shown, framed }
+        let (origin, size, framed, steps) = ([0.0; 2], [0.0; 2], None, &[][..]);
+        Self { shape, finding, grain_deg, side, note, units, origin, size, bounds, shown, framed, steps }
     }
 
     /// The same with this much room around the piece.
@@ -272,6 +288,16 @@ impl<'a> Canvas<'a> {
         for place in &self.shown {
             drawing = self.break_lines(drawing, place, &mut placer);
             placer.keep_ring(self.spot(place.at), self.radius(place));
+        }
+        for (at, words) in self.steps {
+            let (spot, half) = (self.spot(*at), [letters::width(words, SMALL, false) / 2.0, SMALL / 2.0]);
+            let corners =
+                [-1.0, 1.0].map(|x| [-1.0, 1.0].map(|y| [spot[0] + x * half[0], spot[1] + y * half[1]]));
+            if !corners.iter().flatten().any(|corner| on_wood(*corner)) {
+                placer.keep_box(spot, half);
+                let face = Type::plain(SMALL).hung(Hang::Middle);
+                drawing = drawing.add(text([spot[0], spot[1] + 0.36 * SMALL], words, face));
+            }
         }
         let mut complete = true;
         if let Some(window) = self.framed {

@@ -4,10 +4,12 @@
 //! digits a caliper shows.
 
 mod mending;
+mod ordering;
 mod seasons;
 mod turning;
 
 pub use mending::{cheapest, kind, places, remedy};
+pub use ordering::{Told, empty_pockets, steps};
 pub use seasons::{seasons, short_reaches};
 pub use turning::{bears, degrees, turning, turning_headline};
 

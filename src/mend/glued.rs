@@ -29,6 +29,19 @@ impl Ward<'_> {
         found
     }
 
+    /// What is found on the pierced piece with the pockets for some strips cut and nothing in them.
+    pub(super) fn with_empty_pockets(&self, strips: &[Strip]) -> Finding {
+        let pocket = |strip: &Strip| check::Ply {
+            outline: strip.insert.outline.clone(),
+            heights_mm: [0.0, strip.insert.depth_mm],
+            wood: None,
+        };
+        let plies: Vec<check::Ply> = strips.iter().map(pocket).collect();
+        let patient = &self.patient;
+        let (name, board, wood) = (patient.name, patient.board, patient.mechanics);
+        self.ready.check_mended(name, board, wood, patient.pushes, &patient.check, &plies)
+    }
+
     /// A strip with the answers of the whole check in place of the closed form's: of several places the weaker counts.
     pub(super) fn with_answers(&self, strip: &Strip, found: &Finding) -> Strip {
         let served = self.served(strip, found).into_iter();

@@ -76,6 +76,8 @@ pub struct InsertRequest<'a> {
     pub face: FaceLoad,
     /// The side push.
     pub side: SideLoad,
+    /// Wood left between the strip and the outline, in mm; a place at the outline sends its strip out over it all the same.
+    pub rim: f64,
 }
 
 /// Why a place gets no insert.
@@ -96,11 +98,13 @@ pub enum NoInsert {
     /// No strip reaches far enough past the break lines.
     #[error(
         "there is no room for an insert: it has to reach {reach:.0} mm past the break line and stay \
-         {RIM_MARGIN:.0} mm inside the rim; try a backer or a wider place"
+         {rim:.0} mm inside the rim; try a backer or a wider place"
     )]
     NoRoom {
         /// The least reach of the thinnest insert, in mm.
         reach: f64,
+        /// The margin it has to keep, in mm.
+        rim: f64,
     },
     /// The place bears both pushes as it is.
     #[error("the place is sound as it is")]
@@ -129,7 +133,7 @@ pub fn first_remedies(
     wood: &Mechanics,
     pushes: &Pushes,
 ) {
-    remedies(finding, piece, board, wood, pushes, insert);
+    remedies(finding, piece, board, wood, pushes, RIM_MARGIN, insert);
 }
 
 /// The same, but a strip that fits is kept though the closed form sees no gain in it: where shear or a corner governs, the solid
@@ -140,8 +144,9 @@ pub(super) fn strips_that_fit(
     board: &Board,
     wood: &Mechanics,
     pushes: &Pushes,
+    rim: f64,
 ) {
-    remedies(finding, piece, board, wood, pushes, |request| Ok(Fitting::new(request)?.best()));
+    remedies(finding, piece, board, wood, pushes, rim, |request| Ok(Fitting::new(request)?.best()));
 }
 
 fn remedies(
@@ -150,11 +155,12 @@ fn remedies(
     board: &Board,
     wood: &Mechanics,
     pushes: &Pushes,
+    rim: f64,
     found: Found,
 ) {
     for place in &mut finding.places {
         let bare = place.clone();
-        with_request(&bare, piece, board, wood, pushes, |request| give(place, request, found));
+        with_request(&bare, piece, board, wood, pushes, rim, |request| give(place, request, found));
     }
     tell_overlaps(finding);
 }
@@ -166,6 +172,7 @@ fn with_request<T>(
     board: &Board,
     wood: &Mechanics,
     pushes: &Pushes,
+    rim: f64,
     asked: impl FnOnce(&InsertRequest<'_>) -> T,
 ) -> Option<T> {
     let (Forces::Face(face), Forces::Side(side)) = (as_solved(&place.face), as_solved(&place.side)) else {
@@ -183,6 +190,7 @@ fn with_request<T>(
         break_lines: &lines,
         face: FaceLoad { section: place.face.section, forces: face, push: pushes.face.as_n() },
         side: SideLoad { section: place.side.section, forces: side, push: pushes.side.as_n() },
+        rim,
     }))
 }
 
@@ -225,7 +233,7 @@ pub(super) fn by_depth(
     depths.sort_by(f64::total_cmp);
     depths.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
     let least = least_show_face(thickness);
-    let found = with_request(place, piece, board, wood, pushes, |request| {
+    let found = with_request(place, piece, board, wood, pushes, RIM_MARGIN, |request| {
         let site = Site::new(request).ok()?;
         let fit = site.fit(width, reach)?;
         let rows = depths.iter().map(|&depth| {
@@ -352,7 +360,7 @@ impl<'a> Fitting<'a> {
         }
         trials.sort_by(Trial::better_first);
         if trials.is_empty() {
-            return Err(NoInsert::NoRoom { reach: LEAST_REACH * depths[0] });
+            return Err(NoInsert::NoRoom { reach: LEAST_REACH * depths[0], rim: request.rim });
         }
         Ok(Self { site, bare, trials })
     }
@@ -521,6 +529,7 @@ mod tests {
             break_lines: &lines,
             face: FaceLoad { section, forces: FaceForces::of_push(0.5, 15.0, 0.0), push },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 0.5, 15.0, 0.0), push },
+            rim: RIM_MARGIN,
         };
         let found = insert(&request);
         (piece, found)
@@ -632,6 +641,7 @@ mod tests {
             break_lines: &[[Coord { x: 26.0, y: block }, Coord { x: 34.0, y: block }]],
             face: FaceLoad { section, forces: FaceForces::of_push(1.0, 20.0, 0.0), push: 45.0 },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 1.0, 20.0, 0.0), push: 45.0 },
+            rim: RIM_MARGIN,
         })
     }
 
@@ -668,6 +678,7 @@ mod tests {
             break_lines: &[[Coord { x: 0.0, y: 14.0 }, Coord { x: 9.5, y: 14.0 }]],
             face: FaceLoad { section, forces: FaceForces::of_push(0.7, 6.0, 0.0), push: 45.0 },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 0.7, 6.0, 0.0), push: 45.0 },
+            rim: RIM_MARGIN,
         });
         let insert = found.expect("14 mm of rail leave a reach of 10");
         let ends: Vec<f64> = insert.outline.exterior().coords().map(|c| c.y).collect();
@@ -723,6 +734,7 @@ mod tests {
             break_lines: &[],
             face: FaceLoad { section, forces: FaceForces::default(), push: 45.0 },
             side: SideLoad { section, forces: SideForces::default(), push: 45.0 },
+            rim: RIM_MARGIN,
         };
         assert_eq!(insert(&request), Err(NoInsert::NoDirection));
     }

@@ -2,10 +2,12 @@
 
 use crate::check::Prepared;
 use crate::skeleton::MeshError;
-use crate::units::Angle;
+use crate::units::{Angle, Length};
 
+use super::order::{order, order_of};
 use super::patient::{Patient, Ward};
 use super::remedy::{Change, Declined, Kind, Mending, Remedy, Standing, cheapest};
+use super::site::RIM_MARGIN;
 use super::turn::{Sweep, Turn, TurnOptions, turned, weakest};
 use super::watch::{Watch, unwatched};
 
@@ -16,11 +18,20 @@ pub struct MendOptions {
     pub kinds: Vec<Kind>,
     /// From one grain angle to the next, for a turn.
     pub step: Angle,
+    /// How much wood stays between an insert and the outline; where the weak place itself lies at the outline its strip runs out there.
+    pub rim: Length,
+    /// The piece is pierced already: an insert stays inside the wood, and no step pierces.
+    pub pierced_already: bool,
 }
 
 impl Default for MendOptions {
     fn default() -> Self {
-        Self { kinds: Kind::ALL.to_vec(), step: Angle::deg(5.0) }
+        Self {
+            kinds: Kind::ALL.to_vec(),
+            step: Angle::deg(5.0),
+            rim: Length::mm(RIM_MARGIN),
+            pierced_already: false,
+        }
     }
 }
 
@@ -51,7 +62,7 @@ pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Re
             Kind::Thicken => ward.thicken(),
             Kind::QuarterSawn => ward.quarter(),
             Kind::OtherWood => ward.other_woods(),
-            Kind::Insert => ward.inserts(),
+            Kind::Insert => ward.inserts(options),
             Kind::Backer => ward.backer(),
             Kind::ThreePly => ward.three_ply(),
             Kind::NotSolidWood => Ok(not_solid_wood(&remedies)),
@@ -60,12 +71,16 @@ pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Re
             Ok(remedy) if is_none(&ward, &remedy) => {
                 declined.push(Declined { kind, why: why_useless(&ward, &remedy) });
             }
-            Ok(remedy) => remedies.push(remedy),
+            Ok(remedy) => {
+                let order = order_of(&remedy, patient.shape, options.pierced_already);
+                remedies.push(Remedy { order, ..remedy });
+            }
             Err(why) => declined.push(Declined { kind, why }),
         }
     }
     watch("proving remedies", kinds.len(), kinds.len());
-    Ok(Mending { before: ward.before, remedies, declined })
+    let order = if options.pierced_already { Vec::new() } else { order(patient.shape, &ward.before) };
+    Ok(Mending { before: ward.before, order, remedies, declined })
 }
 
 impl Ward<'_> {
@@ -129,6 +144,8 @@ fn not_solid_wood(others: &[Remedy]) -> Remedy {
         reaches_goal: false,
         shortfall: None,
         gain: None,
+        empty_pockets: None,
+        order: Vec::new(),
         remarks: vec![remark.to_owned()],
     }
 }

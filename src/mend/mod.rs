@@ -15,6 +15,7 @@ mod layers;
 mod local;
 mod mended;
 mod mending;
+mod order;
 mod patient;
 mod remedy;
 #[cfg(test)]
@@ -33,6 +34,7 @@ pub use insert::{
 pub use layered::{Flat, OnEdge};
 pub use mended::{Joint, Mended, Weakest, mended};
 pub use mending::{MendOptions, mend};
+pub use order::{Cut, Step, order};
 pub use patient::Patient;
 pub use remedy::{Bar, Change, Declined, Kind, Mending, Ply, Remedy, Standing, Strip, Tried};
 pub use seasons::{Cup, DepthCup, GluedJoint, Seasons, seasons};

@@ -181,6 +181,8 @@ impl<'a> Ward<'a> {
             gain: Some(if before == now { 1.0 } else { now / before }),
             after: Some(after),
             standing,
+            empty_pockets: None,
+            order: Vec::new(),
             remarks: Vec::new(),
         }
     }

@@ -6,6 +6,8 @@ use crate::check::{Finding, Insert};
 use crate::shape::Shape;
 use crate::wood::Rings;
 
+use super::order::Step;
+
 /// The kinds of remedy, cheapest first (common practice).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Kind {
@@ -181,6 +183,10 @@ pub struct Remedy {
     pub shortfall: Option<f64>,
     /// How many times what breaks the piece as it is breaks the mended one; nothing where no number stands behind it.
     pub gain: Option<f64>,
+    /// Of inserts: what is found on the pierced piece while its pockets are cut and nothing is in them yet, by the solid model.
+    pub empty_pockets: Option<Finding>,
+    /// What is done at the bench, in order; the places that a step frees are numbered as in `after`.
+    pub order: Vec<Step>,
     /// Sentences a person should read with it.
     pub remarks: Vec<String>,
 }
@@ -222,6 +228,8 @@ pub struct Declined {
 pub struct Mending {
     /// What is found on it as it is.
     pub before: Finding,
+    /// In which order it is cut as it is; the places that a step frees are numbered as in `before`.
+    pub order: Vec<Step>,
     /// The remedies, cheapest first, whether they reach the goal or not.
     pub remedies: Vec<Remedy>,
     /// The kinds that have nothing to offer.
@@ -247,8 +255,18 @@ mod tests {
     use super::*;
 
     fn remedy(kind: Kind, standing: Standing, reaches_goal: bool) -> Remedy {
-        let (change, remarks) = (Change::None, Vec::new());
-        Remedy { kind, change, after: None, standing, reaches_goal, shortfall: None, gain: None, remarks }
+        Remedy {
+            kind,
+            change: Change::None,
+            after: None,
+            standing,
+            reaches_goal,
+            shortfall: None,
+            gain: None,
+            empty_pockets: None,
+            order: Vec::new(),
+            remarks: Vec::new(),
+        }
     }
 
     #[test]

@@ -6,7 +6,7 @@ use super::mended::{Joint, Mended, Weakest, mended};
 use crate::strength::{Index, sound_factor, variation};
 use geo_types::Coord;
 
-/// Wood left between the strip and the outer rim, so that no end grain shows there, in mm: our own rule.
+/// Wood left between the strip and the outer rim unless told otherwise, so that no end grain shows there, in mm: our own rule.
 pub(super) const RIM_MARGIN: f64 = 3.0;
 /// How far the strip runs into an opening, to be trimmed when that is pierced, in mm: our own rule.
 const OVERRUN: f64 = 2.0;
@@ -123,7 +123,7 @@ impl<'a> Site<'a> {
             local,
         };
         let body = Box { u: [0.0, length], v: site.sides(width) };
-        site.at_rim = !site.local.inside_rim(&body, RIM_MARGIN);
+        site.at_rim = !site.local.inside_rim(&body, request.rim);
         Ok(site)
     }
 
@@ -169,7 +169,7 @@ impl<'a> Site<'a> {
             let (sides, past, margin) = if self.at_rim {
                 (self.sides(0.9 * self.width), RIM_MARGIN, 0.0)
             } else {
-                (sides, 0.0, RIM_MARGIN)
+                (sides, 0.0, self.request.rim)
             };
             let near = root + sign * RIM_MARGIN.min(bonded / 2.0);
             let far = stop + sign * past;
@@ -187,7 +187,8 @@ impl<'a> Site<'a> {
             }
         }
         let strip = Box { u, v: sides };
-        let fits = joint.reach.is_finite() && (self.at_rim || self.local.inside_rim(&strip, RIM_MARGIN));
+        let fits =
+            joint.reach.is_finite() && (self.at_rim || self.local.inside_rim(&strip, self.request.rim));
         fits.then_some(Fit { strip, joint })
     }
 
@@ -244,7 +245,7 @@ impl<'a> Site<'a> {
         let flush = if sign > 0.0 { flush.max(root) } else { flush.min(root) };
         let past = flush + sign * OVERRUN;
         let beyond = Box { u: [flush.min(past), flush.max(past)], v: sides };
-        if self.local.inside_rim(&beyond, RIM_MARGIN) { past } else { flush }
+        if self.local.inside_rim(&beyond, self.request.rim) { past } else { flush }
     }
 
     /// Mean force needed for `sound` over the force of the part that lacks most.

@@ -1,29 +1,38 @@
 //! Inserts for every weak place, those that overlap made one.
 
-use geo::{BoundingRect, Intersects, Rotate};
+use geo::{Area, BooleanOps, BoundingRect, Buffer, Intersects, Rotate};
 use geo_types::{Coord, Polygon, point};
 
 use crate::check::{Finding, Insert, Mode, Place, rejudged};
+use crate::shape::Shape;
 
 use super::insert::strips_that_fit;
+use super::mending::MendOptions;
 use super::patient::Ward;
 use super::remedy::{Change, Kind, Remedy, Standing, Strip};
 
 /// Strips whose grain differs by no more than this, in degrees, can be one: our own rule.
 const ALIKE_DEG: f64 = 10.0;
+/// Wood left between a pocket and the walls of a piece that is pierced already, in mm: a pocket may lie a quarter of it off after the board
+/// is turned over. Our own rule.
+const WALL: f64 = 1.0;
 
 impl Ward<'_> {
     /// An insert for every place that is not good enough, proved; what makes its own place weaker is left out.
-    pub(super) fn inserts(&self) -> Result<Remedy, String> {
+    pub(super) fn inserts(&self, options: &MendOptions) -> Result<Remedy, String> {
         let patient = &self.patient;
         let mut finding = self.before.clone();
-        strips_that_fit(&mut finding, patient.shape, patient.board, patient.mechanics, patient.pushes);
+        let rim = options.rim.as_mm();
+        strips_that_fit(&mut finding, patient.shape, patient.board, patient.mechanics, patient.pushes, rim);
         let wanting = |place: &&Place| !patient.goal.is_reached_by(place.verdict);
         let weak: Vec<&Place> = finding.places.iter().filter(wanting).collect();
         let all = weak
             .iter()
             .filter_map(|place| Some(Strip { places: vec![place.id], insert: place.insert.clone()? }));
         let mut strips = merged(all.collect());
+        if options.pierced_already {
+            strips = within(&strips, patient.shape);
+        }
         if strips.is_empty() {
             let why = weak
                 .iter()
@@ -36,6 +45,11 @@ impl Ward<'_> {
         }
         let mut after = self.proved_with_strips(&strips);
         if !self.all_solved(&strips, &after) {
+            if options.pierced_already {
+                return Err(
+                    "no solid model of the piece with inserts inside its wood could be solved".to_owned()
+                );
+            }
             return self.estimated(strips);
         }
         let count = strips.len();
@@ -46,6 +60,7 @@ impl Ward<'_> {
         if strips.len() < count {
             after = self.proved_with_strips(&strips);
         }
+        let empty_pockets = self.with_empty_pockets(&strips);
         let strips: Vec<Strip> = strips.iter().map(|strip| self.with_answers(strip, &after)).collect();
         let without: Vec<usize> = weak
             .iter()
@@ -53,6 +68,7 @@ impl Ward<'_> {
             .map(|place| place.id)
             .collect();
         let mut remedy = self.remedy(Kind::Insert, Change::Inserts(strips), after, Standing::Proved);
+        remedy.empty_pockets = Some(empty_pockets);
         remedy.remarks.push(
             "Proved by the solid model, pocket walls open and the floor glued, not by a test: glue one up in scrap of the same \
              board and push it."
@@ -124,6 +140,26 @@ impl Ward<'_> {
     }
 }
 
+/// Strips for a piece that is pierced already: what of them lies inside the wood. One that is left without any is dropped.
+fn within(strips: &[Strip], shape: &Shape) -> Vec<Strip> {
+    let wood = shape.polygon().buffer(-WALL);
+    let inside = |strip: &Strip| {
+        let parts = wood.intersection(&strip.insert.outline);
+        let outline = parts.0.into_iter().max_by(|a, b| a.unsigned_area().total_cmp(&b.unsigned_area()))?;
+        let level = outline.rotate_around_point(-strip.insert.grain_deg, point! { x: 0.0, y: 0.0 });
+        let size = level.bounding_rect()?;
+        let insert = Insert {
+            after_piercing: vec![outline.clone()],
+            length_mm: size.width(),
+            width_mm: size.height(),
+            outline,
+            ..strip.insert.clone()
+        };
+        Some(Strip { places: strip.places.clone(), insert })
+    };
+    strips.iter().filter_map(inside).collect()
+}
+
 /// Strips that overlap and run nearly alike, made one where that needs no more wood: one pocket to cut and one strip to fit instead of
 /// two. Our own rule.
 fn merged(mut strips: Vec<Strip>) -> Vec<Strip> {
@@ -183,34 +219,7 @@ fn joined(a: &Strip, b: &Strip) -> Option<Strip> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::check::{InsertSide, PushKind, Verdict};
-
-    fn strip(place: usize, x: f64, y: f64, length: f64) -> Strip {
-        let outline = geo_types::Rect::new(Coord { x, y }, Coord { x: x + 10.0, y: y + length }).to_polygon();
-        let side = |kind| InsertSide {
-            kind,
-            breaks_at_n: 90.0,
-            low_n: 50.0,
-            risk: 0.02,
-            gain: 2.0,
-            gives_way: "show face",
-        };
-        let insert = Insert {
-            outline: outline.clone(),
-            after_piercing: vec![outline],
-            grain_deg: 90.0,
-            depth_mm: 6.0,
-            show_face_mm: 6.0,
-            length_mm: length,
-            width_mm: 10.0,
-            after: vec![side(PushKind::Face), side(PushKind::Side)],
-            verdict: Verdict::Careful,
-            reaches_goal: false,
-            shortfall: 1.1,
-            remarks: Vec::new(),
-        };
-        Strip { places: vec![place], insert }
-    }
+    use crate::mend::sample::strip;
 
     #[test]
     fn strips_in_one_line_that_overlap_become_one() {
@@ -220,6 +229,23 @@ mod tests {
         assert_eq!(all[0].places, [1, 2]);
         assert!(
             (all[0].insert.length_mm - 70.0).abs() < 1e-9 && (all[0].insert.width_mm - 10.0).abs() < 1e-9
+        );
+    }
+
+    /// By hand: a window from x 0 to 4 beside a bridge from 4 to 9; a strip 10 wide keeps 1 mm off both walls, so 3 mm are left.
+    #[test]
+    fn in_a_pierced_piece_a_strip_stays_inside_the_wood() {
+        let ring =
+            |x0: f64, x1: f64| geo_types::Rect::new(Coord { x: x0, y: 20.0 }, Coord { x: x1, y: 60.0 });
+        let plate = geo_types::Rect::new(Coord { x: -30.0, y: 0.0 }, Coord { x: 40.0, y: 80.0 }).to_polygon();
+        let windows = [ring(0.0, 4.0), ring(9.0, 13.0)].map(|window| window.to_polygon().into_inner().0);
+        let plate = Polygon::new(plate.into_inner().0, windows.to_vec());
+        let shape = Shape::new(plate).expect("a shape");
+        let found = within(&[strip(1, 1.5, 22.0, 36.0)], &shape);
+        let size = |strip: &Strip| [strip.insert.length_mm, strip.insert.width_mm];
+        assert!(
+            (size(&found[0])[0] - 36.0).abs() < 1e-6 && (size(&found[0])[1] - 3.0).abs() < 1e-6,
+            "{found:?}"
         );
     }
 

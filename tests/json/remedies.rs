@@ -58,8 +58,13 @@ fn mended_piece() -> Kind {
     let mut names: Vec<(&'static str, Kind)> =
         names.into_iter().filter(|(name, _)| *name != "remedies").collect();
     names.push(("remedies", list(remedy())));
+    names.push(("order", list(step())));
     names.push(("declined", list(Object(vec![("kind", Text), ("why", Text)]))));
     Object(names)
+}
+
+fn step() -> Kind {
+    Object(vec![("cut", Text), ("numbers", list(Count)), ("at_mm", boxed(Spot)), ("frees", list(Count))])
 }
 
 fn remedy() -> Kind {
@@ -72,6 +77,7 @@ fn remedy() -> Kind {
         ("standing", Text),
         ("after", boxed(piece())),
         ("weakest_after", boxed(Object(vec![("breaks_at_n", Number), ("push", Text), ("at_mm", Spot)]))),
+        ("order", list(step())),
         ("remarks", list(Text)),
         ("seasons", boxed(seasons())),
     ];
@@ -97,6 +103,7 @@ fn remedy() -> Kind {
             ("rings", Text),
             ("woods", list(wood)),
             ("inserts", list(insert)),
+            ("empty_pockets", piece()),
             ("plies", list(Object(vec![("thickness_mm", Number), ("grain_deg", Number)]))),
             ("material", Text),
         ],

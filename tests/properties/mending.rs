@@ -33,7 +33,7 @@ fn mended(case: &Case, kinds: &[Kind]) -> Mending {
         goal: Goal::Sound,
         check: by_closed_form(),
     };
-    let options = MendOptions { kinds: kinds.to_vec(), step: Angle::deg(15.0) };
+    let options = MendOptions { kinds: kinds.to_vec(), step: Angle::deg(15.0), ..MendOptions::default() };
     mend(patient, &options, &unwatched).expect("a random piece has a skeleton")
 }
 

@@ -42,7 +42,7 @@ fn of_fork(turned: f64, rings: Rings, swing: Swing) -> Vec<Seasons> {
         check: Options { solid: false, ..Options::default() },
     };
     let kinds = vec![Kind::Insert, Kind::Backer, Kind::ThreePly];
-    let mending = mend(patient, &MendOptions { kinds, step: Angle::deg(5.0) }, &unwatched).unwrap();
+    let mending = mend(patient, &MendOptions { kinds, ..MendOptions::default() }, &unwatched).unwrap();
     let moves = Moves::new(wood, &board, &own).unwrap().expect("cherry's movement is printed");
     let of = |remedy| seasons(&patient, &mending.before, remedy, &moves, &swing).expect("each is glued");
     mending.remedies.iter().map(of).collect()

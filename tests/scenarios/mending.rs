@@ -5,7 +5,7 @@ use std::path::Path;
 use shortgrain::{
     check::{Form, Options, Verdict},
     design::read_board,
-    mend::{Bar, Change, Goal, Kind, MendOptions, Mending, Patient, Remedy, mend, unwatched, weakest},
+    mend::{Bar, Change, Cut, Goal, Kind, MendOptions, Mending, Patient, Remedy, mend, unwatched, weakest},
     units::{Force, Units},
     wood::{OwnValues, Wood},
 };
@@ -193,6 +193,33 @@ fn the_bridges_of_the_10_are_widened_no_more_than_they_have_to_be() {
             .iter()
             .all(|bar| after.places.iter().any(|place| distance(place, [bar.at.x, bar.at.y]) < 3.0))
     );
+}
+
+#[test]
+fn the_insert_of_the_10_goes_in_first_since_an_empty_pocket_leaves_it_weaker_still() {
+    let case = only("coat-hook-10");
+    let remedy = case.remedy(Kind::Insert);
+    let empty = remedy.empty_pockets.as_ref().expect("it was proved");
+    let [bare, empty, glued] = [&case.mended(), empty, remedy.after.as_ref().expect("it was proved")]
+        .map(|finding| weakest(finding, &case.pushes).0);
+    assert!(empty < 0.95 * bare && bare < glued, "{empty} {bare} {glued}");
+    let openings = case.shape.polygon().interiors().len();
+    let cuts: Vec<&Cut> = remedy.order.iter().map(|step| &step.cut).collect();
+    assert_eq!(cuts[..2], [&Cut::Pockets(vec![1]), &Cut::Glue(vec![1])]);
+    assert_eq!((cuts.len(), cuts[openings + 2]), (openings + 3, &Cut::Outline));
+}
+
+/// The two bridges of the 0 lie between its two halves: the second of them is the last opening that is cut, but for that beside the upright
+/// web, which is weaker than the bridge that is left once the first is moved.
+#[test]
+fn the_halves_of_a_nought_come_after_the_openings_that_free_nothing() {
+    let mending = only("coat-hook-10").cared_for(&[Kind::QuarterSawn], 1.0, Goal::Sound);
+    let frees: Vec<(&Cut, usize)> = mending.order.iter().map(|step| (&step.cut, step.frees.len())).collect();
+    let first = frees.iter().position(|(_, frees)| *frees > 0).expect("some cut frees a place");
+    assert!(first >= 1 && frees[first..].iter().all(|(_, frees)| *frees > 0), "{frees:?}");
+    // Place 1 and place 3 are its bridges; nothing but the outline comes after the weakest is freed.
+    let last = &mending.order[mending.order.len() - 2];
+    assert!(last.frees.contains(&1) && last.frees.contains(&3), "{:?}", mending.order);
 }
 
 #[test]

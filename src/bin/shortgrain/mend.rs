@@ -5,9 +5,10 @@ mod seasons;
 
 use std::fmt::Write;
 
+use shortgrain::check::Finding;
 use shortgrain::drawing::{self, Mended, words};
 use shortgrain::mend::{
-    Goal, MendOptions, Mending, Patient, Remedy, Seasons, Standing, WeakestPush, mend,
+    Goal, MendOptions, Mending, Patient, Remedy, Seasons, Standing, Step, WeakestPush, mend,
     seasons as over_the_seasons, weakest,
 };
 use shortgrain::season::Moves;
@@ -42,6 +43,9 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
         return gather::measure(&args.given);
     }
     let mut faults: Faults = job::step_fault(args.step).into_iter().collect();
+    if !(0.0..=50.0).contains(&args.rim.as_mm()) {
+        faults.push("--rim is a length from 0mm to 50mm; 3mm is usual".to_owned());
+    }
     if args.kinds().is_empty() {
         faults.push("--only and --without leave no kind of remedy; name fewer with --without".to_owned());
     }
@@ -77,11 +81,10 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
 
 /// The report on every design, with what was written of it.
 fn written(cared: &[Cared], cut: &[Cut], args: &MendArgs) -> String {
-    let mut reports: Vec<String> =
-        cared.iter().map(|one| of_design(one, args.out.units, args.explain)).collect();
+    let mut reports: Vec<String> = cared.iter().map(|one| of_design(one, args)).collect();
     if let Some(folder) = &args.into {
         for (report, cut) in reports.iter_mut().zip(cut) {
-            report.push_str(&cut.report(folder, args.out.units));
+            report.push_str(&cut.report(folder));
         }
     }
     report::whole(reports.into_iter(), cared.iter().map(|one| &one.given))
@@ -96,7 +99,12 @@ impl Cared {
 
 fn mend_all(all: Vec<Given>, args: &MendArgs) -> Result<Vec<Cared>, Faults> {
     let progress = Progress::new();
-    let options = MendOptions { kinds: args.kinds(), step: args.step };
+    let options = MendOptions {
+        kinds: args.kinds(),
+        step: args.step,
+        rim: args.rim,
+        pierced_already: args.pierced_already,
+    };
     let goal = args.goal.into();
     let stated = args.seasons.swing().map_err(|error| vec![error.to_string()])?;
     let mut faults = Faults::new();
@@ -137,7 +145,8 @@ fn mend_all(all: Vec<Given>, args: &MendArgs) -> Result<Vec<Cared>, Faults> {
 }
 
 /// The report on one design.
-fn of_design(cared: &Cared, units: Units, explain: bool) -> String {
+fn of_design(cared: &Cared, args: &MendArgs) -> String {
+    let units = args.out.units;
     let mut text = String::new();
     let title = report::title(&cared.given.file);
     if let [mending] = cared.mendings.as_slice() {
@@ -153,9 +162,9 @@ fn of_design(cared: &Cared, units: Units, explain: bool) -> String {
         if cared.mendings.len() > 1 {
             let _ = writeln!(text, "{}: {}", piece.name, headline(cared, mending).to_lowercase());
         }
-        of_piece(&mut text, cared, (mending, seasons.as_slice()), units, explain);
+        of_piece(&mut text, cared, (mending, seasons.as_slice()), args);
     }
-    if let Some(year) = cared.year.told(&cared.mendings, explain, units) {
+    if let Some(year) = cared.year.told(&cared.mendings, args.explain, units) {
         text.push('\n');
         text.push_str(&year);
     }
@@ -185,9 +194,9 @@ fn of_piece(
     text: &mut String,
     cared: &Cared,
     (mending, seasons): (&Mending, &[Option<Seasons>]),
-    units: Units,
-    explain: bool,
+    args: &MendArgs,
 ) {
+    let (units, explain) = (args.out.units, args.explain);
     let pushes = &cared.given.job.pushes;
     let (_, before) = weakest(&mending.before, pushes);
     let now = before.map_or_else(
@@ -196,14 +205,17 @@ fn of_piece(
     );
     text.push_str(&wrap(&now, LINE, 0));
     if mending.remedies.is_empty() && mending.declined.is_empty() {
+        text.push_str(&order(&mending.order, &mending.before, units));
         return;
     }
     if let Some(cheapest) = words::cheapest(units, mending) {
         text.push_str(&wrap(&cheapest, LINE, 0));
     }
     text.push('\n');
-    text.push_str(&table(cared, mending, units));
-    text.push('\n');
+    if !mending.remedies.is_empty() {
+        text.push_str(&table(cared, mending, units));
+        text.push('\n');
+    }
     for (k, (remedy, season)) in mending.remedies.iter().zip(seasons).enumerate() {
         let mut letters = words::remedy(units, remedy);
         if let Some(first) = letters.get(..1).map(str::to_uppercase) {
@@ -213,6 +225,9 @@ fn of_piece(
         text.push_str(&format!("{number}{}", wrap(&format!("{letters}."), LINE - 4, 4)));
         if let Some(short) = short(cared, remedy) {
             text.push_str(&format!("    {}", wrap(&short, LINE - 4, 4)));
+        }
+        if let Some(empty) = words::empty_pockets(units, remedy, pushes) {
+            text.push_str(&format!("    {}", wrap(&empty, LINE - 4, 4)));
         }
         if let Some(season) = season {
             text.push_str(&seasons::of_remedy(season, units, explain));
@@ -231,6 +246,25 @@ fn of_piece(
         );
         text.push_str(&wrap(&why, LINE, 4));
     }
+    if let Some(remedy) = cutting::wanted(mending, args.take)
+        && let Some(after) = &remedy.after
+    {
+        text.push_str(&order(&remedy.order, after, units));
+    }
+}
+
+/// The steps at the bench; nothing where there is but one.
+fn order(steps: &[Step], finding: &Finding, units: Units) -> String {
+    let told = words::steps(units, steps, finding);
+    if told.len() < 2 {
+        return String::new();
+    }
+    let mut text =
+        "\nOrder of cuts; a place is free once both its sides are cut, the weakest last:\n".to_owned();
+    for (k, step) in told.iter().enumerate() {
+        text.push_str(&format!("{:>2}  {}", k + 1, wrap(&format!("{}.", step.words), LINE - 4, 4)));
+    }
+    text
 }
 
 /// What a remedy lacks, in a sentence.

@@ -1,7 +1,5 @@
 //! A piece as it is cut once a remedy is done.
 
-use geo::Intersects;
-
 use super::{Piece, Pocket};
 use crate::fit::{FitError, Options, fit};
 use crate::mend::{Change, Kind, Remedy, Strip};
@@ -86,21 +84,7 @@ impl Piece {
         }
         if faults.is_empty() { Ok(self) } else { Err(NotCut::NoFit(faults)) }
     }
-
-    /// Pockets that run into each other, by their numbers from 1: the first one's insert is glued in and levelled before the second is
-    /// cut.
-    pub fn overlapping_pockets(&self) -> Vec<[usize; 2]> {
-        let outlines: Vec<_> = self.pockets.iter().map(|pocket| pocket.fit.pocket.polygon(NEAR)).collect();
-        let pairs = (0..outlines.len()).flat_map(|a| (a + 1..outlines.len()).map(move |b| [a, b]));
-        pairs
-            .filter(|[a, b]| outlines[*a].intersects(&outlines[*b]))
-            .map(|pair| pair.map(|k| k + 1))
-            .collect()
-    }
 }
-
-/// Arcs are looked at this closely, in mm, when it is asked whether two pockets meet.
-const NEAR: f64 = 0.01;
 
 #[cfg(test)]
 mod tests {

@@ -38,7 +38,7 @@ pub use plan::Layer;
 use plan::{Named, Plan, arrow_about, whole};
 pub use strip::Stock;
 
-use super::words;
+use super::words::{self, Told};
 use crate::fit::{Contour, Fit, Outline, Recovery};
 use crate::shape::Shape;
 use crate::shape::plane::{Point, point};
@@ -83,6 +83,8 @@ pub struct Piece {
     pub thickness: Option<Length>,
     /// The pockets in its back.
     pub pockets: Vec<Pocket>,
+    /// In which order it is cut; nothing where that is not known.
+    pub steps: Vec<Told>,
 }
 
 /// A pocket in a piece's back with its insert.
@@ -102,7 +104,8 @@ impl Piece {
 
     /// A piece of which nothing is cut but pockets.
     pub fn pockets_only(name: impl Into<String>, grain: Angle) -> Self {
-        Self { name: name.into(), outline: None, grain, wood: None, thickness: None, pockets: Vec::new() }
+        let (pockets, steps) = (Vec::new(), Vec::new());
+        Self { name: name.into(), outline: None, grain, wood: None, thickness: None, pockets, steps }
     }
 
     /// With its wood and thickness.
@@ -116,6 +119,12 @@ impl Piece {
     pub fn with_pocket(mut self, pocket: Pocket) -> Self {
         self.pockets.push(pocket);
         self
+    }
+
+    /// With its order of cuts, which its files tell.
+    #[must_use]
+    pub fn with_steps(self, steps: Vec<Told>) -> Self {
+        Self { steps, ..self }
     }
 
     /// What its page has to hold.
@@ -297,7 +306,19 @@ fn face(piece: &Piece, frame: &Frame, units: Units) -> Plan {
         pin_note(units),
         "Drawn in millimetres at true size; zero is the lower left corner of the page.".to_owned(),
     ];
+    plan.notes.extend(order(piece));
+    for (k, step) in piece.steps.iter().enumerate() {
+        let spot = |at: &Point| (*at + frame.shift, format!("step {}", k + 1));
+        plan.labels.extend(step.openings.iter().map(spot));
+    }
     plan
+}
+
+/// A line for each step.
+fn order(piece: &Piece) -> impl Iterator<Item = String> {
+    let heading = (!piece.steps.is_empty()).then(|| "Order of cuts:".to_owned());
+    let steps = piece.steps.iter().enumerate().map(|(k, step)| format!("{}. {}.", k + 1, step.words));
+    heading.into_iter().chain(steps)
 }
 
 /// The pockets, seen from the back, with the piece's edges to look at.
@@ -334,11 +355,7 @@ fn back(piece: &Piece, frame: &Frame, units: Units) -> Plan {
         ));
         pockets.extend(whole(&format!("pocket {}", i + 1), &placed));
     }
-    for [first, second] in piece.overlapping_pockets() {
-        plan.notes.push(format!(
-            "Pocket {second} runs into pocket {first}: glue and level insert {first} before pocket {second} is cut."
-        ));
-    }
+    plan.notes.extend(order(piece));
     plan.put(Layer::PocketBack, true, pockets);
     plan.put(Layer::Pin, true, frame.marks());
     if piece.outline.is_some() {

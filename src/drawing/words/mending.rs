@@ -55,7 +55,7 @@ pub const fn kind(kind: Kind) -> &'static str {
     }
 }
 
-fn place(units: Units, at: Coord<f64>) -> String {
+pub(super) fn place(units: Units, at: Coord<f64>) -> String {
     // Adding nought turns -0 into 0.
     match units {
         Units::Metric => format!("{:.0}, {:.0}", at.x.round() + 0.0, at.y.round() + 0.0),

@@ -78,6 +78,23 @@ pub(crate) struct MendArgs {
 
     #[command(flatten)]
     pub(crate) seasons: SeasonArgs,
+    /// Wood left between an insert and the outline
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        default_value = "3mm",
+        allow_hyphen_values = true,
+        hide_short_help = true,
+        help_heading = "Remedies"
+    )]
+    pub(crate) rim: Length,
+
+    /// The piece is pierced already: inserts stay inside the wood
+    ///
+    /// A weak place is then left with an empty pocket behind it until the glue has set: how strong it is meanwhile is told,
+    /// and how to back it.
+    #[arg(long, help_heading = "Remedies")]
+    pub(crate) pierced_already: bool,
 
     /// Draw the piece before and after the cheapest remedy that reaches the goal into this SVG file
     #[arg(long, value_name = "FILE", help_heading = "Answer")]

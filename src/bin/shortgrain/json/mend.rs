@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 use shortgrain::drawing::words;
-use shortgrain::mend::{Change, GluedJoint, Mending, Remedy, Seasons, Strip, weakest};
+use shortgrain::mend::{Change, Cut, GluedJoint, Mending, Remedy, Seasons, Step, Strip, weakest};
 use shortgrain::season::{Adhesive, Held, Moves};
 use shortgrain::units::Units;
 
@@ -39,6 +39,7 @@ fn of_piece(mending: &Mending, seasons: &[Option<Seasons>], one: &Cared) -> Valu
             found
         })
         .collect();
+    found["order"] = mending.order.iter().map(step).collect();
     found["declined"] = mending
         .declined
         .iter()
@@ -72,6 +73,12 @@ fn of_remedy(remedy: &Remedy, one: &Cared) -> Value {
     }
     let (name, change) = of_change(&remedy.change);
     found[name] = change;
+    if let Some(empty) = &remedy.empty_pockets {
+        let mut whole = piece(empty, &one.given.file, &None);
+        whole["remedies"] = json!([]);
+        found["empty_pockets"] = whole;
+    }
+    found["order"] = remedy.order.iter().map(step).collect();
     found["remarks"] = json!(remedy.remarks);
     found
 }
@@ -124,6 +131,17 @@ fn of_change(change: &Change) -> (&'static str, Value) {
         }
         Change::None => ("material", json!("plywood")),
     }
+}
+
+fn step(step: &Step) -> Value {
+    let (what, numbers, at) = match &step.cut {
+        Cut::Support => ("support", Vec::new(), Value::Null),
+        Cut::Pockets(numbers) => ("pockets", numbers.clone(), Value::Null),
+        Cut::Glue(numbers) => ("inserts", numbers.clone(), Value::Null),
+        Cut::Opening { number, at } => ("opening", vec![*number], spot(*at)),
+        Cut::Outline => ("outline", Vec::new(), Value::Null),
+    };
+    json!({ "cut": what, "numbers": numbers, "at_mm": at, "frees": step.frees })
 }
 
 fn strip(strip: &Strip) -> Value {

@@ -17,17 +17,11 @@ use crate::gather::Given;
 use crate::job::Job;
 use crate::talk::Faults;
 
-/// The order at the bench: a strip reaches over openings and past a rim at its place, and is cut with them.
-const ORDER: &str = "Cut the pockets first, from the back; glue the inserts in and level them; then turn the board over and cut openings and \
-                     outline, through the inserts as well.";
-
 /// What is written of one design.
 pub(super) struct Cut {
     pub(super) files: Vec<File>,
     /// How each piece is cut, in words.
     how: String,
-    /// What to mind at the bench.
-    notes: Vec<String>,
 }
 
 /// Why files for cutting cannot be written, before any work is done: those that are written whatever the remedy.
@@ -77,21 +71,17 @@ pub(super) fn cut(cared: &[Cared], args: &MendArgs) -> Result<Vec<Cut>, Faults> 
                 Err(more) => faults.extend(more),
             }
         }
-        all.push(Cut { files: set.files(), how: how.join(", "), notes: notes(&set) });
+        all.push(Cut { files: set.files(), how: how.join(", ") });
     }
     if faults.is_empty() { Ok(all) } else { Err(faults) }
 }
 
 impl Cut {
     /// What was written, in sentences.
-    pub(super) fn report(&self, folder: &Path, units: Units) -> String {
+    pub(super) fn report(&self, folder: &Path) -> String {
         let names: Vec<&str> = self.files.iter().map(|file| file.name.as_str()).collect();
         let written = format!("Written into {}, {}: {}.", folder.display(), self.how, names.join(", "));
-        let mut text = format!("\n{}", wrap(&written, LINE, 0));
-        for note in &self.notes {
-            text.push_str(&wrap(&words::fit_sentence(units, note), LINE, 0));
-        }
-        text
+        format!("\n{}", wrap(&written, LINE, 0))
     }
 }
 
@@ -103,7 +93,8 @@ fn mended(
     args: &MendArgs,
 ) -> Result<(Piece, String), Faults> {
     if one.goal.is_reached_by(mending.before.verdict) {
-        return Ok((as_drawn(piece, &one.given.job), "as drawn".to_owned()));
+        let steps = words::steps(args.out.units, &mending.order, &mending.before);
+        return Ok((as_drawn(piece, &one.given.job).with_steps(steps), "as drawn".to_owned()));
     }
     let told = |why: String| format!("{}: {why}", piece.name);
     let remedy = chosen(mending, args.take, args.out.units).map_err(|why| vec![told(why)])?;
@@ -113,7 +104,8 @@ fn mended(
     let (board, wood) = (&one.given.job.board, one.given.job.wood.name());
     let cut = Piece::mended(piece.name.clone(), &piece.shape, board, wood, remedy, &options);
     let with = format!("with {}", words::kind(remedy.kind));
-    cut.map(|piece| (piece, with)).map_err(|error| match error {
+    let steps = || remedy.after.as_ref().map(|after| words::steps(args.out.units, &remedy.order, after));
+    cut.map(|piece| (piece.with_steps(steps().unwrap_or_default()), with)).map_err(|error| match error {
         NotCut::NoFit(inserts) => {
             let each = inserts.iter().flat_map(|insert| {
                 let of = insert.places.iter().map(usize::to_string).collect::<Vec<_>>().join(", ");
@@ -124,6 +116,17 @@ fn mended(
         }
         other => vec![told(format!("{other}; take another remedy with --take"))],
     })
+}
+
+/// The remedy whose cuts are told: the one that was asked for, or else the one that is recommended, or the only one.
+pub(super) fn wanted(mending: &Mending, take: Option<Kind>) -> Option<&Remedy> {
+    match take {
+        None => mending.cheapest().or(match mending.remedies.as_slice() {
+            [only] => Some(only),
+            _ => None,
+        }),
+        Some(kind) => mending.remedies.iter().find(|remedy| remedy.kind == kind),
+    }
 }
 
 /// The remedy that was asked for, or else the one that is recommended.
@@ -148,23 +151,6 @@ fn chosen(mending: &Mending, take: Option<Kind>, units: Units) -> Result<&Remedy
 fn as_drawn(piece: &design::Piece, job: &Job) -> Piece {
     Piece::of(piece.name.clone(), &piece.shape, job.board.grain)
         .with_board(job.wood.name(), job.board.thickness)
-}
-
-/// What to mind where there are inserts.
-fn notes(set: &Set) -> Vec<String> {
-    let mut all = Vec::new();
-    if set.pieces.iter().any(|piece| !piece.pockets.is_empty()) {
-        all.push(ORDER.to_owned());
-    }
-    for piece in &set.pieces {
-        all.extend(piece.overlapping_pockets().iter().map(|[first, second]| {
-            format!(
-                "{}: pocket {second} runs into pocket {first}; glue and level insert {first} before it is cut.",
-                piece.name
-            )
-        }));
-    }
-    all
 }
 
 /// What a design's files are called after.
