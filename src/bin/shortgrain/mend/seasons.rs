@@ -80,8 +80,8 @@ impl Year {
     }
 }
 
-const UNKNOWN: &str =
-    "Seasons: no movement of this wood is at hand, so what they do to a glued joint is not known.";
+const UNKNOWN: &str = "Seasons: no movement of this wood is at hand, so what they do to a glued joint is not known; with \
+                       figures of your own for its movement, radial and tangential, in a board.toml it would be.";
 
 const fn is_glued(kind: Kind) -> bool {
     matches!(kind, Kind::Insert | Kind::Backer | Kind::ThreePly)
