@@ -7,7 +7,7 @@ use std::fmt::Write;
 use shortgrain::check::Finding;
 use shortgrain::drawing::{self, Mended, words};
 use shortgrain::mend::{
-    Goal, MendOptions, Mending, Patient, Remedy, Standing, Step, WeakestPush, mend, weakest,
+    Goal, Kind, MendOptions, Mending, Patient, Remedy, Standing, Step, WeakestPush, mend, weakest,
 };
 use shortgrain::units::Units;
 
@@ -202,7 +202,8 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, args: &MendArgs
         if let Some(empty) = words::empty_pockets(units, remedy, pushes) {
             text.push_str(&format!("    {}", wrap(&empty, LINE - 4, 4)));
         }
-        if explain || remedy.after.is_none() {
+        let stopped = remedy.kind == Kind::Widen && !remedy.reaches_goal;
+        if explain || remedy.after.is_none() || stopped {
             for remark in &remedy.remarks {
                 text.push_str(&format!("    {}", wrap(&words::sentence(units, remark), LINE - 4, 4)));
             }
