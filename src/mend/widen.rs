@@ -40,6 +40,8 @@ const NARROWEST: f64 = 0.4;
 const NARROWER: f64 = 0.03;
 /// More bands than this are tried narrower all together: our own rule.
 const MANY: usize = 8;
+/// No widening gains more than this many times the square of the widths: our own rule.
+const BEYOND: f64 = 1.5;
 /// Rounds of sizing by the closed form: our own rule.
 const ROUNDS: usize = 6;
 /// What each proof is sized to have to spare: the more, the less the last one bore out: our own rule.
@@ -364,6 +366,13 @@ impl Ward<'_> {
         let at_most = widened().any(|(band, added)| *added >= band.most - STEP);
         let change = Change::Outline { shape, bars };
         let mut remedy = self.remedy(Kind::Widen, change, finding, Standing::Proved);
+        // Strength goes with the width, or with its square; more means that a place grew too stout to be judged as slender.
+        let widest = widened().map(|(band, added)| (band.width + added) / band.width).fold(1.0, f64::max);
+        if remedy.gain.is_some_and(|gain| gain > BEYOND * widest * widest) {
+            return Err(
+                "what would be wide enough is too stout to be judged as a slender part, so nothing vouches for it".to_owned()
+            );
+        }
         if !remedy.reaches_goal && !held_back.is_empty() {
             remedy.remarks.push(format!(
                 "No more than a third of an opening is taken (our own rule), which stops it here: {}.",

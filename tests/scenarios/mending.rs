@@ -166,17 +166,10 @@ fn thin_rims_along_the_grain_are_left_alone() {
 fn a_label_is_not_turned_nor_do_its_short_sides_take_its_window() {
     let case = only("drawer-label");
     let mending = case.cared_for(&[Kind::Turn, Kind::Widen], 1.0, Goal::Sound);
-    // What each would have to take of the window, 57 wide, leaves nothing to write a name in: the two take a third together.
-    let remedy = mending.remedies.iter().find(|remedy| remedy.kind == Kind::Widen);
-    let remedy = remedy.unwrap_or_else(|| panic!("{:?}", mending.declined));
-    assert!(!remedy.reaches_goal && mending.remedies.len() == 1, "{:?}", mending.remedies);
-    let taken: f64 = bars(remedy).iter().map(|bar| bar.to_mm - bar.from_mm.expect("it was there")).sum();
-    assert!(taken <= 57.0 / 3.0 + 0.01, "{:?}", bars(remedy));
-    assert!(
-        remedy.remarks.iter().any(|remark| remark.contains("No more than a third")),
-        "{:?}",
-        remedy.remarks
-    );
+    // By the board's push its bars would have to be wider than they are long, which is no slender part any more.
+    assert!(mending.remedies.iter().all(|remedy| remedy.kind == Kind::Turn && !remedy.reaches_goal));
+    let why = mending.declined.iter().find(|one| one.kind == Kind::Widen).map(|one| one.why.as_str());
+    assert!(why.is_some_and(|why| why.contains("too stout")), "{:?}", mending.declined);
 }
 
 #[test]
