@@ -34,6 +34,9 @@ pub use svg::read_svg;
 
 use crate::shape::Shape;
 
+/// The layer on which files for cutting have the holes for registration pins: beside the work, and no wood.
+const PIN: &str = "PIN";
+
 /// A drawing read and checked.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Design {

@@ -1,8 +1,10 @@
 //! Questions about the drawing itself: how far to the next wall, is there wood, and the same piece drawn anew.
 
-use geo_types::Coord;
+use std::collections::BTreeSet;
 
-use crate::shape::plane::{Point, cross, dot, unit};
+use geo_types::{Coord, LineString, Polygon};
+
+use crate::shape::plane::{self, Point, cross, dot, unit};
 use crate::shape::{FillRule, Region, Ring, Shape, snapped};
 
 /// A piece's walls, for rays to meet.
@@ -74,6 +76,7 @@ pub(super) fn redrawn(shape: &Shape, taken: &[Vec<Point>], added: &[Vec<Point>])
         .rings()
         .map(|line| line.0[..line.0.len().saturating_sub(1)].iter().map(|at| snapped(*at)).collect())
         .collect();
+    let corners: BTreeSet<[i64; 2]> = shape.rings().flat_map(|line| line.coords().map(corner)).collect();
     let mut region = Region::filled(&drawn, FillRule::EvenOdd);
     if !taken.is_empty() {
         let taken: Vec<Ring> = taken.iter().map(ring).collect();
@@ -86,11 +89,41 @@ pub(super) fn redrawn(shape: &Shape, taken: &[Vec<Point>], added: &[Vec<Point>])
         .tidy()
         .polygons()
         .into_iter()
-        .filter_map(|polygon| Shape::new(polygon).ok())
+        .filter_map(|polygon| Shape::new(without_steps(polygon, &corners)).ok())
         .filter(|part| part.check().is_ok())
         .collect();
     parts.sort_by(|a, b| b.area().total_cmp(&a.area()));
     parts
+}
+
+/// Sides shorter than this, in mm, that the drawing did not have are steps where an added wall all but meets a drawn one: no bit cuts them,
+/// and a mesh that follows them has no end. Our own rule.
+const STEP: f64 = 0.01;
+
+/// A corner by what it is known by, to a nanometre.
+fn corner(at: &Coord<f64>) -> [i64; 2] {
+    [at.x, at.y].map(|mm| (mm * 1e6).round() as i64)
+}
+
+/// A polygon without steps; corners of the drawing stay where they are.
+fn without_steps(polygon: Polygon<f64>, drawn: &BTreeSet<[i64; 2]>) -> Polygon<f64> {
+    let ring = |line: &LineString<f64>| {
+        let mut points = line.0[..line.0.len().saturating_sub(1)].to_vec();
+        let mut k = 0;
+        while k < points.len() && points.len() > 3 {
+            let next = (k + 1) % points.len();
+            let is_new = |k: usize| !drawn.contains(&corner(&points[k]));
+            if plane::distance(points[k], points[next]) >= STEP || !(is_new(k) || is_new(next)) {
+                k += 1;
+                continue;
+            }
+            points.remove(if is_new(next) { next } else { k });
+            k = k.saturating_sub(1);
+        }
+        LineString::new(points)
+    };
+    let (outer, openings) = polygon.into_inner();
+    Polygon::new(ring(&outer), openings.iter().map(ring).collect())
 }
 
 #[cfg(test)]
@@ -114,6 +147,21 @@ mod tests {
         assert!((met.away - 15.0).abs() < 1e-9 && met.ring == 1);
         assert!(ground.is_wood(Coord { x: 5.0, y: 20.0 }) && !ground.is_wood(Coord { x: 30.0, y: 20.0 }));
         assert_eq!(ground.extent(Coord { x: 0.0, y: 1.0 }), [0.0, 40.0]);
+    }
+
+    #[test]
+    fn a_wall_that_all_but_meets_another_leaves_no_step() {
+        let bar = [(0.0, -3.0), (30.0, -3.0), (30.0, 0.0003), (0.0, 0.0003)];
+        let bar: Vec<Point> = bar.map(|(x, y)| Coord { x, y }).to_vec();
+        // The bar's upper wall lies a hair inside the plate; a second one ends a hair beside the plate's edge.
+        let beside: Vec<Point> = [(60.0, 10.0), (70.0, 10.0), (70.0, 40.0003), (60.0, 40.0003)]
+            .map(|(x, y)| Coord { x, y })
+            .to_vec();
+        let whole = redrawn(&plate(), &[], &[bar, beside]);
+        let sides = whole[0].rings().flat_map(LineString::lines);
+        let shortest = sides.map(|side| plane::distance(side.start, side.end)).fold(f64::INFINITY, f64::min);
+        assert!(shortest >= STEP, "{shortest}");
+        assert!((whole[0].area() - (2400.0 - 400.0 + 90.0 + 300.0)).abs() < 0.1, "{}", whole[0].area());
     }
 
     #[test]

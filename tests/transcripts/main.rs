@@ -1,6 +1,6 @@
 //! Shell sessions, run and compared word for word: every flag, every exit status, every message.
 //!
-//! A session is a Markdown file beside this one. In its `console` blocks a line after `$ ` is run by `sh`, what
+//! A session is a Markdown file beside this one, or the guide in `docs`. In its `console` blocks a line after `$ ` is run by `sh`, what
 //! follows is what it must print, stdout before stderr, and `? 1` is its exit status when that is not 0. A
 //! session has a directory of its own, with the sample designs in `shapes` and the drawings of
 //! `tests/transcripts/drawings` and the carried font in `drawings`. `...` on a line of its own stands for any lines.
@@ -33,17 +33,26 @@ macro_rules! sessions {
     };
 }
 
+/// The guide is a session too: what it shows is what is printed.
+#[test]
+fn the_guide() {
+    hold_file(&Path::new(ROOT).join("docs/guide.md"), "guide");
+}
+
 sessions! { check drawings faults files fit help letter mend readme seasons turn wood }
 
 /// Runs a session and compares, or accepts.
 fn hold(name: &str) {
-    let path = Path::new(ROOT).join("tests/transcripts").join(format!("{name}.md"));
-    let written = fs::read_to_string(&path).expect("the session is there");
+    hold_file(&Path::new(ROOT).join("tests/transcripts").join(format!("{name}.md")), name);
+}
+
+fn hold_file(path: &Path, name: &str) {
+    let written = fs::read_to_string(path).expect("the session is there");
     let room = room(name);
     let seen = replayed(&written, &room);
     let _ = fs::remove_dir_all(&room);
     if std::env::var_os("SHORTGRAIN_ACCEPT").is_some() {
-        fs::write(&path, seen).expect("the session can be written");
+        fs::write(path, seen).expect("the session can be written");
         return;
     }
     if let Some((line, (want, got))) =

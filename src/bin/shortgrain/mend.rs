@@ -8,7 +8,7 @@ use std::fmt::Write;
 use shortgrain::check::Finding;
 use shortgrain::drawing::{self, Mended, words};
 use shortgrain::mend::{
-    Goal, MendOptions, Mending, Patient, Remedy, Seasons, Standing, Step, WeakestPush, mend,
+    Goal, Kind, MendOptions, Mending, Patient, Remedy, Seasons, Standing, Step, WeakestPush, mend,
     seasons as over_the_seasons, weakest,
 };
 use shortgrain::season::Moves;
@@ -232,7 +232,8 @@ fn of_piece(
         if let Some(season) = season {
             text.push_str(&seasons::of_remedy(season, units, explain));
         }
-        if explain || remedy.after.is_none() {
+        let stopped = remedy.kind == Kind::Widen && !remedy.reaches_goal;
+        if explain || remedy.after.is_none() || stopped {
             for remark in &remedy.remarks {
                 text.push_str(&format!("    {}", wrap(&words::sentence(units, remark), LINE - 4, 4)));
             }

@@ -9,9 +9,9 @@ use super::file::{Block, File};
 use super::tags::Record;
 use crate::design::drawn::{Drawn, Label};
 use crate::design::reading::listed;
-use crate::design::{Fault, FaultKind, LeftOut, Note, Options, Place};
+use crate::design::{Fault, FaultKind, LeftOut, Note, Options, PIN, Place};
 
-/// The layers of marks: of open lines along the grain, and of whatever else is not cut.
+/// The layers of marks: of open lines along the grain, of pins, and of whatever else is not cut.
 const GRAIN: &str = "GRAIN";
 const NOTE: &str = "NOTE";
 
@@ -154,7 +154,8 @@ impl<'a> Walk<'a, '_> {
     /// Whether a line is only to be looked at, as the files for cutting have them. It is read where its layer was asked for.
     fn is_mark(&self, layer: &str, path: &BezPath) -> bool {
         let is_open = || path.elements().last() != Some(&PathEl::ClosePath);
-        let marks = layer.eq_ignore_ascii_case(NOTE) || layer.eq_ignore_ascii_case(GRAIN) && is_open();
+        let whole = [NOTE, PIN].iter().any(|name| layer.eq_ignore_ascii_case(name));
+        let marks = whole || layer.eq_ignore_ascii_case(GRAIN) && is_open();
         marks && self.options.pick.layers.is_empty()
     }
 

@@ -14,7 +14,7 @@ use super::style::CLIP;
 use super::vet::{Vetted, shortened};
 use crate::design::drawn::{Drawn, Fill, Label};
 use crate::design::flat::{Flat, flat};
-use crate::design::{Fault, FaultKind, LeftOut, Note, Options, Place};
+use crate::design::{Fault, FaultKind, LeftOut, Note, Options, PIN, Place};
 use crate::shape::FillRule;
 
 /// What is drawn.
@@ -209,9 +209,14 @@ impl<'a> Tracing<'a> {
 
     fn path(&mut self, path: &usvg::Path, around: &Around) {
         let label = self.label(path.id(), around);
-        if self.options.pick.takes_layers(&label.layers) {
-            self.outlined(path, label, around);
+        if !self.options.pick.takes_layers(&label.layers) {
+            return;
         }
+        if self.options.pick.layers.is_empty() && label.layers.iter().any(|layer| layer == PIN) {
+            self.notes.push(Note::LeftOut { what: label.to_string(), why: LeftOut::Mark });
+            return;
+        }
+        self.outlined(path, label, around);
     }
 
     fn outlined(&mut self, path: &usvg::Path, label: Label, around: &Around) {

@@ -317,7 +317,7 @@ fn face(piece: &Piece, frame: &Frame, units: Units) -> Plan {
 /// A line for each step.
 fn order(piece: &Piece) -> impl Iterator<Item = String> {
     let heading = (!piece.steps.is_empty()).then(|| "Order of cuts:".to_owned());
-    let steps = piece.steps.iter().enumerate().map(|(k, step)| format!("{}. {}.", k + 1, step.words));
+    let steps = piece.steps.iter().enumerate().map(|(k, step)| format!("{}. {}.", k + 1, step.labelled));
     heading.into_iter().chain(steps)
 }
 

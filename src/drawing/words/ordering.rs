@@ -13,6 +13,8 @@ use crate::units::Units;
 pub struct Told {
     /// What is done, without a capital or a stop.
     pub words: String,
+    /// The same where the openings are labelled with their steps: without a spot of the drawing.
+    pub labelled: String,
     /// A point in each opening that is pierced.
     pub openings: Vec<Coord<f64>>,
 }
@@ -28,11 +30,12 @@ pub fn steps(units: Units, steps: &[Step], finding: &Finding) -> Vec<Told> {
     for step in steps {
         let Cut::Opening { at, .. } = step.cut else {
             pierced(units, &mut told, &mut together, all);
-            let mut words = done(&step.cut);
+            let labelled = done(&step.cut);
+            let mut words = labelled.clone();
             if step.cut == Cut::Outline {
                 words.push_str(&outline(units, step, finding));
             }
-            told.push(Told { words, openings: Vec::new() });
+            told.push(Told { words, labelled, openings: Vec::new() });
             continue;
         };
         if step.frees.is_empty() {
@@ -41,7 +44,7 @@ pub fn steps(units: Units, steps: &[Step], finding: &Finding) -> Vec<Told> {
         }
         pierced(units, &mut told, &mut together, all);
         let words = format!("pierce the opening at {}; {}", place(units, at), frees(units, step, finding));
-        told.push(Told { words, openings: vec![at] });
+        told.push(Told { words, labelled: labelled(1, told.len() + 1), openings: vec![at] });
     }
     told
 }
@@ -98,7 +101,14 @@ fn pierced(units: Units, told: &mut Vec<Told>, together: &mut Vec<Coord<f64>>, a
         }
         n => format!("pierce these {n} openings, in any order: {}", spots()),
     };
-    told.push(Told { words, openings });
+    told.push(Told { words, labelled: labelled(openings.len(), told.len() + 1), openings });
+}
+
+fn labelled(openings: usize, step: usize) -> String {
+    match openings {
+        1 => format!("pierce the opening labelled step {step}"),
+        _ => format!("pierce the openings labelled step {step}, in any order"),
+    }
 }
 
 fn frees(units: Units, step: &Step, finding: &Finding) -> String {
