@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use geo_types::{Coord, LineString, Polygon};
 
 use crate::shape::plane::{self, Point, cross, dot, unit};
-use crate::shape::{FillRule, Region, Ring, Shape, snapped};
+use crate::shape::{FillRule, Region, Ring, Shape, placed, snapped};
 
 /// A piece's walls, for rays to meet.
 pub(super) struct Ground<'a> {
@@ -76,7 +76,7 @@ pub(super) fn redrawn(shape: &Shape, taken: &[Vec<Point>], added: &[Vec<Point>])
         .rings()
         .map(|line| line.0[..line.0.len().saturating_sub(1)].iter().map(|at| snapped(*at)).collect())
         .collect();
-    let corners: BTreeSet<[i64; 2]> = shape.rings().flat_map(|line| line.coords().map(corner)).collect();
+    let corners: BTreeSet<[i64; 2]> = drawn.iter().flatten().map(|at| corner(&placed(*at))).collect();
     let mut region = Region::filled(&drawn, FillRule::EvenOdd);
     if !taken.is_empty() {
         let taken: Vec<Ring> = taken.iter().map(ring).collect();
@@ -105,25 +105,34 @@ fn corner(at: &Coord<f64>) -> [i64; 2] {
     [at.x, at.y].map(|mm| (mm * 1e6).round() as i64)
 }
 
-/// A polygon without steps; corners of the drawing stay where they are.
+/// A polygon without steps. Each is filled at its hollow corner, so that no wood is lost; a short side without one is no step.
 fn without_steps(polygon: Polygon<f64>, drawn: &BTreeSet<[i64; 2]>) -> Polygon<f64> {
-    let ring = |line: &LineString<f64>| {
+    // The wood lies to the left of an outer ring that runs anticlockwise, and of an opening that runs clockwise.
+    let ring = |line: &LineString<f64>, is_outer: bool| {
         let mut points = line.0[..line.0.len().saturating_sub(1)].to_vec();
+        let area: f64 = line.lines().map(|side| cross(side.start, side.end)).sum();
+        let turn = if (area > 0.0) == is_outer { 1.0 } else { -1.0 };
         let mut k = 0;
         while k < points.len() && points.len() > 3 {
-            let next = (k + 1) % points.len();
-            let is_new = |k: usize| !drawn.contains(&corner(&points[k]));
-            if plane::distance(points[k], points[next]) >= STEP || !(is_new(k) || is_new(next)) {
-                k += 1;
-                continue;
+            let at = |k: usize| points[k % points.len()];
+            let is_new = |k: usize| !drawn.contains(&corner(&at(k)));
+            let is_hollow = |k: usize| {
+                let before = at(k + points.len() - 1);
+                turn * cross(at(k) - before, at(k + 1) - at(k)) < 0.0
+            };
+            let is_step = plane::distance(at(k), at(k + 1)) < STEP && (is_new(k) || is_new(k + 1));
+            match [k, k + 1].into_iter().find(|&end| is_step && is_hollow(end)) {
+                Some(end) => {
+                    points.remove(end % points.len());
+                    k = k.saturating_sub(1);
+                }
+                None => k += 1,
             }
-            points.remove(if is_new(next) { next } else { k });
-            k = k.saturating_sub(1);
         }
         LineString::new(points)
     };
     let (outer, openings) = polygon.into_inner();
-    Polygon::new(ring(&outer), openings.iter().map(ring).collect())
+    Polygon::new(ring(&outer, true), openings.iter().map(|opening| ring(opening, false)).collect())
 }
 
 #[cfg(test)]
