@@ -96,7 +96,7 @@ pub(crate) struct MendArgs {
     #[arg(long, help_heading = "Remedies")]
     pub(crate) pierced_already: bool,
 
-    /// Draw the piece before and after the cheapest remedy that reaches the goal into this SVG file
+    /// Draw before and after, by the cheapest remedy that will do, as an SVG file
     #[arg(long, value_name = "FILE", help_heading = "Answer")]
     pub(crate) picture: Option<PathBuf>,
 
