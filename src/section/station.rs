@@ -14,7 +14,7 @@ pub struct Station {
     pub run: Point,
     /// Length along the run from the stretch's start, in mm.
     pub along: f64,
-    /// Where the section square to the run meets the walls: on its left and on its right.
+    /// Where the section meets the walls: on its left and on its right. It stands square to the run.
     pub square: [WallPoint; 2],
     /// Width square to the run, in mm.
     pub width: f64,
@@ -28,38 +28,38 @@ pub struct Station {
     pub triangle: usize,
 }
 
-/// Where the run turns sharply about a corner, a line square to it passes the corner and goes on into other wood. Walls as
-/// steep to the run as wood that opens out (30°) are met at 1.15 times the circle's radius; past this the circle's own
-/// touching points bound the section.
-const MISSES: f64 = 1.25;
-
 impl Station {
-    /// Measures a section through `p`, a point of the skeleton or before its ends in or near `triangle`, where the circle
-    /// touches walls at `touches`.
-    pub(super) fn measure(
+    /// Measures the section square to the run through `p`, a point of the wood in or near `triangle`.
+    pub(super) fn square(
         mesh: &Mesh,
         (p, run): (Point, Point),
-        touches: [WallPoint; 2],
         along: f64,
         grain: Point,
         triangle: usize,
     ) -> Self {
         let triangle = mesh.locate(p, triangle);
         let across = left(run);
-        let mut square = [mesh.leaves_at(p, across, triangle), mesh.leaves_at(p, -across, triangle)];
-        let misses =
-            |(met, touch): (&WallPoint, &WallPoint)| distance(met.at, p) > MISSES * distance(touch.at, p);
-        if square.iter().zip(&touches).any(misses) {
-            square = touches;
-        }
-        let at = (square[0].at + square[1].at) / 2.0;
+        let walls = [across, -across].map(|way| mesh.leaves_at(p, way, triangle));
+        Self::between(mesh, walls, run, along, grain, triangle)
+    }
+
+    /// The section between two points of the walls, on the left and on the right.
+    pub(super) fn between(
+        mesh: &Mesh,
+        walls: [WallPoint; 2],
+        run: Point,
+        along: f64,
+        grain: Point,
+        triangle: usize,
+    ) -> Self {
+        let at = (walls[0].at + walls[1].at) / 2.0;
         let triangle = mesh.locate(at, triangle);
         Self {
             at,
             run,
             along,
-            square,
-            width: distance(square[0].at, square[1].at),
+            square: walls,
+            width: distance(walls[0].at, walls[1].at),
             crossing: angle_between(run, grain),
             turn: if cross(run, grain) * dot(run, grain) < 0.0 { -1.0 } else { 1.0 },
             grain_line: [mesh.leaves_at(at, -grain, triangle), mesh.leaves_at(at, grain, triangle)],

@@ -393,8 +393,8 @@ impl<'a> Line<'a> {
     ) -> Option<Stretch> {
         let neck_stop = self.stops[neck];
         let width = 2.0 * neck_stop.chord.radius;
-        let start = self.end(lo, range, openings[0], -1);
-        let finish = self.end(hi, range, openings[1], 1);
+        let start = self.in_own_wood(lo, self.end(lo, range, openings[0], -1), -1);
+        let finish = self.in_own_wood(hi, self.end(hi, range, openings[1], 1), 1);
         let mut base = self.stops[lo].along - start.beyond;
         let mut span = self.stops[hi].along + finish.beyond - base;
         // One drawn exactly so long stays on the one side, however it is rounded.
@@ -426,22 +426,27 @@ impl<'a> Line<'a> {
             *nearest = neck_along.clamp(0.01 * span, 0.99 * span);
         }
         let mut triangle = self.stops[lo].triangle;
-        let stations: Vec<Station> = places
+        let sections: Vec<Sections> = places
             .into_iter()
             .map(|along| {
                 let measured = |off: f64| {
-                    let (p, run, touches) = self.at(base + along.clamp(off, span - off), lo, hi);
-                    Station::measure(self.mesh, (p, run), touches, along, self.grain, triangle)
+                    let (p, run, _) = self.at(base + along.clamp(off, span - off), lo, hi);
+                    Station::square(self.mesh, (p, run), along, self.grain, triangle)
                 };
-                let station = if along > 0.0 && along < span {
+                let square = if along > 0.0 && along < span {
                     measured(0.0)
                 } else {
                     clear_of_corners(measured, (BESIDE * width).min(0.3 * span / LEAST_STATIONS as f64))
                 };
-                triangle = station.triangle;
-                station
+                triangle = square.triangle;
+                let (p, run, touches) = self.at(base + along, lo, hi);
+                let touching = touches
+                    .map(|touches| Station::between(self.mesh, touches, run, along, self.grain, triangle));
+                let misses = touching.is_some_and(|touching| misses(p, &square, &touching));
+                Sections { square, touching, misses }
             })
             .collect();
+        let stations = in_turn(&sections, neck_along);
         let links = self.links_between(lo, hi);
         let full_start = if start.kind == StretchEnd::Tip { start.beyond } else { 0.0 };
         let full_end = if finish.kind == StretchEnd::Tip { span - finish.beyond } else { span };
@@ -551,22 +556,38 @@ impl<'a> Line<'a> {
         corners.into_iter().flatten().filter(|ahead| *ahead <= near).min_by(f64::total_cmp)
     }
 
-    /// Centre and direction of the run at a length along the line, and where its circle touches the walls.
-    fn at(&self, along: f64, lo: usize, hi: usize) -> (Point, Point, [WallPoint; 2]) {
+    /// An end that is no farther beyond its stop than sections square to the run still reach the walls of its own wood.
+    fn in_own_wood(&self, i: usize, end: Finish, step: isize) -> Finish {
+        if end.kind == StretchEnd::Tip || end.beyond <= 0.0 {
+            return end;
+        }
+        let Stop { chord, triangle, .. } = self.stops[i];
+        let run = chord.run();
+        // Exactly at a corner the line may pass it.
+        let p = chord.centre + run * (step as f64 * (end.beyond - 2.0 * BESIDE * chord.radius).max(0.0));
+        let square = Station::square(self.mesh, (p, run), 0.0, self.grain, triangle);
+        let touching = Station::between(self.mesh, [chord.left, chord.right], run, 0.0, self.grain, triangle);
+        if misses(p, &square, &touching) { Finish { beyond: 0.0, ..end } } else { end }
+    }
+
+    /// Centre and direction of the run at a length along the line, and where its circle touches the walls; before the first
+    /// and after the last stop there is none.
+    fn at(&self, along: f64, lo: usize, hi: usize) -> (Point, Point, Option<[WallPoint; 2]>) {
         let stops = &self.stops[lo..=hi];
         let k = stops.partition_point(|stop| stop.along <= along);
         if k == 0 || k == stops.len() {
             let stop = if k == 0 { &stops[0] } else { &stops[stops.len() - 1] };
             let run = stop.chord.run();
-            let touches = [stop.chord.left, stop.chord.right];
-            return (stop.chord.centre + run * (along - stop.along), run, touches);
+            let ahead = along - stop.along;
+            let touches = (ahead.abs() < 1e-9).then_some([stop.chord.left, stop.chord.right]);
+            return (stop.chord.centre + run * ahead, run, touches);
         }
         let (a, b) = (&stops[k - 1], &stops[k]);
         let part = (along - a.along) / (b.along - a.along).max(f64::MIN_POSITIVE);
         let centre = a.chord.centre + (b.chord.centre - a.chord.centre) * part;
         let run = unit(a.chord.run() * (1.0 - part) + b.chord.run() * part);
         let nearest = if part < 0.5 { a } else { b };
-        (centre, run, nearest.chord.touches_from(self.mesh.walls(), centre))
+        (centre, run, Some(nearest.chord.touches_from(self.mesh.walls(), centre)))
     }
 }
 
@@ -602,6 +623,53 @@ impl Within {
             .clone()
             .any(|&(centre, radius, hair)| distance(centre, chord.centre) < radius && chord.radius > hair)
     }
+}
+
+/// Both sections at a length along the run: square to it through the circle's centre, and between the points the circle
+/// touches.
+///
+/// Between straight walls they say the same. Where the run turns sharply about a corner, the square line passes the corner and
+/// goes on into other wood.
+struct Sections {
+    square: Station,
+    touching: Option<Station>,
+    misses: bool,
+}
+
+/// Walls as steep to the run as wood that opens out (30°) are met at 1.15 times the circle's radius; a line that goes much
+/// farther has passed its own wall.
+const MISSES: f64 = 1.25;
+/// Both sections are one where their middles are this part of the width apart.
+const AGREE: f64 = 0.01;
+
+/// Whether a line square to the run through a circle's centre `p` passes a wall the circle touches.
+fn misses(p: Point, square: &Station, touching: &Station) -> bool {
+    let mut walls = square.square.iter().zip(&touching.square);
+    walls.any(|(met, touch)| distance(met.at, p) > MISSES * distance(touch.at, p))
+}
+
+/// The sections of a stretch: square to the run, but where the run turns about a corner, from where both kinds still agree,
+/// between touching points, so that they follow each other in turn.
+fn in_turn(sections: &[Sections], neck_along: f64) -> Vec<Station> {
+    let mut stations: Vec<Station> = sections.iter().map(|section| section.square).collect();
+    let agree = |section: &Sections| {
+        let square = &section.square;
+        section.touching.is_none_or(|other| distance(square.at, other.at) <= AGREE * square.width)
+    };
+    let neck = sections.partition_point(|section| section.square.along < neck_along);
+    let mut bend = |outward: &mut dyn Iterator<Item = usize>| {
+        let outward: Vec<usize> = outward.collect();
+        let Some(first) = outward.iter().position(|&i| sections[i].misses) else { return };
+        let from = outward[..first].iter().rposition(|&i| agree(&sections[i])).unwrap_or(0);
+        for &i in &outward[from..] {
+            if let Some(touching) = sections[i].touching {
+                stations[i] = touching;
+            }
+        }
+    };
+    bend(&mut (neck..sections.len()));
+    bend(&mut (0..neck.min(sections.len())).rev());
+    stations
 }
 
 /// The last section of a stretch, measured `most` off its end at the most.

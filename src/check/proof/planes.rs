@@ -1,6 +1,6 @@
 //! The planes a place may part on: through the corners at its ends, its neck, its middle, and where the closed form parts it.
 
-use super::super::{finding::Family, places::Run, ply::Ply};
+use super::super::{finding::Family, load::LEAST_WIDTH, places::Run, ply::Ply};
 use crate::{
     section::{Station, Stretch, StretchEnd},
     shape::plane::{
@@ -339,6 +339,10 @@ struct Found {
 impl Found {
     fn keep(&mut self, candidate: Option<Candidate>) {
         let Some(new) = candidate else { return };
+        // What a short line parts from a wide place is a crumb of a corner.
+        if distance(new.line[0], new.line[1]) < LEAST_WIDTH.min(self.neck / 2.0) {
+            return;
+        }
         if !self.candidates.iter().any(|old| old.is_beside(&new, SAME * self.neck)) {
             let beside = self.candidates.iter().any(|old| old.is_beside(&new, ALIKE * self.neck));
             self.candidates.push(Candidate { between: self.between || beside, ..new });
