@@ -13,6 +13,7 @@ use faer::sparse::linalg::cholesky::supernodal::{
 };
 use faer::sparse::{SparseColMatRef, SymbolicSparseColMatRef};
 use faer::{Conj, MatMut, Par};
+use std::sync::{Mutex, PoisonError};
 
 /// How many loads are solved at once: enough that each number of the factor is used often while it is near.
 pub(super) const BLOCK: usize = 32;
@@ -28,6 +29,36 @@ pub struct Factor {
     pub(super) symbolic: SymbolicSupernodalCholesky<u32>,
     pub(super) values: Vec<f64>,
     pub(super) tree: Tree,
+}
+
+/// Room of factors that are done with, for the next ones: a check has dozens one after another, and fresh memory for each
+/// costs a tenth of its time.
+static SPARE: Mutex<Vec<Vec<f64>>> = Mutex::new(Vec::new());
+/// No more than this is kept, however many threads there are.
+const SPARES: usize = 2;
+
+/// Room for so many numbers, whatever stands in it.
+fn room(count: usize) -> Vec<f64> {
+    let mut spare = SPARE.lock().unwrap_or_else(PoisonError::into_inner);
+    let fits = (0..spare.len()).filter(|&k| spare[k].capacity() >= count);
+    if let Some(k) = fits.min_by_key(|&k| spare[k].capacity()) {
+        let mut values = spare.swap_remove(k);
+        values.resize(count, 0.0);
+        return values;
+    }
+    // What is too small is let go first.
+    spare.pop();
+    drop(spare);
+    vec![0.0; count]
+}
+
+impl Drop for Factor {
+    fn drop(&mut self) {
+        let mut spare = SPARE.lock().unwrap_or_else(PoisonError::into_inner);
+        if spare.len() < SPARES {
+            spare.push(std::mem::take(&mut self.values));
+        }
+    }
 }
 
 impl Solid {
@@ -60,7 +91,7 @@ impl Factor {
         let unknowns = matrix.size();
         let too_large = || SolidFault::TooLarge { unknowns };
         let symbolic = fill(&matrix).ok_or_else(too_large)?;
-        let mut values = vec![0.0; symbolic.len_val()];
+        let mut values = room(symbolic.len_val());
         let scratch =
             factorize_supernodal_numeric_llt_scratch::<u32, f64>(&symbolic, Par::Seq, Default::default());
         let mut memory = MemBuffer::try_new(scratch).map_err(|_| too_large())?;
