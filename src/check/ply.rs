@@ -8,10 +8,11 @@ use crate::{units::Angle, wood::Mechanics};
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ply {
     /// Its outline seen from the face, in mm, without holes. It may reach over openings and past the rim, where it is cut
-    /// with the piece: only what lies on the piece counts.
-    pub outline: Polygon<f64>,
+    /// with the piece: only what lies on the piece counts. Nothing where it is one with all of the piece, as a backer and a
+    /// layer of a three-ply are.
+    pub outline: Option<Polygon<f64>>,
     /// Where it begins and ends through the thickness: heights above the board's back, in mm. An insert 6 mm thick fills
-    /// `[0.0, 6.0]`, a backer 5 mm thick `[-5.0, 0.0]`.
+    /// `[0.0, 6.0]`, a backer 5 mm thick `[-5.0, 0.0]`, the middle ply of three in a board of 18 mm `[6.0, 12.0]`.
     pub heights_mm: [f64; 2],
     /// What it is made of; nothing for a pocket that is still empty.
     pub wood: Option<PlyWood>,
@@ -39,11 +40,26 @@ pub enum Part {
     InsertEnd,
     /// The ply itself.
     Insert,
+    /// Of a blank glued up of layers, those that run another way than the board.
+    CrossPly,
+    /// The board's own wood behind such a layer.
+    BackPly,
+    /// The glue between them.
+    GlueLine,
 }
 
 impl Part {
     /// All of them.
-    pub const ALL: [Self; 5] = [Self::Board, Self::ShowFace, Self::FloorJoint, Self::InsertEnd, Self::Insert];
+    pub const ALL: [Self; 8] = [
+        Self::Board,
+        Self::ShowFace,
+        Self::FloorJoint,
+        Self::InsertEnd,
+        Self::Insert,
+        Self::CrossPly,
+        Self::BackPly,
+        Self::GlueLine,
+    ];
 
     /// In words.
     pub const fn words(self) -> &'static str {
@@ -53,6 +69,9 @@ impl Part {
             Self::FloorJoint => "floor joint",
             Self::InsertEnd => "insert end",
             Self::Insert => "insert fibres",
+            Self::CrossPly => "cross ply",
+            Self::BackPly => "back ply",
+            Self::GlueLine => "glue line",
         }
     }
 }

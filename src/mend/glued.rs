@@ -1,17 +1,22 @@
-//! Glued-up pieces by the whole check: strips in their pockets.
+//! Glued-up pieces by the whole check: strips in their pockets, and blanks of layers.
 
 use crate::{
     check::{self, Finding, Insert, InsertSide, Place, PlyWood, Push, PushKind},
-    units::Angle,
+    units::{Angle, Length},
+    wood::Board,
 };
 
-use super::{insert::is_of_estimate, patient::Ward, remedy::Strip};
+use super::{
+    insert::is_of_estimate,
+    patient::Ward,
+    remedy::{Ply, Strip},
+};
 
 impl Ward<'_> {
     /// What is found on the piece with strips glued into its back.
     pub(super) fn proved_with_strips(&self, strips: &[Strip]) -> Finding {
         let ply = |strip: &Strip| check::Ply {
-            outline: strip.insert.outline.clone(),
+            outline: Some(strip.insert.outline.clone()),
             heights_mm: [0.0, strip.insert.depth_mm],
             wood: Some(self.own_wood(strip.insert.grain_deg)),
         };
@@ -32,7 +37,7 @@ impl Ward<'_> {
     /// What is found on the pierced piece with the pockets for some strips cut and nothing in them.
     pub(super) fn with_empty_pockets(&self, strips: &[Strip]) -> Finding {
         let pocket = |strip: &Strip| check::Ply {
-            outline: strip.insert.outline.clone(),
+            outline: Some(strip.insert.outline.clone()),
             heights_mm: [0.0, strip.insert.depth_mm],
             wood: None,
         };
@@ -40,6 +45,40 @@ impl Ward<'_> {
         let patient = &self.patient;
         let (name, board, wood) = (patient.name, patient.board, patient.mechanics);
         self.ready.check_mended(name, board, wood, patient.pushes, &patient.check, &plies)
+    }
+
+    /// What is found on the same outline cut from a blank of layers, from the face back; the foremost has the board's grain.
+    pub(super) fn proved_with_layers(&self, layers: &[Ply]) -> Finding {
+        let patient = &self.patient;
+        let own = |ply: &Ply| ply.grain_deg == patient.board.grain.as_deg();
+        let mut front = 0.0;
+        let spans: Vec<[f64; 2]> = layers
+            .iter()
+            .map(|ply| {
+                front -= ply.thickness_mm;
+                [front, front + ply.thickness_mm]
+            })
+            .collect();
+        // The board reaches from the face to the back of the last layer that has its grain.
+        let back =
+            spans.iter().zip(layers).filter(|(_, ply)| own(ply)).fold(0.0, |_, ([bottom, _], _)| *bottom);
+        let others = spans.iter().zip(layers).filter(|(_, ply)| !own(ply));
+        let plies: Vec<check::Ply> = others
+            .map(|(span, ply)| check::Ply {
+                outline: None,
+                heights_mm: span.map(|height| height - back),
+                wood: Some(self.own_wood(ply.grain_deg)),
+            })
+            .collect();
+        let board = Board { thickness: Length::mm(-back), ..*patient.board };
+        self.ready.check_mended(
+            patient.name,
+            &board,
+            patient.mechanics,
+            patient.pushes,
+            &patient.check,
+            &plies,
+        )
     }
 
     /// A strip with the answers of the whole check in place of the closed form's: of several places the weaker counts.

@@ -18,7 +18,7 @@ impl Case {
             Change::Outline { shape, .. } => case.shape = shape.clone(),
             Change::Thickness { to_mm } => case.board.thickness = Length::mm(*to_mm),
             Change::Inserts(strips) => plies.extend(strips.iter().map(|strip| Ply {
-                outline: strip.insert.outline.clone(),
+                outline: Some(strip.insert.outline.clone()),
                 heights_mm: [0.0, strip.insert.depth_mm],
                 wood: Some(PlyWood {
                     mechanics: case.wood.clone(),

@@ -34,7 +34,7 @@ fn insert(reach: f64, wide: f64, top: f64, depth: f64) -> Ply {
     let w = wide / 2.0;
     let outline = ring(&[[-w, -reach], [w, -reach], [w, top], [-w, top], [-w, -reach]]);
     Ply {
-        outline: Polygon::new(outline, Vec::new()),
+        outline: Some(Polygon::new(outline, Vec::new())),
         heights_mm: [0.0, depth],
         wood: Some(PlyWood { mechanics: cherry(), grain: Angle::deg(90.0) }),
     }

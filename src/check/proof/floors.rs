@@ -3,7 +3,8 @@
 //! A ply is tied to the board by its floor alone: its walls are open. On either side of the line the floor is bonded over
 //! a length, as far as the ply reaches along its own grain; peel and shear are asked at both ends of that and in its middle,
 //! at both edges and in between, each over a quarter of length and width. Beyond the ply's end the board is one
-//! piece, and the same plane through its wood can start to split from the pocket's corner.
+//! piece, and the same plane through its wood can start to split from the pocket's corner. A backer and the layers of a
+//! three-ply are tied everywhere; their glue lines are asked beside the break lines in the same way.
 
 use std::collections::BTreeSet;
 
@@ -66,8 +67,7 @@ impl Laying<'_> {
         let mesh = &self.solid.body().mesh;
         let (_, mechanics) = ply.wood?;
         let wood = |t: u32, k: usize| self.solid.element_nodes(t as usize, k).is_some();
-        let glued =
-            |t: u32| mesh.zones[t as usize] >> ply.zone & 1 == 1 && wood(t, below) && wood(t, below + 1);
+        let glued = |t: u32| ply.lies_in(mesh.zones[t as usize]) && wood(t, below) && wood(t, below + 1);
         let [from, to] = candidate.line;
         let on_chain = chain.iter().filter(|edge| edge.sides.iter().flatten().any(|&t| glued(t)));
         let nodes: Vec<Point> = on_chain
@@ -116,7 +116,8 @@ impl Laying<'_> {
         let mut wood = self.wood.clone();
         wood.tension_across = wood.tension_across.min(mechanics.tension_across);
         let rule = Rule::Glue { board: self.grain, ply: ply.grain, rolling };
-        (!windows.is_empty()).then(|| Windowed::floor(k, Part::FloorJoint, floor, rule, wood, windows))
+        let part = if ply.zone.is_some() { Part::FloorJoint } else { Part::GlueLine };
+        (!windows.is_empty()).then(|| Windowed::floor(k, part, floor, rule, wood, windows))
     }
 
     /// Where the plane of a pocket's floor runs on through the board past the line at which the ply ends.
@@ -126,7 +127,7 @@ impl Laying<'_> {
         if ply.layers.end >= self.lay_up.layers.len() {
             return None;
         }
-        let inside = |t: u32| mesh.zones[t as usize] >> ply.zone & 1 == 1;
+        let inside = |t: u32| ply.lies_in(mesh.zones[t as usize]);
         let wood = |t: u32, k: usize| self.solid.element_nodes(t as usize, k).is_some();
         let bare = |t: u32| mesh.zones[t as usize] == 0 && wood(t, below) && wood(t, below + 1);
         // The side of the line on which the ply does not lie.

@@ -85,9 +85,10 @@ impl Job {
     }
 }
 
-/// Whether a line meets the outline of a ply or lies within it.
+/// Whether a line meets the outline of a ply that is let in, or lies within it.
 pub(super) fn touches(ply: &Ply, line: &[Point; 2]) -> bool {
-    ply.outline.intersects(&geo_types::Line::new(line[0], line[1]))
+    let line = geo_types::Line::new(line[0], line[1]);
+    ply.outline.as_ref().is_some_and(|outline| outline.intersects(&line))
 }
 
 /// Pushes nearer each other than this are one, in mm: meshes differ in where the same push comes to act.
@@ -226,14 +227,15 @@ impl Proof<'_> {
         let [left, right] = station.square.map(|wall| planes::snapped(mesh, wall, station.width).0);
         let line = if start { [left, right] } else { [right, left] };
         let out = if start { -station.run } else { station.run };
-        let corners = plies.iter().flat_map(|ply| &ply.outline.exterior().0);
+        let outlines = plies.iter().filter_map(|ply| ply.outline.as_ref());
+        let corners = outlines.flat_map(|outline| &outline.exterior().0);
         let reach = corners.map(|&corner| dot(corner - station.at, out)).fold(0.0, f64::max);
         let give = station.width.max(self.thickness);
         let give = if reach > 0.0 { give.max(reach + self.thickness / 2.0) } else { give };
         Fence { line, give }
     }
 
-    /// The plies that some of a stretch lies in.
+    /// The plies let in where some of a stretch lies.
     pub(super) fn plies_of(&self, stretch: &Stretch) -> Vec<&Ply> {
         let through =
             |ply: &&Ply| stretch.stations.windows(2).any(|pair| touches(ply, &[pair[0].at, pair[1].at]));

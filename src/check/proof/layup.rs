@@ -2,8 +2,6 @@
 
 use std::ops::Range;
 
-use geo_types::Polygon;
-
 use crate::{
     shape::plane::{Point, direction, left},
     solid::{Body, Cut, Edge, Elastic, Layer, Mesh, Stiffness},
@@ -19,12 +17,20 @@ const SAME_HEIGHT: f64 = 1e-6;
 
 /// A ply in a body: zone and wood by number, layers by range.
 pub(super) struct Laid<'a> {
-    pub(super) zone: usize,
+    /// The zone of the mesh it fills; nothing where it goes through all of the piece.
+    pub(super) zone: Option<usize>,
     pub(super) layers: Range<usize>,
     /// Its wood among the body's, with what it bears; nothing for an empty pocket.
     pub(super) wood: Option<(usize, &'a Mechanics)>,
     /// The direction of its grain.
     pub(super) grain: Point,
+}
+
+impl Laid<'_> {
+    /// Whether it lies in wood of such zones.
+    pub(super) fn lies_in(&self, zones: u32) -> bool {
+        self.zone.is_none_or(|zone| zones >> zone & 1 == 1)
+    }
 }
 
 /// All layers of a body, from the back up.
@@ -57,7 +63,9 @@ impl<'a> LayUp<'a> {
             }));
         }
         let mut woods = BOARD;
-        let laid = plies.iter().enumerate().map(|(zone, ply)| {
+        let mut zones = 0..;
+        let laid = plies.iter().map(|ply| {
+            let zone = ply.outline.as_ref().and_then(|_| zones.next());
             let [bottom, top] = ply.heights_mm;
             let within =
                 |layer: &Layer| layer.bottom >= bottom - SAME_HEIGHT && layer.top <= top + SAME_HEIGHT;
@@ -72,14 +80,23 @@ impl<'a> LayUp<'a> {
         });
         let plies: Vec<Laid> = laid.collect();
         for ply in &plies {
+            let wood = ply.wood.map(|(wood, _)| wood);
             for layer in &mut layers[ply.layers.clone()] {
-                layer.zones.push((ply.zone, ply.wood.map(|(wood, _)| wood)));
+                match ply.zone {
+                    Some(zone) => layer.zones.push((zone, wood)),
+                    None => layer.wood = wood,
+                }
             }
         }
         Self { layers, plies }
     }
 
-    /// The body on a mesh whose zones are the plies: the walls of what is let in are open.
+    /// Whether some layer of another grain goes through all of the piece.
+    pub(super) fn is_layered(&self) -> bool {
+        self.plies.iter().any(|ply| ply.zone.is_none())
+    }
+
+    /// The body on a mesh whose zones are the plies that are let in: their walls are open.
     ///
     /// Nothing where a ply's wood has no stiffness.
     pub(super) fn body(&self, mesh: Mesh, board: Stiffness) -> Option<Body> {
@@ -92,7 +109,7 @@ impl<'a> LayUp<'a> {
         }
         let edges = mesh.edges();
         let cuts = self.plies.iter().map(|ply| {
-            let inside = |t: Option<u32>| t.is_some_and(|t| mesh.zones[t as usize] >> ply.zone & 1 == 1);
+            let inside = |t: Option<u32>| t.is_some_and(|t| ply.lies_in(mesh.zones[t as usize]));
             let wall =
                 |edge: &&Edge| inside(edge.sides[0]) != inside(edge.sides[1]) && !edge.sides.contains(&None);
             Cut { sides: edges.iter().filter(wall).copied().collect(), layers: ply.layers.clone() }
@@ -146,10 +163,10 @@ pub(super) fn column(body: &Body, edge: &Edge) -> Vec<Joint> {
     (0..body.layers.len()).map(joint).collect()
 }
 
-/// A ply's outline as the mesh follows it.
-pub(super) fn zone(outline: &Polygon<f64>) -> Vec<Point> {
-    let ring = &outline.exterior().0;
-    ring[..ring.len().saturating_sub(1)].to_vec()
+/// A ply's outline as the mesh follows it, if it has one.
+pub(super) fn zone(ply: &Ply) -> Option<Vec<Point>> {
+    let ring = &ply.outline.as_ref()?.exterior().0;
+    Some(ring[..ring.len().saturating_sub(1)].to_vec())
 }
 
 /// Lengths along and across a direction.

@@ -183,8 +183,7 @@ impl Proof<'_> {
             }
             numbers.push(Some(number(candidate.line)));
         }
-        for ply in self.plies.iter().filter(|ply| job.reaches(ply)) {
-            let outline = zone(&ply.outline);
+        for outline in self.plies.iter().filter(|ply| job.reaches(ply)).filter_map(zone) {
             let narrow = narrowest(&outline);
             for (i, &from) in outline.iter().enumerate() {
                 let to = outline[(i + 1) % outline.len()];
@@ -204,7 +203,7 @@ impl Proof<'_> {
             self.shape.rings().map(|ring| ring.0[..ring.0.len() - 1].to_vec()).collect();
         let ends: Vec<Point> = lines.iter().flatten().copied().collect();
         let rings = drawn.iter().map(|ring| simplified(ring, &size, &ends)).collect();
-        let zones = self.plies.iter().map(|ply| zone(&ply.outline)).collect();
+        let zones = self.plies.iter().filter_map(zone).collect();
         let mut plan = Plan { rings, lines, zones, size: &size };
         let mesh = Mesh::generate(&plan).or_else(|_| {
             // Where rings come very close, fewer points may make them touch.

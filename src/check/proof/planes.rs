@@ -92,7 +92,7 @@ pub(super) struct Drawn<'a> {
     /// The run of the place, and those of all others.
     pub(super) own: &'a Run,
     pub(super) others: &'a [&'a Run],
-    /// The plies that the place lies in.
+    /// The plies let in where the place lies.
     pub(super) plies: &'a [&'a Ply],
 }
 
@@ -299,7 +299,8 @@ pub(super) fn snapped(mesh: &Mesh, wall: WallPoint, width: f64) -> (Point, Vec<u
 /// Where the middle of a ply ends, along its place's run, with the section nearest to it.
 fn ends_of<'a>(ply: &Ply, stretch: &'a Stretch) -> Vec<(Point, &'a Station)> {
     let station = stretch.station_near(stretch.neck_along);
-    let ring = &ply.outline.exterior().0;
+    let Some(outline) = &ply.outline else { return Vec::new() };
+    let ring = &outline.exterior().0;
     // Its middle line runs through the middle of its corners, along the run.
     let corners = &ring[..ring.len().saturating_sub(1)];
     let middle = corners.iter().fold(point(0.0, 0.0), |sum, &p| sum + p) / corners.len().max(1) as f64;

@@ -144,8 +144,8 @@ impl Planes {
         let mut greatest: Option<f64> = None;
         self.each(answers, |_, seen| {
             let index = match (seen.windowed.part, &seen.windowed.lies) {
-                (Part::FloorJoint, _) => seen.index.value,
-                (Part::Insert, Surface::Upright(plane, _)) => {
+                (Part::FloorJoint | Part::GlueLine | Part::BackPly, _) => seen.index.value,
+                (Part::Insert | Part::CrossPly, Surface::Upright(plane, _)) => {
                     let [normal, along, through, bending, turning, _] = seen.forces.map(f64::abs);
                     let [bottom, top] = plane.heights();
                     let (width, height) = (plane.length(), top - bottom);

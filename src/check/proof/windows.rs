@@ -173,14 +173,40 @@ impl Laying<'_> {
         windowed
     }
 
-    /// Windows on a candidate that the mesh does not follow, in wood of the board alone.
-    fn within(&self, k: usize, candidate: &Candidate) -> Option<Windowed> {
+    /// Windows on a candidate that the mesh does not follow, layer by layer of a blank that is glued up of some; beside what is let in.
+    fn within(&self, k: usize, candidate: &Candidate) -> Vec<Windowed> {
+        let layers = &self.solid.body().layers;
+        let board = runs(layers.len(), |layer| layers[layer].wood == Some(BOARD));
+        let board =
+            board.into_iter().map(|run| (self.part_of_board(&run), self.own_rule(candidate), self.wood, run));
+        let way = unit(candidate.line[1] - candidate.line[0]);
+        let plies = self.lay_up.plies.iter().filter(|ply| ply.zone.is_none()).filter_map(|ply| {
+            let (_, mechanics) = ply.wood?;
+            Some((Part::CrossPly, rule_of_ply(ply.grain, way), mechanics, ply.layers.clone()))
+        });
+        let all = board.chain(plies);
+        all.filter_map(|(part, rule, wood, run)| self.within_run(k, candidate, part, rule, wood, &run))
+            .collect()
+    }
+
+    /// The same within a run of layers of one wood.
+    fn within_run(
+        &self,
+        k: usize,
+        candidate: &Candidate,
+        part: Part,
+        rule: Rule,
+        wood: &Mechanics,
+        run: &Range<usize>,
+    ) -> Option<Windowed> {
         let body = self.solid.body();
         let [from, to] = candidate.line;
         let (way, length) = (unit(to - from), distance(from, to));
         let window = candidate.window();
-        let thickness = body.layers.last()?.top;
-        let through = SOFTENING.min(thickness / 4.0);
+        let whole: f64 = body.layers.iter().filter(|layer| layer.wood.is_some()).map(Layer::height).sum();
+        let [lowest, highest] = [body.layers[run.start].bottom, body.layers[run.end - 1].top];
+        let through = SOFTENING.min(whole / 4.0).min(highest - lowest);
+        let levels = [lowest, (lowest + highest - through) / 2.0, highest - through];
         let middle = (length - window) / 2.0;
         let ends = [candidate.free[0], candidate.free[0] == candidate.free[1], candidate.free[1]];
         let mut windows = Vec::new();
@@ -192,24 +218,40 @@ impl Laying<'_> {
             if spots.iter().any(|&(t, _)| body.mesh.zones[t as usize] != 0) {
                 continue;
             }
-            for (j, bottom) in (0u8..).zip([0.0, (thickness - through) / 2.0, thickness - through]) {
+            for (j, bottom) in (0u8..).zip(levels) {
                 let normal = point(way.y, -way.x);
                 let asked = self.solid.traction_within(&spots, normal, [bottom, bottom + through])?;
                 windows.push(Seat { place: [i, j], asked, other: None });
             }
         }
-        let rule = if candidate.family == Family::Grain { Rule::Grain } else { Rule::Fibre };
         (!windows.is_empty()).then(|| Windowed {
             plane: k,
-            part: Part::Board,
+            part,
             lies: Surface::Within(length),
             rule,
-            wood: self.wood.clone(),
+            wood: wood.clone(),
             windows,
             whole: None,
             resultant: None,
-            one_layer: body.layers.len() == 1,
+            one_layer: run.len() == 1,
         })
+    }
+
+    /// What a run of layers of the board's own wood is, away from what is let in.
+    fn part_of_board(&self, run: &Range<usize>) -> Part {
+        match () {
+            () if !self.lay_up.is_layered() => Part::Board,
+            () if run.end < self.lay_up.layers.len() => Part::BackPly,
+            () => Part::ShowFace,
+        }
+    }
+
+    /// How the board's own wood parts on a candidate.
+    const fn own_rule(&self, candidate: &Candidate) -> Rule {
+        match candidate.family {
+            Family::Grain => Rule::Grain,
+            Family::Fibre | Family::Glue => Rule::Fibre,
+        }
     }
 
     /// The planes of a candidate that stand upright, one for each run of layers of one wood.
@@ -217,8 +259,8 @@ impl Laying<'_> {
         let body = self.solid.body();
         let columns: Vec<Vec<Joint>> = chain.iter().map(|edge| column(body, edge)).collect();
         let layers = body.layers.len();
-        let rule = if candidate.family == Family::Grain { Rule::Grain } else { Rule::Fibre };
-        let mends = |zones: u32| self.lay_up.plies.iter().any(|ply| zones >> ply.zone & 1 == 1);
+        let rule = self.own_rule(candidate);
+        let mends = |zones: u32| self.lay_up.plies.iter().any(|ply| ply.lies_in(zones));
         let mended =
             chain.iter().any(|edge| edge.sides.iter().flatten().any(|&t| mends(body.mesh.zones[t as usize])));
         // All that hangs together on it counts for how deep its windows are.
@@ -233,8 +275,8 @@ impl Laying<'_> {
         for run in runs(layers, |layer| everywhere(BOARD, layer)) {
             let part = match () {
                 () if candidate.at_end_of_ply => Part::InsertEnd,
-                () if mended => Part::ShowFace,
-                () => Part::Board,
+                () if mended && !self.lay_up.is_layered() => Part::ShowFace,
+                () => self.part_of_board(&run),
             };
             let reach = Reach { candidate, line: candidate.line, free: candidate.free };
             windowed.extend(self.laid(k, part, rule, self.wood, &reach, chain, &run, bonded(&run)));
@@ -275,26 +317,14 @@ impl Laying<'_> {
                 let mesh = &body.mesh;
                 let [from, to] =
                     [chain[0].nodes[0], chain[chain.len() - 1].nodes[2]].map(|n| mesh.points[n as usize]);
-                let along = unit(to - from);
-                let (along, square) = (dot(ply.grain, along), cross(along, ply.grain));
-                // A plane along the ply's own fibres splits it; one that cuts them breaks them.
-                let rule = if square.abs() < std::f64::consts::FRAC_1_SQRT_2 {
-                    Rule::Grain
+                let rule = rule_of_ply(ply.grain, unit(to - from));
+                let (part, reach) = if ply.zone.is_some() {
+                    (Part::Insert, Reach { candidate, line: [from, to], free: [true, true] })
                 } else {
-                    Rule::Fibres([-along * square.signum(), square.abs()])
+                    (Part::CrossPly, Reach { candidate, line: candidate.line, free: candidate.free })
                 };
-                let reach = Reach { candidate, line: [from, to], free: [true, true] };
                 let height = bonded(&ply.layers);
-                windowed.extend(self.laid(
-                    k,
-                    Part::Insert,
-                    rule,
-                    mechanics,
-                    &reach,
-                    chain,
-                    &ply.layers,
-                    height,
-                ));
+                windowed.extend(self.laid(k, part, rule, mechanics, &reach, chain, &ply.layers, height));
             }
         }
     }
@@ -321,7 +351,7 @@ impl Laying<'_> {
             Plane::new(self.solid, chain, layers.clone())
         }?;
         // Where plies meet on it, it is looked at from both sides.
-        let other = (part == Part::ShowFace || part == Part::Insert).then(|| {
+        let other = (!matches!(part, Part::Board | Part::InsertEnd)).then(|| {
             let turned: Vec<Edge> = chain.iter().rev().map(|edge| edge.turned()).collect();
             Plane::new(self.solid, &turned, layers)
         });
@@ -381,6 +411,16 @@ impl Laying<'_> {
             resultant,
             one_layer,
         })
+    }
+}
+
+/// How a ply parts on a plane that runs in a direction: one along its own fibres splits it, one that cuts them breaks them.
+fn rule_of_ply(grain: Point, way: Point) -> Rule {
+    let (along, square) = (dot(grain, way), cross(way, grain));
+    if square.abs() < std::f64::consts::FRAC_1_SQRT_2 {
+        Rule::Grain
+    } else {
+        Rule::Fibres([-along * square.signum(), square.abs()])
     }
 }
 
