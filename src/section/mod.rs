@@ -8,4 +8,5 @@ mod station;
 mod stretch;
 
 pub use station::Station;
+pub(crate) use stretch::corner_ahead;
 pub use stretch::{Crossing, Stretch, StretchEnd, stretches};

@@ -550,7 +550,8 @@ impl<'a> Line<'a> {
         let reach = way + chord.radius;
         // The wood lies left of its walls: on the right wall the ring runs with the run.
         let corners = [(chord.left, step < 0), (chord.right, step > 0)].map(|(touch, with_ring)| {
-            corner_ahead(self.mesh.walls(), touch, with_ring, reach).map(|p| dot(p - chord.centre, run))
+            let walls = self.mesh.walls();
+            corner_ahead(walls, touch, with_ring, reach).map(|i| dot(walls.point(i) - chord.centre, run))
         });
         let near = way + 0.3 * chord.radius;
         corners.into_iter().flatten().filter(|ahead| *ahead <= near).min_by(f64::total_cmp)
@@ -733,14 +734,14 @@ fn fill(skeleton: &Skeleton, from: &Chord, to: &Chord, push: &mut impl FnMut(Cho
 }
 
 /// The re-entrant corner a touching point lies on.
-fn corner_at(walls: &Walls, touch: WallPoint) -> Option<Point> {
-    let ends = [touch.edge, walls.next(touch.edge)].into_iter();
-    ends.filter(|&i| walls.is_corner(i)).map(|i| walls.point(i)).find(|p| distance(*p, touch.at) < 1e-6)
+fn corner_at(walls: &Walls, touch: WallPoint) -> Option<usize> {
+    let mut ends = [touch.edge, walls.next(touch.edge)].into_iter();
+    ends.find(|&i| walls.is_corner(i) && distance(walls.point(i), touch.at) < 1e-6)
 }
 
 /// The first re-entrant corner along a wall from a touching point, within `reach`: the wall turns there
 /// away from the wood.
-fn corner_ahead(walls: &Walls, touch: WallPoint, with_ring: bool, reach: f64) -> Option<Point> {
+pub(crate) fn corner_ahead(walls: &Walls, touch: WallPoint, with_ring: bool, reach: f64) -> Option<usize> {
     if let Some(corner) = corner_at(walls, touch) {
         return Some(corner);
     }
@@ -749,7 +750,7 @@ fn corner_ahead(walls: &Walls, touch: WallPoint, with_ring: bool, reach: f64) ->
     while gone <= reach {
         let p = walls.point(i);
         if walls.is_corner(i) {
-            return Some(p);
+            return Some(i);
         }
         i = if with_ring { walls.next(i) } else { walls.previous(i) };
         gone += distance(p, walls.point(i)).max(f64::MIN_POSITIVE);

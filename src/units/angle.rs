@@ -37,6 +37,12 @@ impl Angle {
     pub const fn as_deg(self) -> f64 {
         self.0.to_degrees()
     }
+
+    /// The same run of fibres, which has no head and no tail, from 0 up to 180 degrees.
+    pub fn of_grain(self) -> Self {
+        let deg = self.as_deg();
+        if (0.0..180.0).contains(&deg) { self } else { Self::deg(deg.rem_euclid(180.0) + 0.0) }
+    }
 }
 
 const ANGLE: Kind = Kind {

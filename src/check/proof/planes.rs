@@ -2,7 +2,7 @@
 
 use super::super::{finding::Family, load::LEAST_WIDTH, places::Run, ply::Ply};
 use crate::{
-    section::{Station, Stretch, StretchEnd},
+    section::{Station, Stretch, StretchEnd, corner_ahead},
     shape::plane::{
         Point, angle_between, cross, direction, distance, dot, left, nearest_on_segment, point, unit,
     },
@@ -109,11 +109,22 @@ impl Drawn<'_> {
         let mut found = Found { candidates: Vec::new(), neck: stretch.neck, between: false };
         let ends = [&stretch.stations[0], &stretch.stations[stretch.stations.len() - 1]];
         let span = stretch.span();
-        for (station, _) in ends.iter().zip(stretch.ends).filter(|(_, end)| *end != StretchEnd::Tip) {
-            for wall in station.square {
+        let walls = self.mesh.walls();
+        for (last, (station, end)) in ends.iter().zip(stretch.ends).enumerate() {
+            if end == StretchEnd::Tip {
+                continue;
+            }
+            let near = Near { station, span, inside: stretch.neck_at, outward };
+            for (right, wall) in station.square.into_iter().enumerate() {
                 let (corner, edges) = snapped(self.mesh, wall, stretch.neck);
-                let near = Near { station, span, inside: stretch.neck_at, outward };
                 self.at_wall(corner, &edges, &near, &mut found);
+                // A run may end before the corner it turns about, or that a junction has. The wood lies left of its walls: on
+                // the right wall the ring runs with the run.
+                if matches!(end, StretchEnd::Turns | StretchEnd::Junction)
+                    && let Some(i) = corner_ahead(walls, wall, last == right, station.width)
+                {
+                    self.at_wall(walls.point(i), &[walls.previous(i), i], &near, &mut found);
+                }
             }
         }
         let mut inner = vec![stretch.station_near(stretch.neck_along)];
