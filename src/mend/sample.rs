@@ -13,7 +13,7 @@ use crate::wood::{Board, Mechanics, OwnValues, Rings, Wood};
 
 use super::goal::Goal;
 use super::patient::{Patient, Ward};
-use super::remedy::{Change, Kind, Remedy, Standing, Strip};
+use super::remedy::Strip;
 
 /// A piece with all that a patient has: cherry 12 mm thick, flat-sawn, its grain along x, pushed by 45 N, judged by the closed form.
 pub(crate) struct Case {
@@ -62,12 +62,6 @@ impl Case {
     /// What is found on it as it is.
     pub(super) fn found(&self) -> Finding {
         self.ward().before
-    }
-
-    /// A remedy that changes nothing of what is found.
-    pub(super) fn remedy(&self, change: Change) -> Remedy {
-        let ward = self.ward();
-        ward.remedy(Kind::Insert, change, self.found(), Standing::Estimate)
     }
 }
 
