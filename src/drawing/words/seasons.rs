@@ -46,7 +46,8 @@ fn cup(units: Units, found: &Seasons) -> String {
     let flat = if cup.is_flat() {
         "flat enough".to_owned()
     } else {
-        format!("more than the {} that we call flat", fit_length(units, cup.limit_mm()))
+        let [rise, limit] = [cup.rise_mm, cup.limit_mm()].map(|mm| fit_length(units, mm));
+        format!("{} than the {limit} that we call flat", if rise == limit { "a hair more" } else { "more" })
     };
     format!(
         "It cups by about {} over {}, {} hollow when dry: {flat}.",
