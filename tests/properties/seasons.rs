@@ -6,12 +6,14 @@ use geo::{Rotate, point};
 use geo_types::{Polygon, polygon};
 use shortgrain::{
     check::{Options, Pushes},
-    mend::{DepthCup, Goal, Kind, MendOptions, Mending, Patient, Seasons, mend, unwatched},
+    mend::{DepthCup, Goal, Kind, MendOptions, Mending, Seasons},
     season::Swing,
     shape::Shape,
-    units::{Angle, Length, Units},
+    units::{Angle, Length},
     wood::{Board, OwnValues, Rings, Wood},
 };
+
+use crate::pieces::Case;
 
 /// Two tines on a bar, across the grain.
 fn fork() -> Polygon<f64> {
@@ -32,24 +34,11 @@ fn mended_fork(turned: f64, rings: Rings, swing: Swing) -> Mending {
     let shape =
         Shape::new(fork().rotate_around_point(turned.to_degrees(), point! { x: 0.0, y: 0.0 })).unwrap();
     let board = Board { thickness: Length::mm(19.0), grain: Angle::rad(turned), rings, moisture_pct: 9.0 };
-    let (wood, own) = (Wood::find("cherry").unwrap(), OwnValues::none());
-    let mechanics = wood.mechanics(&board, &own).unwrap();
-    let pushes = Pushes::default();
-    let patient = Patient {
-        name: "fork",
-        shape: &shape,
-        board: &board,
-        wood,
-        own: &own,
-        mechanics: &mechanics,
-        pushes: &pushes,
-        units: Units::Metric,
-        goal: Goal::Sound,
-        check: Options { solid: false, ..Options::default() },
-    };
+    let wood = Wood::find("cherry").unwrap().mechanics(&board, &OwnValues::none()).unwrap();
+    let case = Case { name: "fork".to_owned(), shape, board, wood, pushes: Pushes::default() };
     let kinds = vec![Kind::Insert, Kind::Backer, Kind::ThreePly];
     let options = MendOptions { kinds, swing: Some(swing), ..MendOptions::default() };
-    mend(patient, &options, &unwatched).unwrap()
+    case.remedied("cherry", Goal::Sound, Options { solid: false, ..Options::default() }, &options)
 }
 
 /// Every number of a remedy's seasons.
