@@ -334,4 +334,14 @@ mod tests {
         assert!(rows.iter().any(|row| row.at.bears_n.is_some()), "{rows:?}");
         assert_eq!(depths(3.0), Err(NoDepths::NoRoom));
     }
+
+    /// The strip is 6 deep and reaches 7.2, the least for that: its own depth is none that it is too short for, the next one is.
+    #[test]
+    fn a_strip_of_the_least_reach_is_long_enough_for_its_own_depth() {
+        let (case, strip) = tine(12.8);
+        let found = dried(&case, 3.0, &Change::Inserts(vec![strip]));
+        let rows = found.joints[0].depths.clone().expect("it is a strip").expect("it has room");
+        let deep_enough = rows.iter().filter(|row| row.at.bears_n.is_some()).map(|row| row.at.depth_mm);
+        assert_eq!(deep_enough.fold(0.0, f64::max), 6.0);
+    }
 }

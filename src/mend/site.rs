@@ -13,6 +13,8 @@ const OVERRUN: f64 = 2.0;
 /// Least reach, in insert thicknesses: below it a piece is weaker with the insert than without (our own
 /// study).
 pub(super) const LEAST_REACH: f64 = 1.2;
+/// What is measured on a clipped outline may be off by this, in mm.
+const GRID: f64 = 1e-3;
 /// Widths tried, in widths of the place: our own rule.
 pub(super) const WIDTHS: [f64; 5] = [1.0, 1.25, 1.5, 1.75, 2.0];
 /// Reaches tried, as parts of a middling one, the larger of 20 mm and two insert thicknesses: our own rule.
@@ -195,7 +197,7 @@ impl<'a> Site<'a> {
     /// The place with a fitting strip of this depth, unless its reach is too short for it.
     pub(super) fn trial(&self, fit: &Fit, depth: f64) -> Option<Trial> {
         let joint = Joint { depth, ..fit.joint };
-        if joint.reach < LEAST_REACH * depth {
+        if joint.reach < LEAST_REACH * depth - GRID {
             return None;
         }
         let (face, side) = (&self.request.face, &self.request.side);
