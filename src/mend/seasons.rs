@@ -6,7 +6,7 @@ use geo_types::Coord;
 
 use crate::check::{Finding, Insert, Place};
 use crate::season::{Anchorage, Held, Layer, Moves, Swing, Word, joint_strength};
-use crate::shape::plane::{direction, left};
+use crate::shape::plane::{direction, dot, left};
 use crate::strength::{Traction, splitting};
 use crate::wood::Mechanics;
 
@@ -208,7 +208,7 @@ impl<'a> Glued<'a> {
 fn reaches(place: &Place, insert: &Insert) -> [Option<f64>; 2] {
     let (Some(&first), Some(&last)) = (place.run.first(), place.run.last()) else { return [None; 2] };
     let mut along = direction(insert.grain_deg.to_radians());
-    if crate::shape::plane::dot(last - first, along) < 0.0 {
+    if dot(last - first, along) < 0.0 {
         along = along * -1.0;
     }
     let axes = Axes { origin: first, along };
