@@ -11,7 +11,7 @@ use super::piece::{self, Side, View};
 use super::table;
 use super::words;
 use crate::check::{Finding, Place, Pushes};
-use crate::mend::{Change, Mending, Remedy, Seasons, Standing};
+use crate::mend::{Change, Mending, Remedy, Standing};
 use crate::shape::{Shape, plane::distance};
 use crate::units::{Angle, Units};
 use crate::wood::Board;
@@ -25,8 +25,6 @@ pub struct Mended<'a> {
     pub mending: &'a Mending,
     /// The grain as it lies.
     pub grain: Angle,
-    /// What the seasons do to each remedy, in their order.
-    pub seasons: &'a [Option<Seasons>],
 }
 
 /// All that the sheet shows.
@@ -147,9 +145,7 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> (Group, [f64; 2]) {
         y += 5.0;
         group = group.add(text([0.0, y], &words, Type::bold(3.6)));
     }
-    for words in
-        letters::wrap(&year(piece, remedy, units), 3.0, wide / 1.1).iter().filter(|line| !line.is_empty())
-    {
+    for words in letters::wrap(&year(remedy, units), 3.0, wide / 1.1).iter().filter(|line| !line.is_empty()) {
         y += 4.2;
         group = group.add(text([0.0, y], words, Type::plain(3.0)));
     }
@@ -199,10 +195,8 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> (Group, [f64; 2]) {
 }
 
 /// What the seasons do to a remedy; nothing to say of one that is not glued.
-fn year(piece: &Mended<'_>, remedy: &Remedy, units: Units) -> String {
-    let at = piece.mending.remedies.iter().position(|other| std::ptr::eq(other, remedy));
-    let found = at.and_then(|at| piece.seasons.get(at)?.as_ref());
-    found.map_or_else(String::new, |found| {
+fn year(remedy: &Remedy, units: Units) -> String {
+    remedy.seasons.as_ref().map_or_else(String::new, |found| {
         let mut said = vec![words::seasons(units, found)];
         said.extend(words::short_reaches(units, found));
         said.join(" ")

@@ -7,7 +7,7 @@ use geo_types::Coord;
 
 use crate::check::{Finding, Form, Place};
 use crate::shape::Shape;
-use crate::shape::plane::{Point, direction, distance, dot, left};
+use crate::shape::plane::{Point, direction, distance, extent, left};
 
 use super::ground::{Ground, heading, redrawn};
 use super::patient::{TO_SPARE, Ward};
@@ -326,8 +326,7 @@ fn span(
         ends.push(start + way * (gap.away + OVERLAP));
     }
     let spread = |points: &[Point]| {
-        let along = points.iter().map(|at| dot(*at, way));
-        let [low, high] = along.fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], u| [a.min(u), b.max(u)]);
+        let [low, high] = extent(points.iter().copied(), way);
         high - low
     };
     let gap = starts.iter().zip(&ends).map(|(a, b)| distance(*a, *b)).fold(0.0, f64::max);
@@ -340,12 +339,8 @@ fn span(
 
 #[cfg(test)]
 mod tests {
-    use super::super::patient::Patient;
     use super::*;
-    use crate::check::{Options, Prepared, Pushes};
-    use crate::mend::Goal;
-    use crate::units::{Angle, Force, Length, Units};
-    use crate::wood::{Board, OwnValues, Rings, Wood};
+    use crate::mend::sample::Case;
     use geo_types::polygon;
 
     fn circle(radius: f64) -> Vec<Point> {
@@ -372,29 +367,8 @@ mod tests {
 
     #[test]
     fn the_bridges_of_a_nought_go_to_3_and_9_o_clock_where_the_grain_is_level() {
-        let shape = nought();
-        let board = Board {
-            thickness: Length::mm(12.0),
-            grain: Angle::deg(0.0),
-            rings: Rings::Flat,
-            moisture_pct: 12.0,
-        };
-        let (wood, own) = (Wood::find("cherry").expect("a known wood"), OwnValues::none());
-        let mechanics = wood.mechanics(&board, &own).expect("a whole wood");
-        let pushes = Pushes { face: Force::n(45.0), side: Force::n(45.0) };
-        let patient = Patient {
-            name: "nought",
-            shape: &shape,
-            board: &board,
-            wood,
-            own: &own,
-            mechanics: &mechanics,
-            pushes: &pushes,
-            units: Units::Metric,
-            goal: Goal::Sound,
-            check: Options { solid: false, ..Options::default() },
-        };
-        let ward = Ward::new(patient, Prepared::new(&shape).expect("a skeleton"));
+        let case = Case::of(nought().polygon().clone());
+        let ward = case.ward();
         let remedy = ward.move_bridges().expect("its bridges can be moved");
         let Change::Outline { shape: mended, bars } = &remedy.change else { panic!("an outline") };
         assert_eq!(bars.len(), 2);

@@ -6,6 +6,10 @@
 
 mod blank;
 mod bridge;
+mod crossed;
+mod cup;
+mod depths;
+mod first;
 mod glued;
 mod goal;
 mod ground;
@@ -18,8 +22,9 @@ mod mending;
 mod order;
 mod patient;
 mod remedy;
+mod request;
 #[cfg(test)]
-mod sample;
+pub(crate) mod sample;
 mod seasons;
 mod site;
 mod strips;
@@ -27,16 +32,18 @@ mod turn;
 mod watch;
 mod widen;
 
+pub use cup::Cup;
+pub use depths::AtDepth;
+pub use first::{first_remedies, first_remedy};
 pub use goal::Goal;
-pub use insert::{
-    AtDepth, FaceLoad, InsertRequest, NoInsert, SideLoad, first_remedies, first_remedy, insert,
-};
+pub use insert::insert;
 pub use layered::{Flat, OnEdge};
 pub use mended::{Joint, Mended, Weakest, mended};
 pub use mending::{MendOptions, mend};
 pub use order::{Cut, Step, order};
 pub use patient::Patient;
 pub use remedy::{Bar, Change, Declined, Kind, Mending, Ply, Remedy, Standing, Strip, Tried};
-pub use seasons::{Cup, DepthCup, GluedJoint, Seasons, seasons};
+pub use request::{FaceLoad, InsertRequest, NoInsert, SideLoad};
+pub use seasons::{DepthCup, GluedJoint, NoDepths, Seasons};
 pub use turn::{AtAngle, ProvedAngle, Turn, TurnOptions, Turning, WeakestPush, turn, weakest};
 pub use watch::{Watch, unwatched};

@@ -6,10 +6,12 @@ use geo_types::{Coord, Polygon, point};
 use crate::check::{Finding, Insert, Mode, Place, rejudged};
 use crate::shape::Shape;
 
-use super::insert::strips_that_fit;
+use super::first::strips_that_fit;
+use super::insert::resized;
 use super::mending::MendOptions;
 use super::patient::Ward;
 use super::remedy::{Change, Kind, Remedy, Standing, Strip};
+use super::request::Whole;
 
 /// Strips whose grain differs by no more than this, in degrees, can be one: our own rule.
 const ALIKE_DEG: f64 = 10.0;
@@ -22,8 +24,7 @@ impl Ward<'_> {
     pub(super) fn inserts(&self, options: &MendOptions) -> Result<Remedy, String> {
         let patient = &self.patient;
         let mut finding = self.before.clone();
-        let rim = options.rim.as_mm();
-        strips_that_fit(&mut finding, patient.shape, patient.board, patient.mechanics, patient.pushes, rim);
+        strips_that_fit(&mut finding, &Whole::of(patient, options.rim.as_mm()));
         let wanting = |place: &&Place| !patient.goal.is_reached_by(place.verdict);
         let weak: Vec<&Place> = finding.places.iter().filter(wanting).collect();
         let all = weak
@@ -153,6 +154,7 @@ fn within(strips: &[Strip], shape: &Shape) -> Vec<Strip> {
             length_mm: size.width(),
             width_mm: size.height(),
             outline,
+            remarks: resized(&strip.insert.remarks),
             ..strip.insert.clone()
         };
         Some(Strip { places: strip.places.clone(), insert })
@@ -209,6 +211,7 @@ fn joined(a: &Strip, b: &Strip) -> Option<Strip> {
         show_face_mm,
         length_mm: length,
         width_mm: width,
+        remarks: resized(&weaker.remarks),
         ..weaker.clone()
     };
     let mut places: Vec<usize> = a.places.iter().chain(&b.places).copied().collect();

@@ -67,6 +67,32 @@ pub(super) struct Band {
     beyond: [Option<Beyond>; 2],
     /// How much may be added altogether, in mm.
     most: f64,
+    /// What allows no more.
+    stops: Stop,
+}
+
+/// What stops a band from growing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Stop {
+    /// An opening beside it.
+    Opening,
+    /// How wide it was.
+    Width,
+}
+
+impl Stop {
+    /// In a sentence.
+    fn told(self) -> String {
+        match self {
+            Self::Opening => format!(
+                "An opening beside a widened place is left no narrower than {LEFT_OPEN} mm (our own rule), so that a small bit still \
+                 enters; that is what stops it here."
+            ),
+            Self::Width => format!(
+                "A place is made no more than {WIDEST} times as wide (our own rule): beyond that it is another design."
+            ),
+        }
+    }
 }
 
 /// What a wall faces, across the middle of its place.
@@ -146,10 +172,12 @@ impl Band {
             room.get(room.len() / 2).copied()
         });
         let width_of = |side: usize| beyond[side].as_ref().map_or(0.0, Beyond::width);
-        let most = (0..2)
+        let room = (0..2)
             .filter(|&side| parts[side] > 0.0)
             .map(|side| ((width_of(side) - LEFT_OPEN) / 2.0).max(0.0) / parts[side])
-            .fold((WIDEST - 1.0) * narrowest.max(place.neck_mm), f64::min);
+            .fold(f64::INFINITY, f64::min);
+        let widest = (WIDEST - 1.0) * narrowest.max(place.neck_mm);
+        let (most, stops) = if widest < room { (widest, Stop::Width) } else { (room, Stop::Opening) };
         Some(Self {
             place: place.id,
             at: place.at,
@@ -160,6 +188,7 @@ impl Band {
             parts,
             beyond,
             most,
+            stops,
         })
     }
 
@@ -363,7 +392,7 @@ impl Ward<'_> {
                 to_mm: band.width + added,
             })
             .collect();
-        let at_most = widened().any(|(band, added)| *added >= band.most - STEP);
+        let stopped = stops(&bands, &added);
         let change = Change::Outline { shape, bars };
         let mut remedy = self.remedy(Kind::Widen, change, finding, Standing::Proved);
         // Strength goes with the width, or with its square; more means that a place grew too stout to be judged as slender.
@@ -379,11 +408,7 @@ impl Ward<'_> {
                 held_back.join("; ")
             ));
         }
-        if at_most {
-            remedy.remarks.push(format!(
-                "An opening beside a widened place is left no narrower than {LEFT_OPEN} mm, so that a small bit still enters."
-            ));
-        }
+        remedy.remarks.extend(stopped.into_iter().map(Stop::told));
         Ok(remedy)
     }
 
@@ -472,6 +497,15 @@ impl Ward<'_> {
     }
 }
 
+/// What stopped those bands that are as wide as they may be.
+fn stops(bands: &[Band], added: &[f64]) -> Vec<Stop> {
+    let is_at_most = |band: &Band, added: f64| added > 0.0 && added >= band.most - STEP;
+    let by = |stop: &Stop| {
+        bands.iter().zip(added).any(|(band, added)| band.stops == *stop && is_at_most(band, *added))
+    };
+    [Stop::Opening, Stop::Width].into_iter().filter(by).collect()
+}
+
 /// What is expected of the place nearest to a band.
 fn nearest(all: &[Expected], at: Coord<f64>) -> Option<&Expected> {
     all.iter().min_by(|a, b| distance(a.at, at).total_cmp(&distance(b.at, at)))
@@ -480,6 +514,7 @@ fn nearest(all: &[Expected], at: Coord<f64>) -> Option<&Expected> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::mend::sample::Case;
 
     /// A plate with two windows 24 x 60 and a web 6 wide between them.
     fn windows() -> Shape {
@@ -507,6 +542,7 @@ mod tests {
             beyond: [-1.0, 1.0]
                 .map(|x| Some(Beyond { from: at(42.0, 50.0), way: at(x, 0.0), walls: [3.0, 27.0] })),
             most: 20.0,
+            stops: Stop::Opening,
         }
     }
 
@@ -546,6 +582,40 @@ mod tests {
         assert!(less.gave_way && (15.7..=16.01).contains(&less.added[0]), "{:?}", less.added);
         let both = of(&[web(), rim()], &[12.0, 4.0]);
         assert!(both.gave_way && taken(&[web(), rim()], &both.added) <= 8.001, "{:?}", both.added);
+    }
+
+    /// The web between windows 24 wide may take 10.4 mm on either side; between windows 200 wide it may grow by five times its width.
+    #[test]
+    fn what_stops_a_band_is_told_by_its_own_rule() {
+        let band = |window: f64| {
+            let ring = |x0: f64, x1: f64, y0: f64, y1: f64| {
+                LineString::from(vec![(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)])
+            };
+            let plate = Polygon::new(
+                ring(0.0, 2.0 * window + 36.0, 0.0, 100.0),
+                vec![
+                    ring(15.0, 15.0 + window, 20.0, 80.0),
+                    ring(21.0 + window, 21.0 + 2.0 * window, 20.0, 80.0),
+                ],
+            );
+            let case = Case::of(plate);
+            let found = case.found();
+            let web = |place: &&Place| (place.at.x - window - 18.0).abs() < 0.5;
+            let place = found.places.iter().find(web).expect("the web is weak");
+            Band::new(&Ground::new(&case.shape), place).expect("it has two walls")
+        };
+        for (window, most, stop) in [(24.0, 20.8, Stop::Opening), (200.0, 30.0, Stop::Width)] {
+            let band = band(window);
+            assert!((band.most - most).abs() < 0.1 && band.stops == stop, "{} {:?}", band.most, band.stops);
+            let bands = [band];
+            assert_eq!(stops(&bands, &[most - 1.0]), []);
+            assert_eq!(stops(&bands, &[bands[0].most]), [stop]);
+            let told = stop.told();
+            assert!(
+                told.contains("our own rule") && told.contains("3.2 mm") == (stop == Stop::Opening),
+                "{told}"
+            );
+        }
     }
 
     #[test]

@@ -5,9 +5,8 @@ use std::path::Path;
 use shortgrain::{
     check::{Form, Options, Verdict},
     design::read_board,
-    mend::{Bar, Change, Cut, Goal, Kind, MendOptions, Mending, Patient, Remedy, mend, unwatched, weakest},
-    units::{Force, Units},
-    wood::{OwnValues, Wood},
+    mend::{Bar, Change, Cut, Goal, Kind, MendOptions, Mending, Remedy, weakest},
+    units::Force,
 };
 
 use crate::{
@@ -25,20 +24,8 @@ impl Case {
         let board = Path::new(env!("CARGO_MANIFEST_DIR")).join("shapes").join(folder).join("board.toml");
         let board = std::fs::read_to_string(board).expect("a sample's board");
         let name = read_board("board.toml", &board).expect("a sample's board is right").wood.expect("a wood");
-        let patient = Patient {
-            name: &case.name,
-            shape: &case.shape,
-            board: &case.board,
-            wood: Wood::find(&name).expect("a known wood"),
-            own: &OwnValues::none(),
-            mechanics: &case.wood,
-            pushes: &case.pushes,
-            units: Units::Metric,
-            goal,
-            check: Options::default(),
-        };
         let options = MendOptions { kinds: kinds.to_vec(), ..MendOptions::default() };
-        let mending = mend(patient, &options, &unwatched).expect("a sample has a skeleton");
+        let mending = case.remedied(&name, goal, Options::default(), &options);
         // What is said of a piece drawn anew is what a check of that drawing says.
         let bare = weakest(&mending.before, &case.pushes).0;
         for remedy in mending.remedies.iter().filter(|remedy| remedy.shape().is_some()) {

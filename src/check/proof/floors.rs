@@ -16,7 +16,8 @@ use super::{
     super::ply::Part,
     layup::{Laid, in_axes},
     planes::{Candidate, SOFTENING, WINDOW},
-    windows::{Laying, Rule, Seat, Windowed},
+    rule::Rule,
+    windows::{Laying, Seat, Windowed},
 };
 
 /// Of a ply wider than the line is long there, this much beside the line's ends counts too, as a part of its length.

@@ -15,6 +15,7 @@ mod model;
 mod outline;
 mod planes;
 mod pushes;
+mod rule;
 mod site;
 mod study;
 mod windows;

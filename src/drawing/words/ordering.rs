@@ -2,7 +2,7 @@
 
 use geo_types::Coord;
 
-use super::mending::place;
+use super::mending::{numbered, place};
 use super::{on, strength};
 use crate::check::{Finding, Pushes, Verdict};
 use crate::mend::{Cut, Remedy, Step, weakest};
@@ -49,11 +49,16 @@ pub fn steps(units: Units, steps: &[Step], finding: &Finding) -> Vec<Told> {
     told
 }
 
-/// Says what the pierced piece bears while its pockets are empty, and what follows from that.
-pub fn empty_pockets(units: Units, remedy: &Remedy, pushes: &Pushes) -> Option<String> {
+/// Says what the pierced piece bears while its pockets are empty, and what follows from that: for one that is pierced already, or is
+/// still to be.
+pub fn empty_pockets(
+    units: Units,
+    remedy: &Remedy,
+    pierced_already: bool,
+    pushes: &Pushes,
+) -> Option<String> {
     let empty = remedy.empty_pockets.as_ref()?;
     let weak = weakest(empty, pushes).1?;
-    let pierced_already = remedy.order.iter().all(|step| step.cut != Cut::Outline);
     let at = format!(
         "about {} {}, at {}",
         strength(units, weak.breaks_at_n),
@@ -123,14 +128,4 @@ fn frees(units: Units, step: &Step, finding: &Finding) -> String {
 
 fn outline(units: Units, step: &Step, finding: &Finding) -> String {
     if step.frees.is_empty() { String::new() } else { format!("; {}", frees(units, step, finding)) }
-}
-
-/// `pocket 1`, `pockets 1, 2 and 5`.
-fn numbered(what: &str, ids: &[usize]) -> String {
-    let ids: Vec<String> = ids.iter().map(usize::to_string).collect();
-    match ids.split_last() {
-        None => format!("no {what}"),
-        Some((one, [])) => format!("{what} {one}"),
-        Some((last, others)) => format!("{what}s {} and {last}", others.join(", ")),
-    }
 }

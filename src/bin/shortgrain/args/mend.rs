@@ -78,6 +78,7 @@ pub(crate) struct MendArgs {
 
     #[command(flatten)]
     pub(crate) seasons: SeasonArgs,
+
     /// Wood left between an insert and the outline
     #[arg(
         long,

@@ -125,7 +125,7 @@ pub(super) fn wanted(mending: &Mending, take: Option<Kind>) -> Option<&Remedy> {
             [only] => Some(only),
             _ => None,
         }),
-        Some(kind) => mending.remedies.iter().find(|remedy| remedy.kind == kind),
+        Some(kind) => mending.remedy(kind),
     }
 }
 
@@ -137,7 +137,7 @@ fn chosen(mending: &Mending, take: Option<Kind>, units: Units) -> Result<&Remedy
                 .to_owned()
         });
     };
-    mending.remedies.iter().find(|remedy| remedy.kind == kind).ok_or_else(|| {
+    mending.remedy(kind).ok_or_else(|| {
         let word = kind.word().replace('_', "-");
         let declined = mending.declined.iter().find(|declined| declined.kind == kind);
         let why = declined.map_or_else(
