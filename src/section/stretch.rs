@@ -433,7 +433,7 @@ impl<'a> Line<'a> {
                     let (p, run, _) = self.at(base + along.clamp(off, span - off), lo, hi);
                     Station::square(self.mesh, (p, run), along, self.grain, triangle)
                 };
-                let square = if along > 0.0 && along < span {
+                let square = if along > 0.0 && along < (1.0 - 1e-9) * span {
                     measured(0.0)
                 } else {
                     clear_of_corners(measured, (BESIDE * width).min(0.3 * span / LEAST_STATIONS as f64))
