@@ -1,13 +1,13 @@
 //! How far a glued piece stands hollow when it dries or swells.
 
-use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::FRAC_1_SQRT_2;
 
 use geo::{Area, BooleanOps};
 use geo_types::{Coord, LineString, Polygon};
 
 use crate::check::Insert;
-use crate::season::{Lamina, Laminate, Layer};
-use crate::shape::plane::{direction, extent, left};
+use crate::season::{Lamina, Laminate};
+use crate::shape::plane::{direction, dot, extent, left};
 
 use super::remedy::{Ply, Strip};
 use super::seasons::Glued;
@@ -59,42 +59,73 @@ impl Glued<'_> {
     }
 
     pub(super) fn cup_of_strips(&self, strips: &[Strip]) -> Option<Cup> {
-        let all: Vec<Bent> = strips.iter().filter_map(|strip| self.bent(&strip.insert)).collect();
-        let worst = all.iter().copied().reduce(steeper)?;
-        let rise: f64 = all.iter().map(|bent| bent.rise.abs()).sum();
-        Some(Bent { rise: rise.copysign(worst.rise), ..worst }.cup())
+        let inserts: Vec<&Insert> = strips.iter().map(|strip| &strip.insert).collect();
+        self.bent(&inserts).map(Bent::cup)
     }
 
     /// How far the piece rises for one strip.
     pub(super) fn rise(&self, insert: &Insert) -> f64 {
-        self.bent(insert).map_or(0.0, |bent| bent.rise.abs())
+        self.bent(&[insert]).map_or(0.0, |bent| bent.rise.abs())
     }
 
-    /// How far the piece bends for one strip, the way it bends more.
-    fn bent(&self, insert: &Insert) -> Option<Bent> {
-        let turn = insert.grain_deg.to_radians() - self.patient.board.grain.as_rad();
-        let (thickness, front) = (self.thickness(), self.thickness() - insert.depth_mm);
-        let glued: f64 = insert.after_piercing.iter().map(Area::unsigned_area).sum();
-        let bent = |way: Coord<f64>, angle: f64, length: f64, [one, other]: [Layer; 2]| {
-            let part = (glued / self.band(&insert.outline, way)).min(1.0);
-            let bend = |free: [f64; 2]| {
-                let strip =
-                    Laminate::new(&[self.lamina(insert.depth_mm, turn, free), self.lamina(front, 0.0, free)]);
-                let plain = Laminate::new(&[self.lamina(thickness, 0.0, free)]);
-                let [x, y, twist] = Laminate::beside(&[(part, strip), (1.0 - part, plain)]).warp().curvature;
-                let (sin, cos) = angle.sin_cos();
-                x * cos * cos + y * sin * sin + twist * sin * cos
+    /// How far the piece bends for some strips, along or square to one of them, whichever it bends more.
+    fn bent(&self, inserts: &[&Insert]) -> Option<Bent> {
+        let along = inserts.iter().map(|insert| direction(insert.grain_deg.to_radians()));
+        let ways = along.flat_map(|along| [along, left(along)]).map(|way| self.bent_along(inserts, way));
+        ways.filter(|bent| bent.rise.is_finite()).reduce(|a, b| steeper(b, a))
+    }
+
+    /// How far the piece bends along a way: strips side by side bend it as one, those one after another add up.
+    fn bent_along(&self, inserts: &[&Insert], way: Coord<f64>) -> Bent {
+        let reach = |insert: &Insert| extent(insert.outline.exterior().coords().copied(), way);
+        let mut sorted: Vec<(&Insert, [f64; 2])> =
+            inserts.iter().map(|insert| (*insert, reach(insert))).collect();
+        sorted.sort_by(|(_, a), (_, b)| a[0].total_cmp(&b[0]));
+        let mut groups: Vec<(Vec<&Insert>, [f64; 2])> = Vec::new();
+        for (insert, [from, to]) in sorted {
+            match groups.last_mut() {
+                Some((group, [_, end])) if from < *end => {
+                    group.push(insert);
+                    *end = end.max(to);
+                }
+                _ => groups.push((vec![insert], [from, to])),
+            }
+        }
+        let over = self.width(way);
+        let rise = groups.iter().map(|(group, reach)| self.rise_of(group, *reach, way, over)).sum();
+        Bent { rise, over }
+    }
+
+    /// How far strips in one band square to a way raise the piece along it.
+    fn rise_of(&self, group: &[&Insert], reach: [f64; 2], way: Coord<f64>, over: f64) -> f64 {
+        let (thickness, grain) = (self.thickness(), self.patient.board.grain.as_rad());
+        let band = self.band(reach, way);
+        let glued = |insert: &Insert| insert.after_piercing.iter().map(Area::unsigned_area).sum::<f64>();
+        let all: f64 = group.iter().map(|insert| glued(insert)).sum();
+        let bend = |free: [f64; 2]| {
+            let strip = |insert: &&Insert| {
+                let turn = insert.grain_deg.to_radians() - grain;
+                let front = self.lamina(thickness - insert.depth_mm, 0.0, free);
+                let layers = [self.lamina(insert.depth_mm, turn, free), front];
+                (glued(insert) / band.max(all), Laminate::new(&layers))
             };
-            let over = self.width(way);
-            let rise = worse(bend(self.dry), bend(self.damp)) * one.lag(&other).rise(length.min(over), over);
-            Bent { rise, over }
+            let mut beside: Vec<(f64, Laminate)> = group.iter().map(strip).collect();
+            let plain = Laminate::new(&[self.lamina(thickness, 0.0, free)]);
+            beside.push(((1.0 - all / band).max(0.0), plain));
+            let [x, y, twist] = Laminate::beside(&beside).warp().curvature;
+            let (sin, cos) = (way.y.atan2(way.x) - grain).sin_cos();
+            x * cos * cos + y * sin * sin + twist * sin * cos
         };
-        let (along, crossed) = (direction(insert.grain_deg.to_radians()), self.crossed(insert));
-        let ways = [
-            bent(along, turn, insert.length_mm, crossed.along()),
-            bent(left(along), turn + FRAC_PI_2, insert.width_mm, crossed.square()),
-        ];
-        ways.into_iter().filter(|bent| bent.rise.is_finite()).reduce(|a, b| steeper(b, a))
+        // What is let off at their ends is told by the biggest of them.
+        let biggest = group.iter().copied().reduce(|a, b| if glued(b) > glued(a) { b } else { a });
+        let lag = biggest.map(|insert| {
+            let crossed = self.crossed(insert);
+            let lies_along = dot(direction(insert.grain_deg.to_radians()), way).abs() > FRAC_1_SQRT_2;
+            let [one, other] = if lies_along { crossed.along() } else { crossed.square() };
+            one.lag(&other)
+        });
+        let length = (reach[1] - reach[0]).min(over);
+        lag.map_or(0.0, |lag| worse(bend(self.dry), bend(self.damp)) * lag.rise(length, over))
     }
 
     /// A layer of a stack for its warp, dry or damp.
@@ -110,10 +141,9 @@ impl Glued<'_> {
         }
     }
 
-    /// How much wood of the piece lies in the band square to `way` that a strip takes up.
-    fn band(&self, strip: &Polygon<f64>, way: Coord<f64>) -> f64 {
+    /// How much wood of the piece lies in the band square to `way` between two lengths along it.
+    fn band(&self, [from, to]: [f64; 2], way: Coord<f64>) -> f64 {
         let beside = left(way);
-        let [from, to] = extent(strip.exterior().coords().copied(), way);
         let [low, high] = self.ground.extent(beside);
         let corner = |u: f64, v: f64| way * u + beside * v;
         let (low, high) = (low - 1.0, high + 1.0);

@@ -290,6 +290,32 @@ mod tests {
         assert!((cup.limit_mm() - 0.3).abs() < 1e-9 && !cup.is_flat() && cup.face_hollow_when_dry);
     }
 
+    /// Two strips in one band bend it as one strip of twice their wood does; and that is less than twice one of them.
+    #[test]
+    fn strips_side_by_side_cup_as_one() {
+        let cup = |strips: &[Strip]| dried(&plate(), 3.0, &Change::Inserts(strips.to_vec())).cup;
+        let [one, other] = [20.0, 60.0].map(|x| strip(1, x, 10.0, 40.0));
+        let mut both = one.clone();
+        both.insert.after_piercing.extend(other.insert.after_piercing.clone());
+        let (single, pair, as_one) = (cup(&[one.clone()]), cup(&[one, other]), cup(&[both]));
+        assert!(
+            (pair.rise_mm / as_one.rise_mm - 1.0).abs() < 1e-9 && pair.over_mm == as_one.over_mm,
+            "{pair:?}"
+        );
+        assert!(
+            pair.rise_mm > 1.05 * single.rise_mm && pair.rise_mm < 1.95 * single.rise_mm,
+            "{single:?} {pair:?}"
+        );
+    }
+
+    #[test]
+    fn strips_one_after_another_cup_together() {
+        let cup = |strips: &[Strip]| dried(&plate(), 3.0, &Change::Inserts(strips.to_vec())).cup;
+        let [low, high] = [3.0, 33.0].map(|y| strip(1, 45.0, y, 24.0));
+        let sum = cup(&[low.clone()]).rise_mm + cup(&[high.clone()]).rise_mm;
+        assert!((cup(&[low, high]).rise_mm / sum - 1.0).abs() < 1e-9);
+    }
+
     /// A tine 10 wide that stands on a bar 20 high across the grain; a strip 10 wide in it and down into the bar, to `low`.
     fn tine(low: f64) -> (Case, Strip) {
         let case = Case::of(polygon![
