@@ -47,6 +47,10 @@ impl Fineness {
     const CARRIED: Self =
         Self { layers: 2, each: 2, at_ends: 0.5, along: 1.5, growth: 0.3, floors: true, follows_all: true };
 
+    /// For so many places in one piece that it would be too big so: see `tests.rs` for what that costs.
+    pub(super) const LARGE: Self =
+        Self { layers: 1, each: 1, at_ends: 0.5, along: 2.0, growth: 0.5, floors: true, follows_all: true };
+
     /// Every side of every triangle and every layer halved.
     #[cfg(test)]
     pub(super) const fn halved(self) -> Self {
@@ -116,6 +120,14 @@ impl Model {
 }
 
 impl Proof<'_> {
+    /// The solid of a case, as fine as its answer asks for; all places in one piece as fine as they can be solved.
+    pub(super) fn fine_model(&self, job: &Job, elastic: &Elastic) -> Option<Model> {
+        let model = self.model(job, elastic, Fineness::of(job.case));
+        let large =
+            || (job.case == Case::Carried).then(|| self.model(job, elastic, Fineness::LARGE)).flatten();
+        model.or_else(large)
+    }
+
     /// The solid of a case; nothing where its fences do not part it, its mesh fails, or it is too big.
     pub(super) fn model(&self, job: &Job, elastic: &Elastic, fineness: Fineness) -> Option<Model> {
         let (mesh, chains) = self.mesh(job, fineness)?;
