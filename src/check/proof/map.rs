@@ -47,7 +47,7 @@ impl Proof<'_> {
             // With all planes the biggest may be too big: then those that the first look finds worth it have to do.
             let fewer = || worth.iter().find(|narrowed| narrowed.is_of(job));
             let model = self.model(job, &elastic, Fineness::of(job.case));
-            let model = model.or_else(|| self.fine_model(fewer()?, &elastic));
+            let model = model.or_else(|| self.model(fewer()?, &elastic, Fineness::of(job.case)));
             model.map_or_else(Vec::new, |model| pushed_all_over(&model, &map))
         };
         for found in in_order(jobs.len(), threads, pushed) {

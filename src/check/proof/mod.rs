@@ -45,6 +45,7 @@ use super::{
 };
 
 use jobs::Job;
+use model::Fineness;
 use planes::Candidate;
 use study::Weakest;
 
@@ -252,7 +253,7 @@ impl Proof<'_> {
 
     /// What a place bears once the wood in front of its ply has cracked.
     fn left_after(&self, job: &Job, elastic: &Elastic) -> Option<f64> {
-        let model = self.fine_model(job, elastic)?;
+        let model = self.model(job, elastic, Fineness::of(job.case))?;
         let mut tried = model.pushes(&job.inside);
         tried.retain(|tried| job.tries(tried));
         model.planes.left_after_crack(&model.answers(&tried)?)
@@ -260,7 +261,7 @@ impl Proof<'_> {
 
     /// The weakest answers of a case, place by place.
     fn outcome(&self, job: &Job, elastic: &Elastic) -> Option<Outcome> {
-        let model = self.fine_model(job, elastic)?;
+        let model = self.model(job, elastic, Fineness::of(job.case))?;
         let mut tried = model.pushes(&job.inside);
         tried.retain(|tried| job.tries(tried));
         let answers = model.answers(&tried)?;
