@@ -162,11 +162,12 @@ impl Plot<'_> {
                 face,
             ));
         }
-        let clear = self.clear_deg(most);
+        let marks = self.marks(most);
+        let clear = self.clear_deg(most, &marks);
         for (over, label) in self.circles(most) {
             group =
                 group.add(circle(self.centre, RADIUS * over / most, "none", Pen::dashed(0.15, "0.8 0.8")));
-            let spot = self.at(clear, over / most);
+            let (spot, _) = self.label_spot(clear, over / most, &label, &marks);
             group = group.add(text_with_halo(
                 [spot[0], spot[1] + 0.36 * SMALL],
                 &label,
@@ -192,16 +193,10 @@ impl Plot<'_> {
     }
 
     /// Where the labels of circles stand clear of the curve, of the lines of proved angles and of their squares.
-    fn clear_deg(&self, most: f64) -> f64 {
-        let marks = self.marks(most);
+    fn clear_deg(&self, most: f64, marks: &[Spot]) -> f64 {
         let labels = self.circles(most);
-        let clearance = |deg: f64| {
-            let boxes = labels.iter().map(|(over, words)| {
-                (self.at(deg, over / most), [letters::width(words, SMALL, false) / 2.0, SMALL / 2.0])
-            });
-            let each =
-                boxes.flat_map(|(spot, half)| marks.iter().map(move |mark| box_to_spot(spot, half, *mark)));
-            each.fold(CLEAR, f64::min)
+        let clearance = |deg: f64| -> f64 {
+            labels.iter().map(|(over, words)| self.label_spot(deg, over / most, words, marks).1).sum()
         };
         // Between the ticks, and a little off their middle; the first of equals is highest on the page to the right.
         let between = (0..12).flat_map(|k| [0.0, 5.0, -5.0].map(|off| 75.0 - 30.0 * f64::from(k) + off));
@@ -211,6 +206,18 @@ impl Plot<'_> {
                 if clear > best.1 + 1e-9 { (deg, clear) } else { best }
             })
             .0
+    }
+
+    /// Where the label of a circle goes in a direction, on the circle or else just inside or outside of it, and how much room is
+    /// beside it there.
+    fn label_spot(&self, deg: f64, part: f64, words: &str, marks: &[Spot]) -> (Spot, f64) {
+        let half = [letters::width(words, SMALL, false) / 2.0, SMALL / 2.0];
+        let room = |spot: Spot| marks.iter().map(|mark| box_to_spot(spot, half, *mark)).fold(CLEAR, f64::min);
+        let beside = [0.0, -1.6, 1.6].map(|off| self.at(deg, part + off * SMALL / RADIUS));
+        beside
+            .into_iter()
+            .map(|spot| (spot, room(spot)))
+            .fold((beside[0], -1.0), |best, found| if found.1 > best.1 + 1e-9 { found } else { best })
     }
 
     /// Spots of everything that a label should not cover, about a millimetre apart.

@@ -93,7 +93,7 @@ pub fn mark_of_closed_form<'a>(findings: impl IntoIterator<Item = &'a Finding>) 
     let mut places = findings.into_iter().flat_map(|finding| &finding.places);
     places
         .any(|place| place.face.solved.is_none() || place.side.solved.is_none())
-        .then_some("~ by the closed form alone, which may read twice as strong: the solid model is asked where a place breaks at under six times its push.")
+        .then_some("~ by the closed form alone, which may read twice as strong: mostly above six times the push, where the solid model is not asked.")
 }
 
 /// A stress, to a tenth of a MPa or ten psi.
