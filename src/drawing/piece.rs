@@ -1,6 +1,7 @@
 //! One view of one piece: the face with its weak places, or the back with its inserts.
 
 mod crowd;
+mod parted;
 mod pushed;
 
 use geo_types::{Coord, LineString, Polygon};
@@ -18,6 +19,8 @@ use crate::shape::Shape;
 use crate::units::Units;
 
 use crowd::{Crowd, crowd};
+pub(super) use parted::breaks_afar;
+use pushed::Pushed;
 pub(super) use pushed::shown_pushes;
 
 /// Which side of the piece a view shows.
@@ -300,16 +303,6 @@ impl<'a> Canvas<'a> {
             drawing = self.break_lines(drawing, place, &mut placer);
             placer.keep_ring(self.spot(place.at), self.radius(place));
         }
-        for (at, words) in self.steps {
-            let (spot, half) = (self.spot(*at), [letters::width(words, SMALL, false) / 2.0, SMALL / 2.0]);
-            let corners =
-                [-1.0, 1.0].map(|x| [-1.0, 1.0].map(|y| [spot[0] + x * half[0], spot[1] + y * half[1]]));
-            if !corners.iter().flatten().any(|corner| on_wood(*corner)) {
-                placer.keep_box(spot, half);
-                let face = Type::plain(SMALL).hung(Hang::Middle);
-                drawing = drawing.add(text([spot[0], spot[1] + 0.36 * SMALL], words, face));
-            }
-        }
         let mut complete = true;
         if let Some(window) = self.framed {
             let [x0, y0, x1, y1] = window;
@@ -340,34 +333,36 @@ impl<'a> Canvas<'a> {
                 }
             }
         }
+        for (at, words) in self.steps {
+            if let Some(spot) = self.step_spot(*at, words, &pushes, &placer, &on_wood) {
+                placer.keep_box(spot, step_half(words));
+                let face = Type::plain(SMALL).hung(Hang::Middle);
+                drawing = drawing.add(text([spot[0], spot[1] + 0.36 * SMALL], words, face));
+            }
+        }
         // Leaders lie beneath the rings they end at, labels above everything.
-        let (mut leaders, mut labels) = (Group::new(), Group::new());
+        let (mut leaders, mut labels) = (Vec::new(), Vec::new());
         for place in &self.shown {
             let (centre, radius) = (self.spot(place.at), self.radius(place));
             let Some(spot) = placer.place(centre, radius, mark::badge_half(&place.id.to_string())) else {
                 complete = false;
                 continue;
             };
-            leaders = leaders.add(leader(centre, radius, spot));
-            labels = labels.add(mark::badge(spot, &place.id.to_string(), place.verdict));
+            leaders.push(leader(centre, radius, spot));
+            labels.push(mark::badge(spot, &place.id.to_string(), place.verdict));
         }
         for push in pushes.iter().filter(|push| !push.in_own_ring) {
             let (from, radius) = match push.kind {
                 PushKind::Face => (push.at, PAD_RADIUS * self.zoom()),
                 PushKind::Side => (push.tail, 0.0),
             };
-            let half = [letters::width(&push.words, SMALL, false) / 2.0, 0.5 * SMALL];
-            let Some(spot) = placer.place(from, radius, half) else {
-                complete = false;
-                continue;
-            };
-            let face = Type::plain(SMALL).hung(Hang::Middle);
-            if distance(from, spot) > radius + half[0] + 4.0 {
-                leaders = leaders.add(leader(from, radius, spot));
-            }
-            labels = labels.add(text_with_halo([spot[0], spot[1] + 0.36 * SMALL], &push.words, face));
+            complete &= small_label(&push.words, from, radius, &mut placer, &mut leaders, &mut labels);
         }
-        drawing = drawing.add(leaders);
+        for line in self.parted() {
+            let (from, words) = (line.middle(), line.words());
+            complete &= small_label(&words, from, 0.0, &mut placer, &mut leaders, &mut labels);
+        }
+        drawing = drawing.add(grouped(leaders));
         for place in &self.shown {
             drawing = drawing.add(mark::ring(self.spot(place.at), self.radius(place), place.verdict));
         }
@@ -377,8 +372,47 @@ impl<'a> Canvas<'a> {
                 PushKind::Side => mark::arrow(push.tail, push.at, 0.7),
             });
         }
-        *group = drawing.add(labels);
+        *group = drawing.add(grouped(labels));
         complete
+    }
+
+    /// Where a step is said in its opening: as near to its middle as it stands clear of wood and marks; nowhere where it does
+    /// not fit in.
+    fn step_spot(
+        &self,
+        at: Coord<f64>,
+        words: &str,
+        pushes: &[Pushed],
+        placer: &Placer<'_>,
+        on_wood: &dyn Fn(Spot) -> bool,
+    ) -> Option<Spot> {
+        let (middle, half) = (self.spot(at), step_half(words));
+        let in_opening = |spot: &Spot| {
+            let parts = [-1.0, 0.0, 1.0];
+            let rim =
+                parts.iter().flat_map(|x| parts.map(|y| [spot[0] + x * half[0], spot[1] + y * half[1]]));
+            rim.chain([0.25, 0.5, 0.75].map(|part| {
+                [middle[0] + part * (spot[0] - middle[0]), middle[1] + part * (spot[1] - middle[1])]
+            }))
+            .all(|corner| !on_wood(corner))
+        };
+        let clear = |spot: &Spot| {
+            let pads = pushes.iter().filter(|push| push.kind == PushKind::Face);
+            placer.is_free(*spot, half)
+                && pads.fold(true, |free, pad| {
+                    let (away, radius) = (distance(*spot, pad.at), PAD_RADIUS * self.zoom());
+                    let reach = half[0].hypot(half[1]);
+                    free && (away > radius + reach || away < radius - reach)
+                })
+        };
+        let around = (1..=AROUND).flat_map(|ring| {
+            (0..16).map(move |turn| {
+                let (sin, cos) = (std::f64::consts::TAU * f64::from(turn) / 16.0).sin_cos();
+                [middle[0] + 1.5 * f64::from(ring) * cos, middle[1] + 1.5 * f64::from(ring) * sin]
+            })
+        });
+        let spots: Vec<Spot> = std::iter::once(middle).chain(around).filter(in_opening).collect();
+        spots.iter().copied().find(clear).or_else(|| spots.first().copied())
     }
 
     /// Break lines of both pushes; where they are one line, the one that governs is drawn.
@@ -468,6 +502,37 @@ impl<'a> Canvas<'a> {
         }
         group
     }
+}
+
+/// So many rings of spots, 1.5 mm apart, are tried for a step in its opening.
+const AROUND: i32 = 12;
+
+/// Half the size of a step's words.
+fn step_half(words: &str) -> Spot {
+    [letters::width(words, SMALL, false) / 2.0, SMALL / 2.0]
+}
+
+/// A few small words beside what they belong to, tied to it by a leader where they stand off; false where there is no room.
+fn small_label(
+    words: &str,
+    from: Spot,
+    radius: f64,
+    placer: &mut Placer<'_>,
+    leaders: &mut Vec<Group>,
+    labels: &mut Vec<Group>,
+) -> bool {
+    let half = [letters::width(words, SMALL, false) / 2.0, 0.5 * SMALL];
+    let Some(spot) = placer.place(from, radius, half) else { return false };
+    let face = Type::plain(SMALL).hung(Hang::Middle);
+    if distance(from, spot) > radius + half[0] + 4.0 {
+        leaders.push(leader(from, radius, spot));
+    }
+    labels.push(text_with_halo([spot[0], spot[1] + 0.36 * SMALL], words, face));
+    true
+}
+
+fn grouped(all: Vec<Group>) -> Group {
+    all.into_iter().fold(Group::new(), Group::add)
 }
 
 /// Uneven steps between grain lines, in parts of the pitch.

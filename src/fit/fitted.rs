@@ -318,7 +318,15 @@ pub(super) fn with_pocket(
         }
     }
     let cautions = cautions(options);
-    Ok(Fit { insert, pocket, grain, options: *options, rounded, reliefs, cautions })
+    let mut fit = Fit { insert, pocket, grain, options: *options, rounded, reliefs, cautions };
+    let [along, across] = fit.insert_size().map(Length::as_mm);
+    if across > along * (1.0 + 1e-6) {
+        fit.cautions.push(format!(
+            "its own grain runs across its long way, {along:.1} mm of {across:.1} mm, so it is short-grained itself and will \
+             split before it holds anything: give the length along the grain first, or turn its grain"
+        ));
+    }
+    Ok(fit)
 }
 
 /// Where the pocket's bit stays away from the pocket's edge by more than half the clearance.

@@ -71,3 +71,15 @@ impl fmt::Display for Angle {
         f.write_str("°")
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_word_is_not_an_angle() {
+        let told = |typed: &str| typed.parse::<Angle>().expect_err("it is no angle").to_string();
+        assert_eq!(told("up"), "up is not an angle: there is no number in front; write it as in 90deg");
+        assert_eq!(told("90mm"), "90mm is not an angle: \"mm\" is not one of its units; use deg or rad");
+    }
+}

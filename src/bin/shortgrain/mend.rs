@@ -47,6 +47,12 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
     if args.kinds().is_empty() {
         faults.push("--only and --without leave no kind of remedy; name fewer with --without".to_owned());
     }
+    if let Some(take) = args.take.filter(|take| !args.kinds().contains(take)) {
+        faults.push(format!(
+            "--take {} names a remedy that --only and --without leave out; let them try it",
+            take.word().replace('_', "-")
+        ));
+    }
     let given = gather::gather(&args.given, &args.out, args.picture.as_ref(), faults)?;
     let faults = cutting::in_the_way(&given, args);
     if !faults.is_empty() {
@@ -188,7 +194,7 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, args: &MendArgs
     );
     text.push_str(&wrap(&now, LINE, 0));
     if mending.remedies.is_empty() && mending.declined.is_empty() {
-        text.push_str(&order(&mending.order, &mending.before, units));
+        text.push_str(&order(&mending.order, &mending.before, &mending.before, units));
         return;
     }
     if let Some(cheapest) = words::cheapest(units, mending) {
@@ -237,13 +243,13 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, args: &MendArgs
     if let Some(remedy) = cutting::wanted(mending, args.take)
         && let Some(after) = &remedy.after
     {
-        text.push_str(&order(&remedy.order, after, units));
+        text.push_str(&order(&remedy.order, &mending.before, after, units));
     }
 }
 
 /// The steps at the bench; nothing where there is but one.
-fn order(steps: &[Step], finding: &Finding, units: Units) -> String {
-    let told = words::steps(units, steps, finding);
+fn order(steps: &[Step], before: &Finding, after: &Finding, units: Units) -> String {
+    let told = words::steps(units, steps, before, after);
     if told.len() < 2 {
         return String::new();
     }
@@ -301,8 +307,8 @@ fn table(cared: &Cared, mending: &Mending, units: Units) -> String {
 /// `about 76 N on the face, at 68, 66`.
 fn bears(weak: &WeakestPush, units: Units) -> String {
     format!(
-        "about {} {}, at {}",
-        words::strength(units, weak.breaks_at_n),
+        "{} {}, at {}",
+        words::about(units, weak.breaks_at_n),
         words::on(weak.kind),
         report::where_at(weak.at, units)
     )

@@ -88,6 +88,7 @@ fn of_design(turned: &Turned, units: Units, explain: bool) -> String {
         text.push_str(&proved(turn, units));
         if explain {
             text.push('\n');
+            text.push_str(&wrap(CLOSED_FORM, LINE, 0));
             text.push_str(&every_angle(turn, units));
         }
     }
@@ -96,6 +97,10 @@ fn of_design(turned: &Turned, units: Units, explain: bool) -> String {
     }
     text
 }
+
+/// Said above the table of all angles.
+const CLOSED_FORM: &str = "Every angle by the closed form alone, which ranks them and may read twice as strong; force and verdict are \
+                           proved only for the angles above, by the solid model:";
 
 /// The three angles that the solid model proved.
 fn proved(turn: &Turn, units: Units) -> String {

@@ -57,7 +57,9 @@ impl Canvas<'_> {
                     other.in_own_ring = false;
                 } else {
                     let (kind, words) = (push.kind, place.id.to_string());
-                    all.push(Pushed { kind, at, tail, words, in_own_ring: inside(at) });
+                    // An arrow stands out of any ring.
+                    let in_own_ring = kind == PushKind::Face && inside(at);
+                    all.push(Pushed { kind, at, tail, words, in_own_ring });
                 }
             }
         }
