@@ -124,7 +124,9 @@ fn is_none(ward: &Ward<'_>, remedy: &Remedy) -> bool {
     let left = after.places.iter().filter(|place| !goal.is_reached_by(place.verdict)).count();
     let gain = remedy.gain.unwrap_or(1.0);
     let least = if remedy.kind == Kind::Turn { Turn::NO_GAIN } else { NO_GAIN };
-    let idle = gain < least && !remedy.reaches_goal && left >= ward.wanting().count();
+    // Bridges moved for nothing only leave the weakest place where it was.
+    let fewer = remedy.kind != Kind::MoveBridge && left < ward.wanting().count();
+    let idle = gain < least && !remedy.reaches_goal && !fewer;
     gain < SPOILT || idle
 }
 
@@ -137,7 +139,12 @@ fn why_useless(ward: &Ward<'_>, remedy: &Remedy) -> String {
             "the piece would be weaker with it: it would break at {:.0}, {:.0} mm at {gain:.2} of what breaks it now",
             now.at.x, now.at.y
         ),
-        _ => "the piece would be no stronger for it".to_owned(),
+        _ => {
+            let remarks = remedy.remarks.iter().filter(|_| remedy.kind == Kind::MoveBridge);
+            remarks.fold("the piece would be no stronger for it".to_owned(), |why, remark| {
+                format!("{why}; {}", remark.trim_end_matches('.'))
+            })
+        }
     }
 }
 

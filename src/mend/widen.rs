@@ -1,28 +1,30 @@
 //! Weak places made wider, each just as wide as it has to be.
 //!
 //! A place is a band of wood between two walls. Both walls move outwards; one that is the piece's outer edge stays, so that the piece keeps its
-//! size, and the other moves twice as far. What the walls face must stay open, and most of it: an opening is there for something.
+//! size, and the other moves twice as far. What the walls face must stay open, and most of it: an opening is there for something. Where both
+//! are outer edges the place is an arm, see [`super::arm`].
 
 use geo::Area;
-use geo_types::{Coord, LineString, Polygon};
+use geo_types::{LineString, Polygon};
 
 use crate::check::{Finding, Form, Place};
 use crate::shape::Shape;
 use crate::shape::plane::{self, Point, distance};
 
+use super::arm;
 use super::ground::{Ground, heading, redrawn};
 use super::patient::{Expected, TO_SPARE, Ward, least};
 use super::remedy::{Bar, Change, Kind, Remedy, Standing};
 
 /// An opening beside a widened place stays at least this wide, in mm: a common small bit still enters. Our own rule.
-const LEFT_OPEN: f64 = 3.2;
+pub(super) const LEFT_OPEN: f64 = 3.2;
 /// No more than this part of an opening's width is taken by all the places that are widened into it: what was pierced is still the same
 /// opening then. Our own rule.
 const MOST_TAKEN: f64 = 1.0 / 3.0;
 /// A place that is good enough and thinner than this, in mm, is a tip; it is not widened for its neighbours' sake: our own rule.
 const LEAST_NECK: f64 = 1.0;
 /// A place opens out where it is this many times as wide as at its narrowest: our own rule.
-const FLARES: f64 = 1.6;
+pub(super) const FLARES: f64 = 1.6;
 /// Where a moved wall comes back to the old one it does so over this many times the way it was moved: our own rule.
 const TAPER: f64 = 1.5;
 /// An opening smaller than this that a band cuts off, in mm², is filled: our own rule.
@@ -52,23 +54,39 @@ const CLOSE_ENOUGH: f64 = 0.93;
 const STEP: f64 = 0.1;
 
 /// A place that is to be widened.
+#[derive(Clone)]
 pub(super) struct Band {
     place: usize,
     at: Point,
-    width: f64,
+    pub(super) width: f64,
     /// Along the run: a point of each wall, left and right, and the way outwards.
-    walls: Vec<[(Point, Point); 2]>,
-    /// At the start and the finish: which way the run goes on there, and whether it may run on as far as the wood ahead.
-    ends: [Point; 2],
-    free: [bool; 2],
+    pub(super) walls: Vec<[(Point, Point); 2]>,
+    /// At the start and the finish: which way the run goes on there, and how a moved wall ends.
+    pub(super) ends: [Point; 2],
+    pub(super) endings: [Ending; 2],
+    /// Which walls are outer edges.
+    outer: [bool; 2],
     /// Which part of what is added goes to the left and the right wall.
-    parts: [f64; 2],
+    pub(super) parts: [f64; 2],
     /// What lies beyond the left and the right wall.
     beyond: [Option<Beyond>; 2],
     /// How much may be added altogether, in mm.
-    most: f64,
+    pub(super) most: f64,
     /// What allows no more.
     stops: Stop,
+    /// Whether it is not good enough as it is.
+    is_weak: bool,
+}
+
+/// How a moved wall ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Ending {
+    /// In the wood ahead, where there is some.
+    Wood,
+    /// The same, or flush with the tip of a place that ends there.
+    Tip,
+    /// Back at the old wall: what lies ahead stays as drawn.
+    Back,
 }
 
 /// What stops a band from growing.
@@ -78,6 +96,8 @@ enum Stop {
     Opening,
     /// How wide it was.
     Width,
+    /// The piece's overall size, or what an arm ends in.
+    Outline,
 }
 
 impl Stop {
@@ -91,6 +111,9 @@ impl Stop {
             Self::Width => format!(
                 "A place is made no more than {WIDEST} times as wide (our own rule): beyond that it is another design."
             ),
+            Self::Outline => "A wider arm keeps the piece's overall size, and what it ends in stays as drawn (our own rules); that \
+                              is what stops it here."
+                .to_owned(),
         }
     }
 }
@@ -122,7 +145,64 @@ impl Beyond {
 }
 
 impl Band {
-    pub(super) fn new(ground: &Ground<'_>, place: &Place) -> Option<Self> {
+    fn new(ground: &Ground<'_>, place: &Place, is_weak: bool) -> Option<Self> {
+        let found = Self::between(ground, place, is_weak)?;
+        if found.is_arm() { Self::of_arm(ground, place, is_weak) } else { Some(found) }
+    }
+
+    /// Whether both walls are outer edges.
+    fn is_arm(&self) -> bool {
+        self.outer == [true; 2]
+    }
+
+    /// An outer arm: its straight stretch, whose walls move as far as the outline allows.
+    fn of_arm(ground: &Ground<'_>, place: &Place, is_weak: bool) -> Option<Self> {
+        let arm::Stretch { walls, ends, endings } = arm::stretch(ground, place)?;
+        let width = walls.iter().map(|[a, b]| distance(a.0, b.0)).fold(f64::INFINITY, f64::min);
+        let [a, b] = walls[walls.len() / 2];
+        let widest = (WIDEST - 1.0) * width;
+        let arm = Self {
+            place: place.id,
+            at: (a.0 + b.0) / 2.0,
+            width,
+            walls,
+            ends,
+            endings,
+            outer: [true; 2],
+            parts: [0.5; 2],
+            beyond: [None; 2],
+            most: widest,
+            stops: Stop::Width,
+            is_weak,
+        };
+        // Both walls where that goes as far as one alone.
+        let ways = [[0.5, 0.5], [1.0, 0.0], [0.0, 1.0]].map(|parts| {
+            let one = Self { parts, ..arm.clone() };
+            let most = one.cleanly(ground, widest);
+            Self { most, stops: if most < widest { Stop::Outline } else { Stop::Width }, ..one }
+        });
+        ways.into_iter().reduce(|best, next| if next.most > best.most + STEP { next } else { best })
+    }
+
+    /// How much can be added to an arm so that its outline stays clean, up to so much.
+    fn cleanly(&self, ground: &Ground<'_>, most: f64) -> f64 {
+        let is_clean = |added: f64| {
+            widened(ground, std::slice::from_ref(self), &[added])
+                .is_some_and(|shape| arm::is_clean(ground, self, added, &Ground::new(&shape)))
+        };
+        if is_clean(most) {
+            return most;
+        }
+        let (mut clean, mut not) = (0.0, most);
+        while not - clean > STEP {
+            let middle = f64::midpoint(clean, not);
+            if is_clean(middle) { clean = middle } else { not = middle }
+        }
+        (clean / STEP).floor() * STEP
+    }
+
+    /// A place with something beyond one of its walls at least.
+    fn between(ground: &Ground<'_>, place: &Place, is_weak: bool) -> Option<Self> {
         let run = &place.run;
         if run.len() < 2 || distance(run[0], run[run.len() - 1]) < 1e-6 {
             return None;
@@ -157,6 +237,7 @@ impl Band {
         let last =
             walls[neck..].iter().position(|pair| !is_narrow(pair)).map_or(walls.len(), |k| neck + k) - 1;
         let free = [first == 0 && !place.held[0], last + 1 == walls.len() && !place.held[1]];
+        let endings = free.map(|free| if free { Ending::Tip } else { Ending::Wood });
         let walls = walls[first..=last].to_vec();
         // At a corner a wall may meet the outline that does not on the whole.
         let outer = [0, 1].map(|side: usize| 2 * outer[side] > room[side].len());
@@ -184,11 +265,13 @@ impl Band {
             width: narrowest.min(place.neck_mm),
             walls,
             ends: [-heading(run, first), heading(run, last)],
-            free,
+            endings,
+            outer,
             parts,
             beyond,
             most,
             stops,
+            is_weak,
         })
     }
 
@@ -198,6 +281,25 @@ impl Band {
         let taken =
             openings.filter_map(|(beyond, _)| beyond.map(|beyond| [beyond.taken(anew), beyond.width()]));
         taken.max_by(|a, b| (a[0] / a[1]).total_cmp(&(b[0] / b[1])))
+    }
+
+    /// What is expected of the place nearest to it. Where a place that was good enough is no longer found, it lacks nothing: what is said of
+    /// another place is no concern of it.
+    fn nearest<'a>(&self, all: &'a [Expected]) -> Option<&'a Expected> {
+        let is_own = |one: &&Expected| self.is_weak || self.away(one.at) <= self.width;
+        all.iter().filter(is_own).min_by(|a, b| distance(a.at, self.at).total_cmp(&distance(b.at, self.at)))
+    }
+
+    /// How far a point is from its middle line.
+    fn away(&self, at: Point) -> f64 {
+        let middles = self.walls.iter().map(|[a, b]| (a.0 + b.0) / 2.0);
+        middles.map(|middle| distance(middle, at)).fold(distance(self.at, at), f64::min)
+    }
+
+    /// Whether it has grown as far as it may, in a piece drawn anew.
+    fn is_held_back(&self, added: f64, anew: &Ground<'_>) -> bool {
+        let step = self.beyond.iter().flatten().map(|beyond| 2.0 * STEP / (MOST_TAKEN * beyond.width()));
+        added >= self.most - STEP || self.too_much(anew) + step.fold(0.0, f64::max) >= 1.0
     }
 
     /// How many times too much of an opening it takes; 1 or less where it does not.
@@ -243,8 +345,11 @@ impl Band {
     }
 
     /// From an end of a moved wall on to the wood ahead, and a little into it.
-    fn run_on(&self, ground: &Ground<'_>, from: Point, end: usize, added: f64) -> Point {
+    pub(super) fn run_on(&self, ground: &Ground<'_>, from: Point, end: usize, added: f64) -> Point {
         let way = self.ends[end];
+        if self.endings[end] == Ending::Back {
+            return from;
+        }
         let inside = ground.is_wood(from + way * 1e-3);
         let ahead = ground.ray(from, way).map_or(f64::INFINITY, |met| met.away);
         let reach = 2.0 * (self.width + added);
@@ -256,7 +361,7 @@ impl Band {
         if ahead <= reach {
             return from + way * (ahead + OVERLAP);
         }
-        if self.free[end] {
+        if self.endings[end] == Ending::Tip {
             // A tip: flush with what is there.
             let pair = &self.walls[if end == 0 { 0 } else { self.walls.len() - 1 }];
             let middle = (pair[0].0 + pair[1].0) / 2.0;
@@ -295,6 +400,11 @@ struct Drawn {
 /// where one takes too much of an opening it does alone. Nothing where they can hardly be wider at all.
 fn drawn(ground: &Ground<'_>, bands: &[Band], wanted: &[f64]) -> Option<Drawn> {
     let (mut added, mut gave_way) = (wanted.to_vec(), false);
+    // What is good enough as it is gives way first.
+    if widened(ground, bands, &added).is_none() {
+        let stays = |(band, added): (&Band, &f64)| if band.is_weak { *added } else { 0.0 };
+        added = bands.iter().zip(&added).map(stays).collect();
+    }
     for _ in 0..GIVES_WAY {
         if let Some(shape) = widened(ground, bands, &added) {
             let anew = Ground::new(&shape);
@@ -337,13 +447,20 @@ impl Ward<'_> {
             let wanting = !self.patient.goal.is_reached_by(place.verdict);
             slender && (wanting || (place.form != Form::Along && place.neck_mm >= LEAST_NECK))
         });
-        let bands: Vec<Band> = sized.filter_map(|place| Band::new(&ground, place)).collect();
-        let wanting = |band: &&Band| self.wanting().any(|place| place.id == band.place);
-        if !bands.iter().any(|band| wanting(&band)) {
+        let is_weak = |place: &Place| !self.patient.goal.is_reached_by(place.verdict);
+        let bands: Vec<Band> = sized.filter_map(|place| Band::new(&ground, place, is_weak(place))).collect();
+        let weak = || bands.iter().filter(|band| band.is_weak);
+        if weak().next().is_none() {
             return Err("no weak place has two walls that could stand farther apart".to_owned());
         }
-        if bands.iter().filter(wanting).all(|band| band.most < STEP) {
-            return Err("the openings beside the weak places are too narrow to give any wood".to_owned());
+        if weak().all(|band| band.most < STEP) {
+            let by_outline = weak().any(|band| band.stops == Stop::Outline);
+            return Err(if by_outline {
+                "a wider arm would change the piece's overall size or run over what the arm ends in"
+                    .to_owned()
+            } else {
+                "the openings beside the weak places are too narrow to give any wood".to_owned()
+            });
         }
         let mut known: Option<(Finding, Vec<f64>)> = None;
         let mut best: Option<(Shape, Vec<f64>, Finding)> = None;
@@ -355,6 +472,7 @@ impl Ward<'_> {
             let Some(finding) = self.prove(&shape) else { break };
             let reached = self.patient.goal.is_reached_by(finding.verdict);
             let lack = self.patient.goal.shortfall(&finding, self.patient.pushes);
+            let held_back = !reached && self.is_held_back(&finding, &bands, &added, &Ground::new(&shape));
             known = Some((finding.clone(), added.clone()));
             // What has been proved to do is only given up for less wood that does too.
             let better = best.as_ref().is_none_or(|(other, _, then)| {
@@ -367,13 +485,19 @@ impl Ward<'_> {
             if better {
                 best = Some((shape, added, finding));
             }
-            if reached && lack > CLOSE_ENOUGH {
+            if held_back || (reached && lack > CLOSE_ENOUGH) {
                 break;
             }
         }
         let Some((shape, added, finding)) = best else {
-            return Err("the openings beside the weak places are too narrow: wider places would close them"
-                .to_owned());
+            let hair: Vec<f64> =
+                bands.iter().map(|band| if band.is_weak { STEP.min(band.most) } else { 0.0 }).collect();
+            return Err(if widened(&ground, &bands, &hair).is_some() {
+                "the piece with its weak places wider could not be judged".to_owned()
+            } else {
+                "even a hair wider, the weak places would close an opening beside them or cut it in two"
+                    .to_owned()
+            });
         };
         let anew = Ground::new(&shape);
         let widened = || bands.iter().zip(&added).filter(|(_, added)| **added > 0.0);
@@ -434,9 +558,9 @@ impl Ward<'_> {
         let mut added: Vec<f64> = bands
             .iter()
             .zip(from)
-            .map(|(band, from)| self.more(band, *from, nearest(&start, band.at), spare))
+            .map(|(band, from)| self.more(band, *from, band.nearest(&start), spare))
             .collect();
-        let mut last = None;
+        let (mut last, mut before) = (None, None);
         for _ in 0..ROUNDS {
             for ((added, band), floor) in added.iter_mut().zip(bands).zip(&floor) {
                 *added = ((added.max(*floor) / STEP - 1e-6).ceil() * STEP).min(band.most).max(0.0);
@@ -448,11 +572,15 @@ impl Ward<'_> {
             let next: Vec<f64> = bands
                 .iter()
                 .zip(&tried)
-                .map(|(band, added)| self.more(band, *added, nearest(&expected, band.at), spare))
+                .map(|(band, added)| self.more(band, *added, band.nearest(&expected), spare))
                 .collect();
             let settled = next.iter().zip(&tried).all(|(next, now)| (next - now).abs() < 1.5 * STEP);
+            let now = tried.clone();
             last = Some((shape, tried, enough && !gave_way));
-            if gave_way || (enough && settled) {
+            // What gave way is asked again for what it could not give, or the first proof would be of less than there is room for.
+            let stuck = gave_way && before.as_ref() == Some(&now);
+            before = Some(now);
+            if stuck || (enough && settled) {
                 break;
             }
             added = next;
@@ -489,11 +617,24 @@ impl Ward<'_> {
     fn more(&self, band: &Band, added: f64, expected: Option<&Expected>, spare: f64) -> f64 {
         let Some(expected) = expected else { return added };
         // A place that is good enough as it is has to stay so, no more.
-        let wanting = self.wanting().any(|place| place.id == band.place);
-        let spare = if wanting { spare } else { 1.0 };
+        let spare = if band.is_weak { spare } else { 1.0 };
         let now = band.width + added;
         let factor = (expected.face * spare).max((expected.side * spare).sqrt());
         (now * factor.clamp(0.5, 2.0) - band.width).clamp(0.0, band.most)
+    }
+}
+
+impl Ward<'_> {
+    /// Whether all that still lacks something has grown as far as it may: no other widths do better then.
+    fn is_held_back(&self, found: &Finding, bands: &[Band], added: &[f64], anew: &Ground<'_>) -> bool {
+        let lacking = self.proved(found);
+        let mut lacking = lacking.iter().filter(|place| place.worst() > 1.0).peekable();
+        lacking.peek().is_some()
+            && lacking.all(|place| {
+                let near = bands.iter().zip(added).filter(|(_, added)| **added > 0.0);
+                let near = near.min_by(|(a, _), (b, _)| a.away(place.at).total_cmp(&b.away(place.at)));
+                near.is_some_and(|(band, added)| band.is_held_back(*added, anew))
+            })
     }
 }
 
@@ -503,18 +644,14 @@ fn stops(bands: &[Band], added: &[f64]) -> Vec<Stop> {
     let by = |stop: &Stop| {
         bands.iter().zip(added).any(|(band, added)| band.stops == *stop && is_at_most(band, *added))
     };
-    [Stop::Opening, Stop::Width].into_iter().filter(by).collect()
-}
-
-/// What is expected of the place nearest to a band.
-fn nearest(all: &[Expected], at: Coord<f64>) -> Option<&Expected> {
-    all.iter().min_by(|a, b| distance(a.at, at).total_cmp(&distance(b.at, at)))
+    [Stop::Opening, Stop::Width, Stop::Outline].into_iter().filter(by).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::mend::sample::Case;
+    use geo_types::Coord;
 
     /// A plate with two windows 24 x 60 and a web 6 wide between them.
     fn windows() -> Shape {
@@ -537,12 +674,14 @@ mod tests {
             width: 6.0,
             walls: vec![pair(22.0), pair(50.0), pair(78.0)],
             ends: [at(0.0, -1.0), at(0.0, 1.0)],
-            free: [false; 2],
+            endings: [Ending::Wood; 2],
+            outer: [false; 2],
             parts,
             beyond: [-1.0, 1.0]
                 .map(|x| Some(Beyond { from: at(42.0, 50.0), way: at(x, 0.0), walls: [3.0, 27.0] })),
             most: 20.0,
             stops: Stop::Opening,
+            is_weak: true,
         }
     }
 
@@ -578,6 +717,12 @@ mod tests {
         let of = |bands: &[Band], added: &[f64]| drawn(&ground, bands, added).expect("some room");
         let asked = of(&[web()], &[16.0]);
         assert!(!asked.gave_way && asked.added == [16.0]);
+        // It can hardly grow any more then, which spares another proof.
+        let is_held_back = |added: f64| {
+            let wide = widened(&ground, &[web()], &[added]).expect("still two windows");
+            web().is_held_back(added, &Ground::new(&wide))
+        };
+        assert!(is_held_back(16.0) && is_held_back(15.9) && !is_held_back(15.0));
         let less = of(&[web()], &[18.0]);
         assert!(less.gave_way && (15.7..=16.01).contains(&less.added[0]), "{:?}", less.added);
         let both = of(&[web(), rim()], &[12.0, 4.0]);
@@ -602,7 +747,7 @@ mod tests {
             let found = case.found();
             let web = |place: &&Place| (place.at.x - window - 18.0).abs() < 0.5;
             let place = found.places.iter().find(web).expect("the web is weak");
-            Band::new(&Ground::new(&case.shape), place).expect("it has two walls")
+            Band::new(&Ground::new(&case.shape), place, true).expect("it has two walls")
         };
         for (window, most, stop) in [(24.0, 20.8, Stop::Opening), (200.0, 30.0, Stop::Width)] {
             let band = band(window);
