@@ -15,7 +15,7 @@ use crate::strength::{low, risk, variation};
 
 /// Said of every strip, and of one that trades one push for the other: both of the closed form's numbers.
 const ESTIMATE: &str = "The strength with the insert is an estimate (transformed section, reduced as our own solid models showed), not a \
-                        test; glue one up in scrap of the same board and push it.";
+                        proof: mend asks the solid model, which may find it weaker. Glue one up in scrap of the same board and push it.";
 const WEAKENS: &str = "One of the two pushes breaks the mended place sooner than before; see its gain, and weigh it against the other.";
 /// A strip that does not make a place sound is worth its glue from this gain on: our own rule.
 const LEAST_GAIN: f64 = 1.05;

@@ -401,8 +401,8 @@ fn insert_sentence(insert: &Insert, units: Units) -> String {
         format!("; it falls short of sound by {}", short_by(insert.shortfall))
     };
     format!(
-        "Insert: {} x {} x {}, its own grain at {:.0}°, glued in a pocket in the back; show face left {}. Then, by the \
-         closed form (mend --only insert proves it, and may find it weaker), it breaks at {}: {}{goal}.",
+        "Insert: {} x {} x {}, its own grain at {:.0}°, glued in a pocket in the back; show face left {}. Then it breaks at \
+         {}: {}{goal}.",
         words::bare_length(units, insert.length_mm),
         words::bare_length(units, insert.width_mm),
         words::length(units, insert.depth_mm),
