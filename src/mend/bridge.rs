@@ -241,7 +241,12 @@ fn islands<'a>(ground: &Ground<'_>, bridges: &[&'a Place], before: &'a Finding) 
     let known: Vec<&Place> = others(Form::Island).collect();
     let each = known.iter().map(|place| with(&[*place]));
     let beside = others(Form::Bridge).map(|place| with(&[known.as_slice(), &[place]].concat()));
-    let sets = [with(&[]), with(&known)].into_iter().chain(each).chain(beside);
+    // A weak place may be the island itself as well.
+    let all_but = bridges.iter().map(|own| {
+        let set = with(&[]).into_iter().filter(|place| place.id != own.id);
+        set.collect::<Vec<&'a Place>>()
+    });
+    let sets = [with(&[]), with(&known)].into_iter().chain(each).chain(beside).chain(all_but);
     let mut best: Option<([f64; 2], Freed)> = None;
     for set in sets {
         let Some(found) = freed(ground, bridges, &set) else { continue };
@@ -273,7 +278,7 @@ fn freed(ground: &Ground<'_>, bridges: &[&Place], set: &[&Place]) -> Option<Free
         .map(|shape| Island { shape, places: Vec::new(), width: 0.0, has_room: false })
         .collect();
     let mut taken = Vec::new();
-    for place in bridges {
+    for place in bridges.iter().filter(|bridge| set.iter().any(|place| place.id == bridge.id)) {
         let Some(outline) = cut(ground, place) else { continue };
         let mut holds = false;
         for island in &mut islands {
