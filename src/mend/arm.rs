@@ -14,7 +14,7 @@ use super::widen::{Band, Ending, FLARES, LEFT_OPEN};
 /// Points along an arm stand no farther apart than this part of its width: our own rule.
 const SPACING: f64 = 0.25;
 /// An arm bends where it turns by more than this, in radians, over its own width: our own rule.
-const BENDS: f64 = 0.5;
+const BENDS: f64 = 0.2;
 /// A lip begins where the width grows by more than this part of the way along: our own rule.
 const STEEP: f64 = 0.5;
 /// The root lies within so many widths of the end of the stretch: our own rule.
@@ -52,9 +52,16 @@ pub(super) fn stretch(ground: &Ground<'_>, place: &Place) -> Option<Stretch> {
         .collect();
     let wide = |k: usize| walls[k].map_or(f64::INFINITY, |[a, b]| distance(a.0, b.0));
     let half = (0.5 / SPACING).ceil() as usize;
+    // Both the run and its walls: round a corner the outer wall bends later than the run.
+    let turn = |a: Point, b: Point| cross(a, b).atan2(plane::dot(a, b)).abs();
     let bends = |k: usize| {
-        let (a, b) = (heading(&run, k.saturating_sub(half)), heading(&run, (k + half).min(run.len() - 1)));
-        cross(a, b).atan2(plane::dot(a, b)).abs() > BENDS
+        let (before, after) = (k.saturating_sub(half), (k + half).min(run.len() - 1));
+        let wall = |side: usize| {
+            let [a, b, c] = [before, k, after].map(|k| walls[k].map(|pair| pair[side].0));
+            let (Some(a), Some(b), Some(c)) = (a, b, c) else { return 0.0 };
+            if distance(a, b) < HAIR || distance(b, c) < HAIR { 0.0 } else { turn(b - a, c - b) }
+        };
+        [turn(heading(&run, before), heading(&run, after)), wall(0), wall(1)].iter().any(|turn| *turn > BENDS)
     };
     let steps = |k: usize| {
         let next = (k + 1).min(run.len() - 1);

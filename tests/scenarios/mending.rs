@@ -354,10 +354,11 @@ fn an_arm_is_widened_up_to_its_hook_and_no_farther() {
         let shape = remedy.shape().expect("a new outline");
         assert_eq!(shape.polygon().bounding_rect(), case.shape.polygon().bounding_rect(), "{}", case.name);
         let added = shape.polygon().difference(case.shape.polygon());
-        let reach = added.bounding_rect().expect("wood was added");
+        // One clean part, above the arm: its lower wall runs into the hook. What is thinner than a hair is the difference's own rounding.
+        let added: Vec<_> = added.iter().filter(|part| part.unsigned_area() > 1e-3).collect();
+        assert_eq!(added.len(), 1, "{}: {added:?}", case.name);
+        let reach = added[0].bounding_rect().expect("wood was added");
         assert!(reach.max().x <= hook + 2.0 && reach.min().x >= 30.0 - 0.4, "{} {reach:?}", case.name);
-        // One clean part, above the arm: its lower wall runs into the hook.
-        assert_eq!(added.iter().filter(|part| part.unsigned_area() > 0.1).count(), 1, "{}", case.name);
         assert!(remedy.gain.is_some_and(|gain| gain > 2.0), "{}: {:?}", case.name, remedy.gain);
         // What is said of its width is what a check reads: before, where the arm is straight, it is 12 mm.
         let [bar] = bars(remedy) else { panic!("one arm, not {:?}", bars(remedy)) };
