@@ -297,7 +297,7 @@ mod tests {
         let [one, other] = [20.0, 60.0].map(|x| strip(1, x, 10.0, 40.0));
         let mut both = one.clone();
         both.insert.after_piercing.extend(other.insert.after_piercing.clone());
-        let (single, pair, as_one) = (cup(&[one.clone()]), cup(&[one, other]), cup(&[both]));
+        let (single, pair, as_one) = (cup(std::slice::from_ref(&one)), cup(&[one, other]), cup(&[both]));
         assert!(
             (pair.rise_mm / as_one.rise_mm - 1.0).abs() < 1e-9 && pair.over_mm == as_one.over_mm,
             "{pair:?}"
@@ -312,7 +312,7 @@ mod tests {
     fn strips_one_after_another_cup_together() {
         let cup = |strips: &[Strip]| dried(&plate(), 3.0, &Change::Inserts(strips.to_vec())).cup;
         let [low, high] = [3.0, 33.0].map(|y| strip(1, 45.0, y, 24.0));
-        let sum = cup(&[low.clone()]).rise_mm + cup(&[high.clone()]).rise_mm;
+        let sum = cup(std::slice::from_ref(&low)).rise_mm + cup(std::slice::from_ref(&high)).rise_mm;
         assert!((cup(&[low, high]).rise_mm / sum - 1.0).abs() < 1e-9);
     }
 
