@@ -44,6 +44,8 @@ const MOST_BETWEEN: usize = 10;
 /// A line through the inside of a place goes this far either way, as a part of the place's own length along it; half
 /// of it would just reach the walls of an even one.
 const INSIDE: f64 = 0.75;
+/// A line beyond a place's end is its own from this part of its neck on.
+const OWN: f64 = 0.9;
 /// Shorter lines are crumbs, in mm.
 const SHORTEST: f64 = 0.05;
 /// A line leaves a wall at this angle at least (1°), in radians; else it runs along it.
@@ -123,7 +125,11 @@ impl Drawn<'_> {
                 if matches!(end, StretchEnd::Turns | StretchEnd::Junction)
                     && let Some(i) = corner_ahead(walls, wall, last == right, station.width)
                 {
-                    self.at_wall(walls.point(i), &[walls.previous(i), i], &near, &mut found);
+                    let mut beyond = Found { candidates: Vec::new(), neck: stretch.neck, between: false };
+                    self.at_wall(walls.point(i), &[walls.previous(i), i], &near, &mut beyond);
+                    // A line much shorter than this place is wide parts another that begins there.
+                    let own = |line: &Candidate| distance(line.line[0], line.line[1]) > OWN * stretch.neck;
+                    beyond.candidates.into_iter().filter(own).for_each(|line| found.keep(Some(line)));
                 }
             }
         }
