@@ -158,7 +158,7 @@ fn found(
         proof.prove(&mut places, &origins);
         places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());
         if let Some(map) = &mut push_map {
-            map.take_in(&places);
+            map.take_in(&places, EASY * pushes.face.as_n());
         }
     }
     let numbers = rank(&mut places, pushes);

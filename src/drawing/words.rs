@@ -84,16 +84,26 @@ pub fn about(units: Units, newtons: f64) -> String {
 
 /// What a push breaks its place at, marked with `~` where no solid model stands behind it: `31 N`, `~315 N`.
 pub fn breaks_at(units: Units, push: &Push) -> String {
-    let mark = if push.solved.is_none() { "~" } else { "" };
-    format!("{mark}{}", strength(units, push.breaks_at_n))
+    marked(strength(units, push.breaks_at_n), push.solved.is_some())
 }
+
+/// A figure with the mark of those that no solid model stands behind.
+pub fn marked(figure: String, is_solved: bool) -> String {
+    if is_solved { figure } else { format!("~{figure}") }
+}
+
+/// What [`marked`] means.
+pub const MARK: &str = "~ by the closed form alone, which read up to twice as strong on samples of our own.";
+
+/// What [`marked`] means among places, most of them too strong to matter.
+pub const MARK_AMONG_PLACES: &str = "~ by the closed form alone, which read up to twice as strong on samples of our own: mostly above six times the push, where the solid model is not asked.";
 
 /// What the mark of [`breaks_at`] means, where one of its figures bears it.
 pub fn mark_of_closed_form<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Option<&'static str> {
     let mut places = findings.into_iter().flat_map(|finding| &finding.places);
     places
         .any(|place| place.face.solved.is_none() || place.side.solved.is_none())
-        .then_some("~ by the closed form alone, which may read twice as strong: mostly above six times the push, where the solid model is not asked.")
+        .then_some(MARK_AMONG_PLACES)
 }
 
 /// A stress, to a tenth of a MPa or ten psi.

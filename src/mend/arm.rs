@@ -3,13 +3,11 @@
 //! Both walls of an arm are outer edges, so nothing but the piece's own outline says how far they may move. At its root a moved wall runs into
 //! the wood that the arm stands on; at its loose end it comes back to the old wall, before a hook or a lip begins.
 
-use geo::BoundingRect;
-
 use crate::check::Place;
-use crate::shape::plane::{self, Point, cross, distance, left, unit};
+use crate::shape::plane::{self, Point, cross, distance, left, point, unit};
 
+use super::band::{Band, Ending, FLARES, LEFT_OPEN};
 use super::ground::{Ground, heading};
-use super::widen::{Band, Ending, FLARES, LEFT_OPEN};
 
 /// Points along an arm stand no farther apart than this part of its width: our own rule.
 const SPACING: f64 = 0.25;
@@ -123,10 +121,8 @@ fn is_body(ground: &Ground<'_>, wall: (Point, Point), way: Point, width: f64) ->
 
 /// Whether an arm so much wider leaves a clean outline: the same overall size, hooks and lips as drawn, no notch beside it and no slit.
 pub(super) fn is_clean(before: &Ground<'_>, arm: &Band, added: f64, after: &Ground<'_>) -> bool {
-    let size = |ground: &Ground<'_>| {
-        let rect = ground.shape.polygon().bounding_rect();
-        rect.map_or([0.0; 4], |rect| [rect.min().x, rect.min().y, rect.max().x, rect.max().y])
-    };
+    let size =
+        |ground: &Ground<'_>| [point(1.0, 0.0), point(0.0, 1.0)].map(|way| ground.extent(way)).concat();
     let (old, new) = (size(before), size(after));
     if old.iter().zip(new).any(|(old, new)| (old - new).abs() > HAIR) {
         return false;
@@ -173,12 +169,12 @@ fn notches(before: &Ground<'_>, after: &Ground<'_>) -> Vec<Point> {
     let old: Vec<Point> = before.shape.rings().flat_map(|ring| ring.0.clone()).collect();
     let ring = after.shape.polygon().exterior();
     let points = &ring.0[..ring.0.len().saturating_sub(1)];
-    let area: f64 = ring.lines().map(|side| cross(side.start, side.end)).sum();
     let corner = |k: usize| {
         let n = points.len();
         let (a, b, c) = (points[(k + n - 1) % n], points[k], points[(k + 1) % n]);
         let (into, out) = (unit(b - a), unit(c - b));
-        let turn = cross(into, out).atan2(plane::dot(into, out)) * area.signum();
+        // The outer ring runs anticlockwise.
+        let turn = cross(into, out).atan2(plane::dot(into, out));
         (turn < -NOTCH && old.iter().all(|other| distance(*other, b) > HAIR)).then_some(b)
     };
     (0..points.len()).filter_map(corner).collect()

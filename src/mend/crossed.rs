@@ -37,7 +37,7 @@ impl<'a> Crossed<'a> {
         [layer(self.wood, self.depth, FRAC_PI_2), layer(self.wood, self.front, FRAC_PI_2 - self.crossing)]
     }
 
-    /// Up to this length every season is mild to the strip's joint.
+    /// Up to this length a usual year is mild to the strip's joint.
     pub(super) fn mild_length(&self) -> f64 {
         let [board, strip] = self.along();
         board.lag(&strip).mild_width()

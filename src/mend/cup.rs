@@ -2,7 +2,7 @@
 
 use std::f64::consts::FRAC_1_SQRT_2;
 
-use geo::{Area, BooleanOps};
+use geo::{Area, BooleanOps, Intersects};
 use geo_types::{Coord, LineString, Polygon};
 
 use crate::check::Insert;
@@ -99,7 +99,7 @@ impl Glued<'_> {
     /// How far strips in one band square to a way raise the piece along it.
     fn rise_of(&self, group: &[&Insert], reach: [f64; 2], way: Coord<f64>, over: f64) -> f64 {
         let (thickness, grain) = (self.thickness(), self.patient.board.grain.as_rad());
-        let band = self.band(reach, way);
+        let band = self.band(reach, way, group);
         let glued = |insert: &Insert| insert.after_piercing.iter().map(Area::unsigned_area).sum::<f64>();
         let all: f64 = group.iter().map(|insert| glued(insert)).sum();
         let bend = |free: [f64; 2]| {
@@ -141,8 +141,8 @@ impl Glued<'_> {
         }
     }
 
-    /// How much wood of the piece lies in the band square to `way` between two lengths along it.
-    fn band(&self, [from, to]: [f64; 2], way: Coord<f64>) -> f64 {
+    /// How much wood lies in the band square to `way` between two lengths along it and hangs together there with strips.
+    fn band(&self, [from, to]: [f64; 2], way: Coord<f64>, strips: &[&Insert]) -> f64 {
         let beside = left(way);
         let [low, high] = self.ground.extent(beside);
         let corner = |u: f64, v: f64| way * u + beside * v;
@@ -150,7 +150,10 @@ impl Glued<'_> {
         let ring =
             vec![corner(from, low), corner(to, low), corner(to, high), corner(from, high), corner(from, low)];
         let band = Polygon::new(LineString::new(ring), Vec::new());
-        self.patient.shape.polygon().intersection(&band).unsigned_area()
+        let parts = self.patient.shape.polygon().intersection(&band);
+        let glued = || strips.iter().flat_map(|strip| &strip.after_piercing);
+        let bent = parts.iter().filter(|part| glued().any(|strip| strip.intersects(*part)));
+        bent.map(Area::unsigned_area).sum()
     }
 }
 

@@ -65,6 +65,13 @@ pub(super) fn resized(remarks: &[String]) -> Vec<String> {
 /// How the remarks begin that speak of a strip's size.
 const OF_SIZE: [&str; 3] = ["The strip reaches", "The strip is glued across", "It overlaps"];
 
+/// What is left of a strip's remarks when it is cut to lie inside the wood: it runs out nowhere then.
+pub(super) fn kept_inside(remarks: &[String]) -> Vec<String> {
+    resized(remarks).into_iter().filter(|remark| remark != AT_RIM).collect()
+}
+
+const AT_RIM: &str = "The place lies at the outer rim, so the strip runs out there: glue it in before the outline is cut; its edge will show.";
+
 /// Every strip that fits a place.
 struct Fitting<'a> {
     site: Site<'a>,
@@ -187,7 +194,7 @@ impl Site<'_> {
             trial.joint.depth,
             self.sin.min(1.0).asin(),
         );
-        let reach = crossed.anchorage(trial.strip.width(), &[self.request.face], trial.joint.reach);
+        let reach = crossed.anchorage(trial.joint.width, &[self.request.face], trial.joint.reach);
         if reach.is_short() {
             remarks.push(format!(
                 "The strip reaches {:.1} mm past the break line where {} {:.1} mm: short by {:.1} mm.",
@@ -198,11 +205,7 @@ impl Site<'_> {
             ));
         }
         if self.at_rim {
-            remarks.push(
-                "The place lies at the outer rim, so the strip runs out there: glue it in before the \
-                 outline is cut; its edge will show."
-                    .to_owned(),
-            );
+            remarks.push(AT_RIM.to_owned());
         }
         if self.bow > self.width / 4.0 {
             remarks.push(format!(
@@ -214,8 +217,8 @@ impl Site<'_> {
         let mild = crossed.mild_length();
         if trial.strip.length() > mild {
             remarks.push(format!(
-                "The strip is glued across the grain over {:.0} mm. Up to {mild:.0} mm every season is mild to such a joint; how hard \
-                 yours pull at it, mend says.",
+                "The strip is glued across the grain over {:.0} mm. Up to {mild:.0} mm a usual year is mild to such a joint (our own \
+                 rule); how hard yours pulls at it, mend says.",
                 trial.strip.length()
             ));
         }

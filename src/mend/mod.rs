@@ -5,11 +5,13 @@
 //! Cutting it (clearance, corners for the bit) is left to others.
 
 mod arm;
+mod band;
 mod blank;
 mod bridge;
 mod crossed;
 mod cup;
 mod depths;
+mod drawn;
 mod first;
 mod glued;
 mod goal;

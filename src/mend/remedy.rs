@@ -9,6 +9,7 @@ use crate::wood::Rings;
 
 use super::order::Step;
 use super::seasons::Seasons;
+use super::turn::weakest;
 
 /// The kinds of remedy, cheapest first (common practice).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -211,10 +212,8 @@ impl Remedy {
 
     /// What stands behind the force that breaks the pierced piece while its pockets are empty.
     pub fn empty_standing(&self, pushes: &Pushes) -> Option<Standing> {
-        let places = self.empty_pockets.as_ref()?.places.iter();
-        let weakest = places.min_by(|a, b| a.over(pushes).total_cmp(&b.over(pushes)))?;
-        let is_solved = weakest.weaker(pushes).solved.is_some();
-        Some(if is_solved { Standing::Proved } else { Standing::Estimate })
+        let weak = weakest(self.empty_pockets.as_ref()?, pushes).1?;
+        Some(if weak.is_solved { Standing::Proved } else { Standing::Estimate })
     }
 
     /// The strips it glues in.

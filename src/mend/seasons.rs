@@ -71,8 +71,8 @@ pub enum NoDepths {
 /// Joints by shear lag and strength, see [`Held`]; strips' reach see [`Anchorage`]; the warp by laminate theory
 /// ([`Laminate`](crate::season::Laminate)), no creep counted. A strip in its pocket bends the wood beside it along, in proportion
 /// to its part of the wood in the band it lies in, as far as the stress has built up along it; the rest of the piece stays straight
-/// on either side. The warps of several strips are added up: more than they do together unless all run one way. The walls of a
-/// pocket count nothing: the strip's ends are end grain.
+/// on either side. Strips side by side bend their band as one; those one after another add up. The walls of a pocket count
+/// nothing: the strip's ends are end grain.
 pub(super) struct Glued<'a> {
     pub(super) patient: &'a Patient<'a>,
     pub(super) ground: Ground<'a>,
@@ -243,6 +243,7 @@ const HAIR: f64 = 1e-6;
 mod tests {
     use super::super::sample::{Case, strip};
     use super::*;
+    use crate::season::{Lag, Lamina, Laminate};
     use geo_types::polygon;
 
     /// A plate without a weak place.
@@ -305,6 +306,55 @@ mod tests {
         assert!(
             pair.rise_mm > 1.05 * single.rise_mm && pair.rise_mm < 1.95 * single.rise_mm,
             "{single:?} {pair:?}"
+        );
+    }
+
+    /// A strip in a tooth of a comb bends that tooth; the other, which hangs on it outside of the strip's band alone, takes no part.
+    #[test]
+    fn a_strip_bends_what_it_hangs_together_with() {
+        let comb = |teeth: usize| {
+            let mut ring = vec![(0.0, 0.0)];
+            for x in (0..teeth).map(|k| 30.0 * k as f64) {
+                ring.extend([(x + 20.0, 0.0), (x + 20.0, -60.0), (x + 30.0, -60.0), (x + 30.0, 0.0)]);
+            }
+            let right = ring[ring.len() - 1].0;
+            ring.extend([(right, 20.0), (0.0, 20.0)]);
+            Case::of(geo_types::Polygon::new(ring.into(), Vec::new()))
+        };
+        let cup =
+            |teeth: usize| dried(&comb(teeth), 3.0, &Change::Inserts(vec![strip(1, 20.0, -50.0, 40.0)])).cup;
+        let (one, three) = (cup(1), cup(3));
+        assert!((one.rise_mm / three.rise_mm - 1.0).abs() < 1e-9 && one.rise_mm > 0.05, "{one:?} {three:?}");
+    }
+
+    /// The formula that `tests/published/season.rs` holds against solid plates with a strip let in: here the strip is a tenth of the wood
+    /// in its band, 40 mm long in a plate 60 wide.
+    #[test]
+    fn a_strip_cups_a_plate_as_is_held_against_the_solid() {
+        let wood = crate::strength::tests::cherry();
+        let free = [-4.0 * MOVES.along_per_pct, -4.0 * MOVES.across_per_pct];
+        let ply = |thickness: f64, grain: f64| Lamina {
+            thickness,
+            grain,
+            young: [wood.young_along, wood.young_in_plane],
+            shear: wood.shear_modulus_face,
+            poisson: wood.poisson_face,
+            free,
+        };
+        let one = strip(1, 45.0, 10.0, 40.0);
+        let depth = one.insert.depth_mm;
+        let with = Laminate::new(&[ply(depth, FRAC_PI_2), ply(12.0 - depth, 0.0)]);
+        let plain = Laminate::new(&[ply(12.0, 0.0)]);
+        let bend = Laminate::beside(&[(0.1, with), (0.9, plain)]).warp().curvature[1];
+        let lag = Lag::new([
+            [wood.young_along, wood.shear_modulus_through, depth],
+            [wood.young_in_plane, wood.shear_modulus_rolling, 12.0 - depth],
+        ]);
+        let want = bend.abs() * lag.rise(40.0, 60.0);
+        let cup = dried(&plate(), 3.0, &Change::Inserts(vec![one])).cup;
+        assert!(
+            (cup.rise_mm / want - 1.0).abs() < 1e-6 && (cup.over_mm - 60.0).abs() < 1e-9,
+            "{cup:?} {want}"
         );
     }
 

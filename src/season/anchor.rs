@@ -30,12 +30,12 @@ impl Pull {
         }
     }
 
-    /// What asks, in a sentence: `peel off its floor asks for`.
+    /// What asks, in a sentence: `peel off its floor (our own derivation) asks for`.
     pub const fn asks(self) -> &'static str {
         match self {
-            Self::Shear => "shear in its floor asks for",
-            Self::Peel => "peel off its floor asks for",
-            Self::Least => "the trade asks for",
+            Self::Shear => "shear in its floor (recalled) asks for",
+            Self::Peel => "peel off its floor (our own derivation) asks for",
+            Self::Least => "the trade (common practice) asks for",
         }
     }
 }

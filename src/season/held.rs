@@ -101,7 +101,7 @@ pub struct Held {
     pub splits_from: f64,
     /// The joint's length at which the stress reaches the strength; nothing where it never does.
     pub full_width: Option<f64>,
-    /// The joint's length below which it is mild whatever the season: `2/λ`.
+    /// The joint's length below which it is mild unless it would split: `2/λ`.
     pub mild_width: f64,
     /// What comes of it.
     pub word: Word,
@@ -118,8 +118,8 @@ impl Held {
     /// ```
     ///
     /// with `e` half the free mismatch: the rest creeps away over a season. It *will split* where the stress is more than
-    /// it bears and it is thick enough to have the energy; it is *mild* up to half the strength, or where the joint is
-    /// shorter than `2/λ`, over which the stress has not yet built up.
+    /// it bears and it is thick enough to have the energy; else it is *mild* up to half the strength, or where the
+    /// joint is shorter than `2/λ`, over which the stress has hardly built up.
     ///
     /// # Source
     ///
@@ -192,6 +192,14 @@ mod tests {
         assert_eq!(held(6.0, 100.0, 0.012).word, Word::Think);
         assert_eq!(held(25.0, 200.0, 0.018).word, Word::WillSplit);
         assert_eq!(held(12.0, 200.0, 0.0).word, Word::Mild);
+    }
+
+    /// 2/λ of a joint is mild in a usual year (4.8 % of moisture between 30 and 60 % of humidity) and no longer where it would split.
+    #[test]
+    fn a_joint_of_the_mild_width_is_mild_in_a_usual_year() {
+        let mild = held(9.5, 50.0, 0.012).mild_width;
+        assert_eq!(held(9.5, mild, 4.8 * 2.48e-3).word, Word::Mild);
+        assert_eq!(held(25.0, held(25.0, 50.0, 0.012).mild_width, 0.1).word, Word::WillSplit);
     }
 
     /// By hand: half of 1.2 % is 0.6 %; 974.38·0.006/(1 + 974.38·12/(11330·6)) = 4.9883 MPa over an endless joint. With k = 82.67

@@ -68,7 +68,9 @@ impl Rule {
             }
             Self::Creep => "half of what the layers would move apart is left as stress, the rest creeps away",
             Self::Stress => "stress and edge shear of a layer held back",
-            Self::Joint => "a third of shear along the grain for a joint across it",
+            Self::Joint => {
+                "rolling shear for a joint across the grain, a third of shear along it at most: that third"
+            }
             Self::Energy => "the energy to split, one low value for all woods",
             Self::Word => "mild, think, will split",
             Self::ReachByShear => "the reach that shear asks for",

@@ -76,7 +76,10 @@ fn remedy() -> Kind {
         ("gain", Maybe),
         ("standing", Text),
         ("after", boxed(piece())),
-        ("weakest_after", boxed(Object(vec![("breaks_at_n", Number), ("push", Text), ("at_mm", Spot)]))),
+        (
+            "weakest_after",
+            boxed(Object(vec![("breaks_at_n", Number), ("push", Text), ("at_mm", Spot), ("standing", Text)])),
+        ),
         ("order", list(step())),
         ("remarks", list(Text)),
         ("seasons", boxed(seasons())),

@@ -286,12 +286,14 @@ fn table(cared: &Cared, mending: &Mending, units: Units) -> String {
                 let [bears, pushed, at] = weak.map_or_else(
                     || ["-", "", ""].map(str::to_owned),
                     |weak| {
-                        let bears = words::strength(units, weak.breaks_at_n);
+                        let bears = words::marked(words::strength(units, weak.breaks_at_n), weak.is_solved);
                         [bears, weak.kind.to_string(), report::where_at(weak.at, units)]
                     },
                 );
                 let gain = remedy.gain.filter(|gain| gain.is_finite());
-                let gain = gain.map_or_else(|| "-".to_owned(), |gain| format!("{gain:.1}"));
+                let is_solved = weak.is_none_or(|weak| weak.is_solved);
+                let gain = gain
+                    .map_or_else(|| "-".to_owned(), |gain| words::marked(format!("{gain:.1}"), is_solved));
                 let standing = match remedy.standing {
                     Standing::Proved => "proved",
                     other => other.word(),
@@ -301,13 +303,14 @@ fn table(cared: &Cared, mending: &Mending, units: Units) -> String {
         }
         columns.row(row);
     }
-    columns.text(0)
+    report::with_mark(columns.text(0), words::MARK)
 }
 
 /// `about 76 N on the face, at 68, 66`.
 fn bears(weak: &WeakestPush, units: Units) -> String {
+    let alone = if weak.is_solved { "" } else { " by the closed form alone" };
     format!(
-        "{} {}, at {}",
+        "{}{alone} {}, at {}",
         words::about(units, weak.breaks_at_n),
         words::on(weak.kind),
         report::where_at(weak.at, units)

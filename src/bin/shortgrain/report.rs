@@ -95,6 +95,11 @@ fn breaks_at_about(push: &Push, units: Units) -> String {
     format!("{}{alone}", words::about(units, push.breaks_at_n))
 }
 
+/// A table, and what the mark of the closed form `means` where one of its figures bears it.
+pub(crate) fn with_mark(table: String, means: &str) -> String {
+    if table.contains('~') { table + &wrap(means, LINE, 2) } else { table }
+}
+
 /// What the verdicts mean, for those who see one.
 const VERDICTS: &str =
     "Sound: the push breaks it with a risk under 1 %; careful: 1 to 20 %; fragile: over 20 %.";
@@ -140,10 +145,7 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
     if finding.places.is_empty() && finding.remarks.is_empty() {
         text.push_str("No thin part runs across the grain here: there is no weak place to judge.\n");
     } else if !finding.places.is_empty() {
-        text.push_str(&table(finding, units));
-        if let Some(mark) = words::mark_of_closed_form([finding]) {
-            text.push_str(&wrap(mark, LINE, 2));
-        }
+        text.push_str(&with_mark(table(finding, units), words::MARK_AMONG_PLACES));
     }
     let shown = |place: &&Place| explain || place.verdict != Verdict::Sound;
     if finding.places.iter().any(|place| shown(&place)) {

@@ -117,11 +117,14 @@ fn proved(turn: &Turn, units: Units) -> String {
     }
     for (name, angle) in shown {
         let mut row = vec![name];
-        row.extend(cells(&angle.proved, units));
+        let mut proved = cells(&angle.proved, units);
+        let is_solved = angle.proved.weakest.is_none_or(|weakest| weakest.is_solved);
+        proved[1] = words::marked(std::mem::take(&mut proved[1]), is_solved);
+        row.extend(proved);
         row.push(bears(&angle.closed_form, units));
         columns.row(row);
     }
-    columns.text(0)
+    report::with_mark(columns.text(0), words::MARK)
 }
 
 /// All angles by the closed form, with a bar as long as what each bears.

@@ -111,7 +111,6 @@ impl Drawn<'_> {
         let mut found = Found { candidates: Vec::new(), neck: stretch.neck, between: false };
         let ends = [&stretch.stations[0], &stretch.stations[stretch.stations.len() - 1]];
         let span = stretch.span();
-        let walls = self.mesh.walls();
         for (last, (station, end)) in ends.iter().zip(stretch.ends).enumerate() {
             if end == StretchEnd::Tip {
                 continue;
@@ -120,16 +119,9 @@ impl Drawn<'_> {
             for (right, wall) in station.square.into_iter().enumerate() {
                 let (corner, edges) = snapped(self.mesh, wall, stretch.neck);
                 self.at_wall(corner, &edges, &near, &mut found);
-                // A run may end before the corner it turns about, or that a junction has. The wood lies left of its walls: on
-                // the right wall the ring runs with the run.
-                if matches!(end, StretchEnd::Turns | StretchEnd::Junction)
-                    && let Some(i) = corner_ahead(walls, wall, last == right, station.width)
-                {
-                    let mut beyond = Found { candidates: Vec::new(), neck: stretch.neck, between: false };
-                    self.at_wall(walls.point(i), &[walls.previous(i), i], &near, &mut beyond);
-                    // A line much shorter than this place is wide parts another that begins there.
-                    let own = |line: &Candidate| distance(line.line[0], line.line[1]) > OWN * stretch.neck;
-                    beyond.candidates.into_iter().filter(own).for_each(|line| found.keep(Some(line)));
+                if matches!(end, StretchEnd::Turns | StretchEnd::Junction) {
+                    // The wood lies left of its walls: on the right wall the ring runs with the run.
+                    self.beyond(wall, last == right, &near, &mut found);
                 }
             }
         }
@@ -179,6 +171,18 @@ impl Drawn<'_> {
         }
         let line = self.candidate(Family::Grain, ends, p, near);
         found.keep(line.map(|line| Candidate { at_end_of_ply: true, ..line }));
+    }
+
+    /// Lines from the corner that a run turns about, or that a junction has, beyond where the run ends.
+    fn beyond(&self, wall: WallPoint, with_ring: bool, near: &Near, found: &mut Found) {
+        let walls = self.mesh.walls();
+        let Some(i) = corner_ahead(walls, wall, with_ring, near.station.width) else { return };
+        let mut beyond = Found { candidates: Vec::new(), neck: found.neck, between: false };
+        self.at_wall(walls.point(i), &[walls.previous(i), i], near, &mut beyond);
+        // A line much shorter than this place is wide parts another that begins there.
+        let own = |line: &Candidate| distance(line.line[0], line.line[1]) > OWN * found.neck;
+        let own: Vec<Candidate> = beyond.candidates.into_iter().filter(own).collect();
+        own.into_iter().for_each(|line| found.keep(Some(line)));
     }
 
     /// Lines both ways along the grain and across it from a point of the wall.

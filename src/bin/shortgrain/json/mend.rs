@@ -65,6 +65,7 @@ fn of_remedy(remedy: &Remedy, one: &Cared) -> Value {
                 "breaks_at_n": number(weak.breaks_at_n, 3),
                 "push": weak.kind.to_string(),
                 "at_mm": spot(weak.at),
+                "standing": (if weak.is_solved { Standing::Proved } else { Standing::Estimate }).word(),
             });
         }
     }
