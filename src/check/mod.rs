@@ -118,6 +118,7 @@ fn found(
     options: &Options,
     plies: &[Ply],
 ) -> Finding {
+    let board = &Board { grain: board.grain.of_grain(), ..*board };
     let crossing = Crossing { beyond: options.crossing, hysteresis: options.hysteresis };
     let mut stretches = stretches(skeleton, board.grain, &crossing);
     stretches.retain(|stretch| counts(stretch, board.thickness, wood, pushes));
@@ -156,6 +157,9 @@ fn found(
         push_map = options.push_map.then(|| proof.push_map(&places, &origins));
         proof.prove(&mut places, &origins);
         places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());
+        if let Some(map) = &mut push_map {
+            map.take_in(&places, EASY * pushes.face.as_n());
+        }
     }
     let numbers = rank(&mut places, pushes);
     for point in push_map.iter_mut().flat_map(|map: &mut PushMap| map.points.iter_mut().flatten()) {

@@ -2,6 +2,10 @@
 
 use geo_types::Coord;
 
+use crate::solid::Face;
+
+use super::Place;
+
 /// Forces on the points of a grid over a piece.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PushMap {
@@ -39,6 +43,24 @@ impl PushMap {
     /// What is known there.
     pub fn point(&self, column: usize, row: usize) -> Option<&PushPoint> {
         self.points[row * self.columns + column].as_ref()
+    }
+
+    /// Takes in the weakest pushes on the face that a check has found, by their places' numbers in the list: the map's own pushes
+    /// act on its points alone, and where a case is too big to be pushed everywhere a place's answer is still known. Nothing above
+    /// `most` stands on it, in N.
+    pub(super) fn take_in(&mut self, places: &[Place], most: f64) {
+        for (number, place) in places.iter().enumerate() {
+            let push = &place.face;
+            let from_the_face = push.solved.as_ref().is_some_and(|solved| solved.from == Some(Face::Show));
+            let nearest = |at: f64, first: f64| ((at - first) / self.spacing_mm).round().max(0.0) as usize;
+            let column = nearest(push.push_at.x, self.first.x).min(self.columns - 1);
+            let row = nearest(push.push_at.y, self.first.y).min(self.rows - 1);
+            let known = &mut self.points[row * self.columns + column];
+            let weaker = known.is_none_or(|known| push.breaks_at_n < known.breaks_at_n);
+            if from_the_face && weaker && push.breaks_at_n <= most {
+                *known = Some(PushPoint { breaks_at_n: push.breaks_at_n, place: number });
+            }
+        }
     }
 
     /// All points that load a place, with where they are.

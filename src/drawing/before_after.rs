@@ -3,16 +3,18 @@
 use geo_types::Coord;
 use svg::node::element::Group;
 
+use super::key::key;
 use super::letters;
 use super::mark;
+use super::numbers::numbered;
 use super::pen::{Pen, Type, digits, line, text};
 use super::picture::{Page, Sheet, heading, scale_bar, small_print};
 use super::piece::{self, Side, View};
 use super::table;
 use super::words;
-use crate::check::{Finding, Place, Pushes};
-use crate::mend::{Change, Mending, Remedy, Seasons, Standing};
-use crate::shape::{Shape, plane::distance};
+use crate::check::{Finding, Pushes};
+use crate::mend::{Change, Mending, Remedy, Standing};
+use crate::shape::Shape;
 use crate::units::{Angle, Units};
 use crate::wood::Board;
 
@@ -25,8 +27,6 @@ pub struct Mended<'a> {
     pub mending: &'a Mending,
     /// The grain as it lies.
     pub grain: Angle,
-    /// What the seasons do to each remedy, in their order.
-    pub seasons: &'a [Option<Seasons>],
 }
 
 /// All that the sheet shows.
@@ -68,14 +68,18 @@ pub fn before_and_after(sheet: &MendedSheet<'_>) -> String {
         notes: &[],
         cautions: sheet.cautions,
     };
-    let blocks: Vec<(Group, [f64; 2])> =
+    let blocks: Vec<Block> =
         sheet.pieces.iter().enumerate().map(|(k, piece)| block(piece, sheet.units, k + 1)).collect();
-    let inner = blocks.iter().map(|(_, size)| size[0]).fold(table::width(), f64::max);
+    let inner = blocks.iter().map(|block| block.size[0]).fold(table::width(), f64::max);
     let mut page = Page::new();
     heading(&mut page, &whole, inner);
-    for (group, size) in blocks {
-        page.add(group, 0.0, size[1] + GAP);
+    let mut findings: Vec<Finding> = Vec::new();
+    for (block, piece) in blocks.into_iter().zip(sheet.pieces) {
+        page.add(block.group, 0.0, block.size[1] + GAP);
+        findings.push(piece.mending.before.clone());
+        findings.extend(block.after);
     }
+    key(&mut page, &findings.iter().collect::<Vec<_>>(), sheet.units, inner);
     scale_bar(&mut page, sheet.units);
     small_print(&mut page, &whole, inner);
     page.document(sheet.title, inner)
@@ -87,7 +91,14 @@ fn shown(mending: &Mending) -> Option<&Remedy> {
     mending.cheapest().or_else(|| Some(lacking.min_by(|a, b| a.0.total_cmp(&b.0))?.1))
 }
 
-fn block(piece: &Mended<'_>, units: Units, number: usize) -> (Group, [f64; 2]) {
+/// One piece before and after, and what was found on it then, its places numbered as they are drawn.
+struct Block {
+    group: Group,
+    size: [f64; 2],
+    after: Option<Finding>,
+}
+
+fn block(piece: &Mended<'_>, units: Units, number: usize) -> Block {
     let before = &piece.mending.before;
     let grain = piece.grain.as_deg();
     let first = piece::view(piece.shape, before, grain, Side::Face, units, &format!("before-{number}"));
@@ -103,14 +114,15 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> (Group, [f64; 2]) {
         };
         let size = [first.size[0], first.size[1] + 8.0];
         group = group.add(text([0.0, 4.0], &format!("{}: {words}", before.name), name));
-        return (group.add(first.group.set("transform", "translate(0 8)")), size);
+        let group = group.add(first.group.set("transform", "translate(0 8)"));
+        return Block { group, size, after: None };
     };
-    let after = &numbered(before, after);
+    let after = numbered(before, after);
     let shape = remedy.shape().unwrap_or(piece.shape);
     let grain_after = if let Change::Grain { deg, .. } = &remedy.change { *deg } else { grain };
     let key = format!("after-{number}");
     let steps = match &remedy.after {
-        Some(found) if remedy.order.len() > 1 => words::steps(units, &remedy.order, found),
+        Some(found) if remedy.order.len() > 1 => words::steps(units, &remedy.order, before, found),
         _ => Vec::new(),
     };
     let numbers: Vec<(Coord<f64>, String)> = steps
@@ -122,13 +134,13 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> (Group, [f64; 2]) {
         (format!("BEFORE: {}", before.verdict), before, first),
         (
             format!("AFTER: {}", after.verdict),
-            after,
-            piece::face_with_steps(shape, after, grain_after, units, &key, &numbers),
+            &after,
+            piece::face_with_steps(shape, &after, grain_after, units, &key, &numbers),
         ),
     ];
     if !remedy.strips().is_empty() {
-        let back = piece::view(shape, after, grain_after, Side::Back, units, &format!("{key}-back"));
-        views.push(("AFTER, the back".to_owned(), after, back));
+        let back = piece::view(shape, &after, grain_after, Side::Back, units, &format!("{key}-back"));
+        views.push(("AFTER, the back".to_owned(), &after, back));
     }
     let mut y = 0.0;
     let words = words::remedy(units, remedy);
@@ -147,9 +159,7 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> (Group, [f64; 2]) {
         y += 5.0;
         group = group.add(text([0.0, y], &words, Type::bold(3.6)));
     }
-    for words in
-        letters::wrap(&year(piece, remedy, units), 3.0, wide / 1.1).iter().filter(|line| !line.is_empty())
-    {
+    for words in letters::wrap(&year(remedy, units), 3.0, wide / 1.1).iter().filter(|line| !line.is_empty()) {
         y += 4.2;
         group = group.add(text([0.0, y], words, Type::plain(3.0)));
     }
@@ -173,7 +183,7 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> (Group, [f64; 2]) {
         }
     }
     y = deepest + 2.0;
-    let (rows, high) = ratios(before, after, units);
+    let (rows, high) = ratios(before, &after, units);
     group = group.add(rows.set("transform", format!("translate(0 {})", digits(y))));
     y += high;
     if !steps.is_empty() {
@@ -195,51 +205,22 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> (Group, [f64; 2]) {
             group = group.add(text([8.0, y], words, Type::plain(3.0)));
         }
     }
-    (group, [wide, y])
+    Block { group, size: [wide, y], after: Some(after) }
 }
 
 /// What the seasons do to a remedy; nothing to say of one that is not glued.
-fn year(piece: &Mended<'_>, remedy: &Remedy, units: Units) -> String {
-    let at = piece.mending.remedies.iter().position(|other| std::ptr::eq(other, remedy));
-    let found = at.and_then(|at| piece.seasons.get(at)?.as_ref());
-    found.map_or_else(String::new, |found| {
+fn year(remedy: &Remedy, units: Units) -> String {
+    remedy.seasons.as_ref().map_or_else(String::new, |found| {
         let mut said = vec![words::seasons(units, found)];
         said.extend(words::short_reaches(units, found));
         said.join(" ")
     })
 }
 
-/// The mended finding with the numbers of the places as they were; new places get the numbers after those.
-fn numbered(before: &Finding, after: &Finding) -> Finding {
-    let mut after = after.clone();
-    let mut next = before.places.len();
-    let mut taken: Vec<usize> = Vec::new();
-    for place in &mut after.places {
-        let known = matching(before, place).filter(|known| !taken.contains(&known.id));
-        place.id = known.map_or_else(
-            || {
-                next += 1;
-                next
-            },
-            |known| known.id,
-        );
-        taken.push(place.id);
-    }
-    after
-}
+/// How many rows a table of before and after has at the most: no drawing with more rings can be read.
+const ROWS: usize = 60;
 
-/// The place of a finding that lies where another does.
-fn matching<'a>(finding: &'a Finding, place: &Place) -> Option<&'a Place> {
-    let away = |other: &Place| distance(other.at, place.at);
-    let near =
-        finding.places.iter().filter(|other| away(other) <= other.neck_mm.max(place.neck_mm).max(3.0) / 2.0);
-    near.min_by(|a, b| away(a).total_cmp(&away(b)))
-}
-
-/// How many rows a table of before and after has at the most.
-const ROWS: usize = 20;
-
-/// What every place that was not sound bears before and after, then the weakest after, and those that are new.
+/// What every place that is ringed bears before and after, those that are new last.
 fn ratios(before: &Finding, after: &Finding, units: Units) -> (Group, f64) {
     let columns = [0.0, 20.0, 48.0, 76.0, 100.0, 128.0, 156.0];
     let heads = [
@@ -259,15 +240,9 @@ fn ratios(before: &Finding, after: &Finding, units: Units) -> (Group, f64) {
     }
     let mut y = 9.5;
     group = group.add(line([0.0, y], [table::width(), y], Pen::solid(0.4)));
-    let was = before.places.iter().filter(|place| place.verdict != crate::check::Verdict::Sound);
-    let mut ids: Vec<usize> = was.map(|place| place.id).collect();
-    let is_new = |place: &&Place| before.places.iter().all(|other| other.id != place.id);
-    let worth_a_row = after.places.iter().take(1).chain(after.places.iter().filter(is_new));
-    for place in worth_a_row {
-        if !ids.contains(&place.id) {
-            ids.push(place.id);
-        }
-    }
+    let mut ids: Vec<usize> = before.places.iter().map(|place| place.id).collect();
+    let new = after.places.iter().map(|place| place.id).filter(|id| !ids.contains(id));
+    ids.extend(new.collect::<Vec<_>>());
     let left = ids.len().saturating_sub(ROWS);
     ids.truncate(ROWS);
     let find = |finding: &Finding, id: usize| finding.places.iter().find(|place| place.id == id).cloned();

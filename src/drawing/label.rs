@@ -74,6 +74,17 @@ impl<'a> Placer<'a> {
         Some(spot)
     }
 
+    /// Whether a label of this half size covers nothing at a spot.
+    pub(super) fn is_free(&self, spot: Spot, half: Spot) -> bool {
+        self.taken.iter().all(|taken| match taken {
+            Taken::Box(centre, size) => {
+                (0..2).any(|i| (spot[i] - centre[i]).abs() >= half[i] + size[i] + AIR)
+            }
+            Taken::Ring(centre, reach) => box_to_spot(spot, half, *centre) >= reach + AIR,
+            Taken::Line(from, to) => !crosses_box([*from, *to], spot, [half[0] + 0.4, half[1] + 0.4]),
+        })
+    }
+
     /// What a spot costs, if it is allowed and cheaper than `limit`.
     fn price(&self, ring: Spot, radius: f64, spot: Spot, half: Spot, reach: f64, limit: f64) -> Option<f64> {
         let inside = (0..2)
@@ -122,7 +133,8 @@ impl<'a> Placer<'a> {
     }
 }
 
-fn box_to_spot(centre: Spot, half: Spot, spot: Spot) -> f64 {
+/// How far a spot is from a box; nought inside of it.
+pub(super) fn box_to_spot(centre: Spot, half: Spot, spot: Spot) -> f64 {
     let out = |i: usize| ((spot[i] - centre[i]).abs() - half[i]).max(0.0);
     out(0).hypot(out(1))
 }

@@ -16,10 +16,12 @@
 
 mod before_after;
 pub mod cutting;
+mod key;
 mod label;
 mod lettering;
 mod letters;
 mod mark;
+mod numbers;
 mod outline;
 mod pen;
 mod picture;

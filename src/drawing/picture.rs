@@ -3,13 +3,14 @@
 use svg::Document;
 use svg::node::element::{Group, Title};
 
+use super::key::key;
 use super::letters::{self, clean};
 use super::mark;
 use super::pen::{PAPER, Pen, Spot, Type, digits, line, rounded, text};
-use super::piece::{self, INSERT, Side, View};
+use super::piece::{self, Side, View};
 use super::table;
 use super::words;
-use crate::check::{Finding, PushKind, Pushes, Verdict};
+use crate::check::{Finding, Pushes, Verdict};
 use crate::shape::Shape;
 use crate::units::Units;
 use crate::wood::Board;
@@ -38,7 +39,7 @@ pub struct Sheet<'a> {
 /// Page margin, in mm.
 const MARGIN: f64 = 10.0;
 /// Room between blocks.
-const GAP: f64 = 6.0;
+pub(super) const GAP: f64 = 6.0;
 
 /// Draws a sheet, in millimetres at true scale, as big as it has to be.
 ///
@@ -62,7 +63,8 @@ pub fn picture(sheet: &Sheet<'_>) -> String {
         row.put(&mut page);
     }
     tables(&mut page, sheet, inner);
-    key(&mut page, sheet, inner);
+    let findings: Vec<&Finding> = sheet.pieces.iter().map(|(_, finding)| *finding).collect();
+    key(&mut page, &findings, sheet.units, inner);
     scale_bar(&mut page, sheet.units);
     small_print(&mut page, sheet, inner);
 
@@ -250,62 +252,6 @@ fn tables(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
         tall = tall.max(height);
     }
     page.y += tall + GAP;
-}
-
-/// What the marks mean, only those that occur.
-fn key(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
-    let places = || sheet.pieces.iter().flat_map(|(_, finding)| &finding.places);
-    if places().next().is_none() {
-        return;
-    }
-    let mut samples: Vec<(Group, &str)> = Vec::new();
-    for (verdict, words) in [
-        (Verdict::Fragile, "fragile: risk over 20 %"),
-        (Verdict::Careful, "careful: risk 1 to 20 %"),
-        (Verdict::Sound, "sound: risk under 1 %"),
-    ] {
-        if places().any(|place| place.verdict == verdict) {
-            let ring = mark::ring([4.0, 0.0], 2.6, verdict);
-            samples.push((Group::new().add(ring).add(mark::badge([10.6, 0.0], "1", verdict)), words));
-        }
-    }
-    let breaks = |kind| mark::break_line([0.5, 0.0], [13.0, 0.0], kind);
-    samples.push((breaks(PushKind::Face), "breaks here under a face push"));
-    samples.push((breaks(PushKind::Side), "breaks here under a side push"));
-    samples.push((mark::pad([6.6, 0.0], 3.0), "face push, with the place it breaks"));
-    samples.push((mark::arrow([1.5, 0.0], [11.5, 0.0], 0.7), "side push, with the place it breaks"));
-    if places().any(|place| place.insert.is_some()) {
-        samples.push((Group::new().add(line([0.5, 0.0], [13.0, 0.0], INSERT)), "insert in the back"));
-    }
-    let cell =
-        13.5 + samples.iter().map(|(_, words)| letters::width(words, 2.8, false)).fold(0.0, f64::max) + 4.0;
-    let columns = (inner / cell).floor().max(1.0);
-    let mut group = Group::new();
-    let (mut column, mut y) = (0.0, 5.0);
-    for (sample, words) in samples {
-        if column >= columns {
-            (column, y) = (0.0, y + 8.0);
-        }
-        let x = column * cell;
-        group = group
-            .add(sample.set("transform", format!("translate({} {})", digits(x), digits(y))))
-            .add(text([x + 15.0, y + 1.0], words, Type::plain(2.8)));
-        column += 1.0;
-    }
-    y += 6.0;
-    let mut notes =
-        "Where both pushes break one line, it is drawn for the push that is the greater risk.".to_owned();
-    let shown: usize =
-        sheet.pieces.iter().map(|(_, finding)| piece::shown_pushes(finding, sheet.units).len()).sum();
-    if shown < places().count() {
-        notes.push_str(" Pushes are shown for the weakest places only, and for one of several alike.");
-    }
-    for words in letters::wrap(&notes, 2.6, inner) {
-        y += 2.0;
-        group = group.add(text([0.0, y], &words, Type::plain(2.6)));
-        y += 1.8;
-    }
-    page.add(group, 0.0, y + GAP);
 }
 
 /// One inch or 25 mm, to check a print with a ruler.

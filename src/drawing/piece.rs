@@ -1,19 +1,27 @@
 //! One view of one piece: the face with its weak places, or the back with its inserts.
 
+mod crowd;
+mod parted;
+mod pushed;
+
 use geo_types::{Coord, LineString, Polygon};
 use svg::node::element::{ClipPath, Definitions, Group};
 
 use super::label::Placer;
 use super::letters;
-use super::mark::{self, ARROW, CROSS};
+use super::mark::{self, CROSS};
 use super::pen::{
     GRAIN, Hang, INK, PAPER, Pen, Spot, Type, WOOD, circle, line, rings, shape, text, text_with_halo,
 };
-use super::table;
 use super::words;
-use crate::check::{Finding, PAD_RADIUS, Place, PushKind, Verdict};
+use crate::check::{Finding, PAD_RADIUS, Place, PushKind};
 use crate::shape::Shape;
 use crate::units::Units;
+
+use crowd::{Crowd, crowd};
+pub(super) use parted::breaks_afar;
+use pushed::Pushed;
+pub(super) use pushed::shown_pushes;
 
 /// Which side of the piece a view shows.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -35,8 +43,14 @@ pub(super) struct View {
 const SMALL: f64 = 2.6;
 /// Length of the grain arrow, in mm.
 const GRAIN_ARROW: f64 = 20.0;
+/// How much larger a crowd is drawn, as the captions say.
+const ZOOM: f64 = 2.0;
+const LARGER: &str = "FACE ×2";
+/// Around what is drawn larger.
+const FRAME: Pen = Pen::dashed(0.25, "0.4 0.8");
 /// Room around a piece for labels; the next is tried when they find no spot.
 const MARGINS: [f64; 5] = [12.0, 18.0, 27.0, 40.0, 70.0];
+
 /// Draws one side of a piece. `key` makes the names inside the drawing differ from view to view.
 pub(super) fn view(
     shape: &Shape,
@@ -289,16 +303,6 @@ impl<'a> Canvas<'a> {
             drawing = self.break_lines(drawing, place, &mut placer);
             placer.keep_ring(self.spot(place.at), self.radius(place));
         }
-        for (at, words) in self.steps {
-            let (spot, half) = (self.spot(*at), [letters::width(words, SMALL, false) / 2.0, SMALL / 2.0]);
-            let corners =
-                [-1.0, 1.0].map(|x| [-1.0, 1.0].map(|y| [spot[0] + x * half[0], spot[1] + y * half[1]]));
-            if !corners.iter().flatten().any(|corner| on_wood(*corner)) {
-                placer.keep_box(spot, half);
-                let face = Type::plain(SMALL).hung(Hang::Middle);
-                drawing = drawing.add(text([spot[0], spot[1] + 0.36 * SMALL], words, face));
-            }
-        }
         let mut complete = true;
         if let Some(window) = self.framed {
             let [x0, y0, x1, y1] = window;
@@ -329,34 +333,36 @@ impl<'a> Canvas<'a> {
                 }
             }
         }
+        for (at, words) in self.steps {
+            if let Some(spot) = self.step_spot(*at, words, &pushes, &placer, &on_wood) {
+                placer.keep_box(spot, step_half(words));
+                let face = Type::plain(SMALL).hung(Hang::Middle);
+                drawing = drawing.add(text([spot[0], spot[1] + 0.36 * SMALL], words, face));
+            }
+        }
         // Leaders lie beneath the rings they end at, labels above everything.
-        let (mut leaders, mut labels) = (Group::new(), Group::new());
+        let (mut leaders, mut labels) = (Vec::new(), Vec::new());
         for place in &self.shown {
             let (centre, radius) = (self.spot(place.at), self.radius(place));
             let Some(spot) = placer.place(centre, radius, mark::badge_half(&place.id.to_string())) else {
                 complete = false;
                 continue;
             };
-            leaders = leaders.add(leader(centre, radius, spot));
-            labels = labels.add(mark::badge(spot, &place.id.to_string(), place.verdict));
+            leaders.push(leader(centre, radius, spot));
+            labels.push(mark::badge(spot, &place.id.to_string(), place.verdict));
         }
         for push in pushes.iter().filter(|push| !push.in_own_ring) {
             let (from, radius) = match push.kind {
                 PushKind::Face => (push.at, PAD_RADIUS * self.zoom()),
                 PushKind::Side => (push.tail, 0.0),
             };
-            let half = [letters::width(&push.words, SMALL, false) / 2.0, 0.5 * SMALL];
-            let Some(spot) = placer.place(from, radius, half) else {
-                complete = false;
-                continue;
-            };
-            let face = Type::plain(SMALL).hung(Hang::Middle);
-            if distance(from, spot) > radius + half[0] + 4.0 {
-                leaders = leaders.add(leader(from, radius, spot));
-            }
-            labels = labels.add(text_with_halo([spot[0], spot[1] + 0.36 * SMALL], &push.words, face));
+            complete &= small_label(&push.words, from, radius, &mut placer, &mut leaders, &mut labels);
         }
-        drawing = drawing.add(leaders);
+        for line in self.parted() {
+            let (from, words) = (line.middle(), line.words());
+            complete &= small_label(&words, from, 0.0, &mut placer, &mut leaders, &mut labels);
+        }
+        drawing = drawing.add(grouped(leaders));
         for place in &self.shown {
             drawing = drawing.add(mark::ring(self.spot(place.at), self.radius(place), place.verdict));
         }
@@ -366,8 +372,47 @@ impl<'a> Canvas<'a> {
                 PushKind::Side => mark::arrow(push.tail, push.at, 0.7),
             });
         }
-        *group = drawing.add(labels);
+        *group = drawing.add(grouped(labels));
         complete
+    }
+
+    /// Where a step is said in its opening: as near to its middle as it stands clear of wood and marks; nowhere where it does
+    /// not fit in.
+    fn step_spot(
+        &self,
+        at: Coord<f64>,
+        words: &str,
+        pushes: &[Pushed],
+        placer: &Placer<'_>,
+        on_wood: &dyn Fn(Spot) -> bool,
+    ) -> Option<Spot> {
+        let (middle, half) = (self.spot(at), step_half(words));
+        let in_opening = |spot: &Spot| {
+            let parts = [-1.0, 0.0, 1.0];
+            let rim =
+                parts.iter().flat_map(|x| parts.map(|y| [spot[0] + x * half[0], spot[1] + y * half[1]]));
+            rim.chain([0.25, 0.5, 0.75].map(|part| {
+                [middle[0] + part * (spot[0] - middle[0]), middle[1] + part * (spot[1] - middle[1])]
+            }))
+            .all(|corner| !on_wood(corner))
+        };
+        let clear = |spot: &Spot| {
+            let pads = pushes.iter().filter(|push| push.kind == PushKind::Face);
+            placer.is_free(*spot, half)
+                && pads.fold(true, |free, pad| {
+                    let (away, radius) = (distance(*spot, pad.at), PAD_RADIUS * self.zoom());
+                    let reach = half[0].hypot(half[1]);
+                    free && (away > radius + reach || away < radius - reach)
+                })
+        };
+        let around = (1..=AROUND).flat_map(|ring| {
+            (0..16).map(move |turn| {
+                let (sin, cos) = (std::f64::consts::TAU * f64::from(turn) / 16.0).sin_cos();
+                [middle[0] + 1.5 * f64::from(ring) * cos, middle[1] + 1.5 * f64::from(ring) * sin]
+            })
+        });
+        let spots: Vec<Spot> = std::iter::once(middle).chain(around).filter(in_opening).collect();
+        spots.iter().copied().find(clear).or_else(|| spots.first().copied())
     }
 
     /// Break lines of both pushes; where they are one line, the one that governs is drawn.
@@ -390,35 +435,6 @@ impl<'a> Canvas<'a> {
             }
         }
         group
-    }
-
-    /// Where places were pushed; those pushed alike share a mark.
-    fn pushes(&self) -> Vec<Pushed> {
-        let mut all: Vec<Pushed> = Vec::new();
-        let is_shown = |place: &&Place| self.shown.iter().any(|shown| shown.id == place.id);
-        for place in shown_pushes(self.finding, self.units).into_iter().filter(is_shown) {
-            for push in [&place.face, &place.side] {
-                let at = self.spot(push.push_at);
-                let tail = push.direction_deg.map_or(at, |deg| {
-                    let [ux, uy] = self.heading(deg);
-                    [at[0] - ARROW * ux, at[1] - ARROW * uy]
-                });
-                let near = |other: &&mut Pushed| {
-                    other.kind == push.kind
-                        && distance(other.at, at) < 3.0
-                        && distance(other.tail, tail) < 4.0
-                };
-                let inside = |spot: Spot| distance(spot, self.spot(place.at)) < self.radius(place);
-                if let Some(other) = all.iter_mut().find(near) {
-                    other.words.push_str(&format!(", {}", place.id));
-                    other.in_own_ring = false;
-                } else {
-                    let (kind, words) = (push.kind, place.id.to_string());
-                    all.push(Pushed { kind, at, tail, words, in_own_ring: inside(at) });
-                }
-            }
-        }
-        all
     }
 
     /// Pockets and inserts as seen once the piece is turned over.
@@ -488,22 +504,36 @@ impl<'a> Canvas<'a> {
     }
 }
 
-/// The places that show where they were pushed: all that are not sound, the weakest when all are sound, but in a
-/// crowd only the first few, and of neighbours that read alike one.
-pub(super) fn shown_pushes(finding: &Finding, units: Units) -> Vec<&Place> {
-    let weak = finding.places.iter().filter(|place| place.verdict != Verdict::Sound).count();
-    let shown = &finding.places[..weak.max(1).min(finding.places.len())];
-    if weak > CROWD {
-        table::runs(shown, units).into_iter().filter_map(|alike| alike.first()).take(FEW).collect()
-    } else {
-        shown.iter().collect()
-    }
+/// So many rings of spots, 1.5 mm apart, are tried for a step in its opening.
+const AROUND: i32 = 12;
+
+/// Half the size of a step's words.
+fn step_half(words: &str) -> Spot {
+    [letters::width(words, SMALL, false) / 2.0, SMALL / 2.0]
 }
 
-/// Pushes of more places than this would hide the piece.
-const CROWD: usize = 6;
-/// That many show them then.
-const FEW: usize = 4;
+/// A few small words beside what they belong to, tied to it by a leader where they stand off; false where there is no room.
+fn small_label(
+    words: &str,
+    from: Spot,
+    radius: f64,
+    placer: &mut Placer<'_>,
+    leaders: &mut Vec<Group>,
+    labels: &mut Vec<Group>,
+) -> bool {
+    let half = [letters::width(words, SMALL, false) / 2.0, 0.5 * SMALL];
+    let Some(spot) = placer.place(from, radius, half) else { return false };
+    let face = Type::plain(SMALL).hung(Hang::Middle);
+    if distance(from, spot) > radius + half[0] + 4.0 {
+        leaders.push(leader(from, radius, spot));
+    }
+    labels.push(text_with_halo([spot[0], spot[1] + 0.36 * SMALL], words, face));
+    true
+}
+
+fn grouped(all: Vec<Group>) -> Group {
+    all.into_iter().fold(Group::new(), Group::add)
+}
 
 /// Uneven steps between grain lines, in parts of the pitch.
 const UNEVEN: [f64; 7] = [0.0, 0.22, -0.18, 0.31, -0.27, 0.09, -0.12];
@@ -513,16 +543,6 @@ const DOT: f64 = 0.7;
 
 /// An insert's edge.
 pub(super) const INSERT: Pen = Pen::dashed(0.4, "4 1.2 0.6 1.2");
-
-/// Where something was pushed, and the numbers of the places it broke.
-struct Pushed {
-    kind: PushKind,
-    at: Spot,
-    tail: Spot,
-    words: String,
-    /// It acts inside the ring of the one place it breaks, and needs no number.
-    in_own_ring: bool,
-}
 
 const fn heading(side: Side) -> &'static str {
     match side {
@@ -547,86 +567,6 @@ fn heading_width(side: Side, note: &str, grain_deg: f64) -> f64 {
 /// The ring clears the wood beside the neck, but stays readable on narrow and on broad places.
 fn ring_radius(place: &Place, zoom: f64) -> f64 {
     (zoom * place.neck_mm * 0.5 + 1.6).clamp(2.6, 12.0 * zoom)
-}
-
-/// Places that hide each other, and the part of the piece they lie in.
-struct Crowd<'a> {
-    places: Vec<&'a Place>,
-    window: [f64; 4],
-}
-
-/// So many places, each this near to the next, hide each other at true scale, in mm: what pictures showed.
-const CROWDED: usize = 5;
-const NEIGHBOURS: f64 = 14.0;
-/// How much larger a crowd is drawn, as the captions say.
-const ZOOM: f64 = 2.0;
-const LARGER: &str = "FACE ×2";
-/// The widest part of a piece that is drawn larger, in mm.
-const WINDOW: f64 = 70.0;
-/// Around what is drawn larger.
-const FRAME: Pen = Pen::dashed(0.25, "0.4 0.8");
-
-/// The largest crowd, unless it is none or spreads over much of the piece.
-fn crowd<'a>(shape: &Shape, finding: &'a Finding, units: Units) -> Option<Crowd<'a>> {
-    let mut left: Vec<&Place> = finding.places.iter().collect();
-    let mut largest: Vec<&Place> = Vec::new();
-    while let Some(first) = left.pop() {
-        let mut crowd = vec![first];
-        let mut next = 0;
-        while let Some(place) = crowd.get(next).copied() {
-            let near =
-                |other: &&Place| (other.at.x - place.at.x).hypot(other.at.y - place.at.y) <= NEIGHBOURS;
-            crowd.extend(left.extract_if(.., |other| near(&&**other)));
-            next += 1;
-        }
-        if crowd.len() > largest.len() {
-            largest = crowd;
-        }
-    }
-    if largest.len() < CROWDED {
-        return None;
-    }
-    // What lies among them is drawn with them.
-    let pushed = shown_pushes(finding, units);
-    let mut places = largest;
-    loop {
-        let window = window(shape, &places, &pushed);
-        let [x0, y0, x1, y1] = window;
-        if x1 - x0 > WINDOW || y1 - y0 > WINDOW {
-            return None;
-        }
-        let inside = |at: Coord<f64>| (x0..=x1).contains(&at.x) && (y0..=y1).contains(&at.y);
-        let is_in = |place: &&Place| inside(place.at) || places.iter().any(|other| other.id == place.id);
-        let all: Vec<&Place> = finding.places.iter().filter(is_in).collect();
-        if all.len() == places.len() {
-            return Some(Crowd { places: all, window });
-        }
-        places = all;
-    }
-}
-
-/// The part of a piece that holds every mark of some places.
-fn window(shape: &Shape, places: &[&Place], pushed: &[&Place]) -> [f64; 4] {
-    let [x0, y0, x1, y1] = bounds(shape);
-    let mut window = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
-    let mut hold = |at: Coord<f64>, reach: f64| {
-        window[0] = window[0].min(at.x - reach).max(x0 - 2.0);
-        window[1] = window[1].min(at.y - reach).max(y0 - 2.0);
-        window[2] = window[2].max(at.x + reach).min(x1 + 2.0);
-        window[3] = window[3].max(at.y + reach).min(y1 + 2.0);
-    };
-    for place in places {
-        hold(place.at, ring_radius(place, 1.0) + 1.0);
-        for push in [&place.face, &place.side] {
-            push.break_line.iter().flatten().for_each(|end| hold(*end, 2.0));
-            if pushed.iter().any(|other| other.id == place.id) {
-                hold(push.push_at, PAD_RADIUS + 1.0);
-            }
-        }
-        let insert = place.insert.iter().flat_map(|insert| insert.outline.exterior().coords());
-        insert.for_each(|corner| hold(*corner, 1.0));
-    }
-    window
 }
 
 /// From a ring's rim to a label, with a halo.
@@ -690,33 +630,4 @@ fn same_line(a: [Spot; 2], b: [Spot; 2]) -> bool {
 
 fn distance(a: Spot, b: Spot) -> f64 {
     (a[0] - b[0]).hypot(a[1] - b[1])
-}
-
-#[cfg(test)]
-mod tests {
-    use super::super::sample;
-    use super::*;
-
-    #[test]
-    fn places_that_hide_each_other_are_drawn_larger_beside_the_piece() {
-        let shape = sample::plate(6);
-        let mut finding = sample::finding(&shape, 6);
-        let views = |finding: &Finding| face(&shape, finding, 0.0, Units::Metric, "key").len();
-        assert_eq!(views(&finding), 1, "thirty millimetres apart each has room");
-        let first = finding.places[0].at.x;
-        for (i, place) in finding.places.iter_mut().enumerate() {
-            let shift = first + 3.0 * i as f64 - place.at.x;
-            place.at.x += shift;
-            for push in [&mut place.face, &mut place.side] {
-                push.push_at.x += shift;
-                push.break_line.iter_mut().flatten().for_each(|end| end.x += shift);
-            }
-        }
-        assert_eq!(views(&finding), 2);
-        let found = crowd(&shape, &finding, Units::Metric).expect("they are crowded");
-        assert_eq!(found.places.len(), 6);
-        let [x0, y0, x1, y1] = found.window;
-        let inside = |at: &Coord<f64>| (x0..=x1).contains(&at.x) && (y0..=y1).contains(&at.y);
-        assert!(finding.places.iter().flat_map(|place| place.face.break_line.iter().flatten()).all(inside));
-    }
 }

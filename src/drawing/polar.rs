@@ -3,6 +3,7 @@
 use svg::Document;
 use svg::node::element::{ClipPath, Definitions, Group, Title};
 
+use super::label::box_to_spot;
 use super::letters::{self, clean};
 use super::pen::{
     Hang, INK, PAPER, Pen, Spot, Type, WOOD, circle, digits, line, rings, rounded, shape, text,
@@ -45,6 +46,8 @@ const THUMB_X: f64 = 2.0 * (RADIUS + BESIDE) + 2.0;
 const WIDE: f64 = THUMB_X + THUMB[0];
 const LETTERS: f64 = 3.2;
 const SMALL: f64 = 2.6;
+/// More room than this beside a label is as good, in mm.
+const CLEAR: f64 = 1.5;
 
 /// Draws, for every piece, what it bears at every grain angle: a circle round which the page's directions are the grain's, the piece as it
 /// lies and at its best beside it, and whether turning is enough.
@@ -159,11 +162,12 @@ impl Plot<'_> {
                 face,
             ));
         }
-        let clear = self.clear_deg(most);
+        let marks = self.marks(most);
+        let clear = self.clear_deg(most, &marks);
         for (over, label) in self.circles(most) {
             group =
                 group.add(circle(self.centre, RADIUS * over / most, "none", Pen::dashed(0.15, "0.8 0.8")));
-            let spot = self.at(clear, over / most);
+            let (spot, _) = self.label_spot(clear, over / most, &label, &marks);
             group = group.add(text_with_halo(
                 [spot[0], spot[1] + 0.36 * SMALL],
                 &label,
@@ -188,24 +192,52 @@ impl Plot<'_> {
         group.add(dots).add(self.labels())
     }
 
-    /// Where labels of circles stand clear of the lines of proved angles and of the curve's flat bulges.
-    fn clear_deg(&self, most: f64) -> f64 {
-        let away = |deg: f64, other: f64| {
-            let d = (deg - other).rem_euclid(180.0);
-            d.min(180.0 - d)
+    /// Where the labels of circles stand clear of the curve, of the lines of proved angles and of their squares.
+    fn clear_deg(&self, most: f64, marks: &[Spot]) -> f64 {
+        let labels = self.circles(most);
+        let clearance = |deg: f64| -> f64 {
+            labels.iter().map(|(over, words)| self.label_spot(deg, over / most, words, marks).1).sum()
         };
-        let price = |deg: f64| {
-            let lines = [&self.turn.present, &self.turn.best, &self.turn.worst]
-                .map(|angle| away(deg, angle.closed_form.deg));
-            let lines =
-                lines.into_iter().chain([away(deg, 30.0 * (deg / 30.0).round())]).fold(90.0, f64::min);
-            let near = self.turn.angles.iter().filter(|angle| away(deg, angle.deg) < 6.0);
-            (lines.min(15.0), near.map(|angle| 1.0 - angle.over.min(most) / most).fold(0.0, f64::max))
-        };
-        // Twelve directions between the ticks; the first of equals is highest on the page to the right.
-        (0..12)
-            .map(|k| 75.0 - 30.0 * f64::from(k))
-            .fold(75.0, |best, deg| if price(deg) > price(best) { deg } else { best })
+        // Between the ticks, and a little off their middle; the first of equals is highest on the page to the right.
+        let between = (0..12).flat_map(|k| [0.0, 5.0, -5.0].map(|off| 75.0 - 30.0 * f64::from(k) + off));
+        between
+            .fold((75.0, -1.0), |best, deg| {
+                let clear = clearance(deg);
+                if clear > best.1 + 1e-9 { (deg, clear) } else { best }
+            })
+            .0
+    }
+
+    /// Where the label of a circle goes in a direction, on the circle or else just inside or outside of it, and how much room is
+    /// beside it there.
+    fn label_spot(&self, deg: f64, part: f64, words: &str, marks: &[Spot]) -> (Spot, f64) {
+        let half = [letters::width(words, SMALL, false) / 2.0, SMALL / 2.0];
+        let room = |spot: Spot| marks.iter().map(|mark| box_to_spot(spot, half, *mark)).fold(CLEAR, f64::min);
+        let beside = [0.0, -1.6, 1.6].map(|off| self.at(deg, part + off * SMALL / RADIUS));
+        beside
+            .into_iter()
+            .map(|spot| (spot, room(spot)))
+            .fold((beside[0], -1.0), |best, found| if found.1 > best.1 + 1e-9 { found } else { best })
+    }
+
+    /// Spots of everything that a label should not cover, about a millimetre apart.
+    fn marks(&self, most: f64) -> Vec<Spot> {
+        let part = |over: f64| over.min(most) / most;
+        let angles = &self.turn.angles;
+        let next = angles.iter().skip(1).chain(angles.first());
+        let curve = angles.iter().zip(next).flat_map(|(from, to)| {
+            let step = (to.deg - from.deg).rem_euclid(180.0);
+            (0..6).map(move |k| {
+                let way = f64::from(k) / 6.0;
+                (from.deg + way * step, part(from.over) + way * (part(to.over) - part(from.over)))
+            })
+        });
+        let proved = [&self.turn.present, &self.turn.best, &self.turn.worst].into_iter().flat_map(|angle| {
+            // A square reaches to either side of its line.
+            let square = [-2.0, 2.0].map(|off| (angle.closed_form.deg + off, part(angle.proved.over)));
+            (0..=44).map(move |k| (angle.closed_form.deg, f64::from(k) / 44.0)).chain(square)
+        });
+        curve.chain(proved).flat_map(|(deg, part)| [deg, deg + 180.0].map(|deg| self.at(deg, part))).collect()
     }
 
     /// A direction of the page, and a part of the radius.

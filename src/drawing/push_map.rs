@@ -158,6 +158,9 @@ impl<'a> Drawn<'a> {
     fn key(&self) -> Group {
         let x = self.size[0] - KEY + 2.0;
         let bands = self.edges.len() - 1;
+        if self.map.known().next().is_none() {
+            return Group::new().add(text([x, MARGIN + 1.0], "Nothing breaks.", Type::bold(3.0)));
+        }
         let mut group = Group::new().add(text([x, MARGIN + 1.0], "Breaks at", Type::bold(3.0)));
         for band in 0..bands {
             let y = MARGIN + 3.5 + 6.5 * band as f64;

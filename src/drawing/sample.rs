@@ -3,10 +3,11 @@
 use geo_types::{Coord, Polygon};
 
 use crate::check::{
-    Case, Finding, Forces, Form, Insert, InsertSide, Mode, Place, Push, PushKind, Verdict, Working,
+    Case, Family, Finding, Forces, Form, Insert, InsertSide, Mode, Part, Place, Push, PushKind, Solved,
+    Verdict, Working,
 };
 use crate::shape::Shape;
-use crate::strength::{FaceForces, Section};
+use crate::strength::{FaceForces, Section, Traction};
 
 fn at(x: f64, y: f64) -> Coord<f64> {
     Coord { x, y }
@@ -48,6 +49,22 @@ fn push(kind: PushKind, x: f64, newtons: f64, risk: f64) -> Push {
         section: Section { width: 6.0, thickness: 19.0, crossing: 1.5, turn: 1.0 },
         forces: Forces::Face(FaceForces::default()),
         working: Working::default(),
+    }
+}
+
+/// An answer of the solid model.
+pub(super) fn solved() -> Solved {
+    Solved {
+        family: Family::Grain,
+        along: "an end",
+        through: "the face",
+        traction: Traction { normal: 4.0, along: 1.0, through: 0.0 },
+        same_forces_n: None,
+        from: None,
+        why: None,
+        part: Part::Board,
+        parts: Vec::new(),
+        after_crack: None,
     }
 }
 

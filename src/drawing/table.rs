@@ -129,7 +129,7 @@ fn insert_words(insert: &Insert, with: &str, units: Units) -> Vec<String> {
     let sizes = [insert.length_mm, insert.width_mm, insert.depth_mm].map(|mm| words::bare_length(units, mm));
     let mut words = format!("{with} an insert {} {}", sizes.join(" × "), units.length_unit());
     for side in &insert.after {
-        words.push_str(&format!(", {} push about {}", side.kind, words::strength(units, side.breaks_at_n)));
+        words.push_str(&format!(", {} push {}", side.kind, words::about(units, side.breaks_at_n)));
         words.push_str(&format!(" (risk {})", words::risk(side.risk)));
     }
     words.push_str(&format!(": {}", insert.verdict));

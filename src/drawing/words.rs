@@ -13,7 +13,7 @@ pub use ordering::{Told, empty_pockets, steps};
 pub use seasons::{seasons, short_reaches};
 pub use turning::{bears, degrees, turning, turning_headline};
 
-use crate::check::{Place, PushKind};
+use crate::check::{Finding, Place, Push, PushKind};
 use crate::units::{Force, Length, Stress, Units};
 
 /// No hand pushes harder than this, in N; a greater number would only look exact.
@@ -74,6 +74,36 @@ pub fn strength(units: Units, newtons: f64) -> String {
         50.0
     };
     format!("{:.0} {unit}", (value / step).round() * step)
+}
+
+/// A strength in a sentence: `about 31 N`, but `under 1 N`.
+pub fn about(units: Units, newtons: f64) -> String {
+    let strength = strength(units, newtons);
+    if strength.starts_with(|c: char| c.is_ascii_digit()) { format!("about {strength}") } else { strength }
+}
+
+/// What a push breaks its place at, marked with `~` where no solid model stands behind it: `31 N`, `~315 N`.
+pub fn breaks_at(units: Units, push: &Push) -> String {
+    marked(strength(units, push.breaks_at_n), push.solved.is_some())
+}
+
+/// A figure with the mark of those that no solid model stands behind.
+pub fn marked(figure: String, is_solved: bool) -> String {
+    if is_solved { figure } else { format!("~{figure}") }
+}
+
+/// What [`marked`] means.
+pub const MARK: &str = "~ by the closed form alone, which read up to twice as strong on samples of our own.";
+
+/// What [`marked`] means among places, most of them too strong to matter.
+pub const MARK_AMONG_PLACES: &str = "~ by the closed form alone, which read up to twice as strong on samples of our own: mostly above six times the push, where the solid model is not asked.";
+
+/// What the mark of [`breaks_at`] means, where one of its figures bears it.
+pub fn mark_of_closed_form<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Option<&'static str> {
+    let mut places = findings.into_iter().flat_map(|finding| &finding.places);
+    places
+        .any(|place| place.face.solved.is_none() || place.side.solved.is_none())
+        .then_some(MARK_AMONG_PLACES)
 }
 
 /// A stress, to a tenth of a MPa or ten psi.
@@ -200,9 +230,9 @@ pub fn answers(units: Units, place: &Place) -> [String; 7] {
     [
         length(units, place.width_mm),
         format!("{:.0}°", place.crossing_deg),
-        strength(units, place.face.breaks_at_n),
+        breaks_at(units, &place.face),
         risk(place.face.risk),
-        strength(units, place.side.breaks_at_n),
+        breaks_at(units, &place.side),
         risk(place.side.risk),
         place.verdict.to_string(),
     ]
@@ -221,6 +251,27 @@ mod tests {
         assert_eq!(strength(Units::Metric, f64::INFINITY), "over 20000 N");
         assert_eq!(strength(Units::Metric, f64::NAN), "not known");
         assert_eq!(strength(Units::Inch, 31.4), "7 lbf");
+    }
+
+    #[test]
+    fn nothing_is_about_less_than_something() {
+        assert_eq!(about(Units::Metric, 31.4), "about 31 N");
+        assert_eq!(about(Units::Metric, 0.2), "under 1 N");
+        assert_eq!(about(Units::Metric, 1e6), "over 20000 N");
+    }
+
+    #[test]
+    fn what_no_solid_model_answered_is_marked() {
+        let shape = crate::drawing::sample::plate(1);
+        let mut finding = crate::drawing::sample::finding(&shape, 1);
+        assert_eq!(answers(Units::Metric, &finding.places[0])[2], "~31 N");
+        assert!(mark_of_closed_form([&finding]).is_some_and(|mark| mark.starts_with("~ by the closed form")));
+        let solved = crate::drawing::sample::solved();
+        finding.places[0].face.solved = Some(solved.clone());
+        assert!(mark_of_closed_form([&finding]).is_some(), "its side push bears the mark still");
+        finding.places[0].side.solved = Some(solved);
+        assert_eq!(answers(Units::Metric, &finding.places[0])[2], "31 N");
+        assert_eq!(mark_of_closed_form([&finding]), None);
     }
 
     #[test]

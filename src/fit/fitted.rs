@@ -260,6 +260,8 @@ fn sharp_again(smooth: &Polygon<f64>, drawn: &Polygon<f64>, radius: f64) -> Poly
 
 /// What a part may be narrower than the bit, in mm: the bit gets in by the clearance.
 const HAIR: f64 = 1e-3;
+/// An insert that is so many times as wide across its grain as long along it is short-grained itself: our own rule.
+const SHORT_GRAINED: f64 = 1.5;
 
 /// The outline opened or closed by a bit, or the place the bit does not get into.
 fn after(
@@ -318,7 +320,16 @@ pub(super) fn with_pocket(
         }
     }
     let cautions = cautions(options);
-    Ok(Fit { insert, pocket, grain, options: *options, rounded, reliefs, cautions })
+    let mut fit = Fit { insert, pocket, grain, options: *options, rounded, reliefs, cautions };
+    let [along, across] = fit.insert_size().map(Length::as_mm);
+    if across > SHORT_GRAINED * along {
+        fit.cautions.push(format!(
+            "it is {across:.1} mm across its own grain and only {along:.1} mm along it, so it is short-grained itself (our own rule: \
+             more than {SHORT_GRAINED} times as wide as long) and may split before it holds anything: give the length along the \
+             grain first, or turn its grain"
+        ));
+    }
+    Ok(fit)
 }
 
 /// Where the pocket's bit stays away from the pocket's edge by more than half the clearance.

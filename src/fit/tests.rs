@@ -70,6 +70,16 @@ fn letter() -> Shape {
 }
 
 #[test]
+fn a_bar_wide_across_its_own_grain_is_told_to_be_short_grained() {
+    let told = |length: f64, width: f64| {
+        let fit = bar(mm(length), mm(width), &Options::default()).expect("it fits");
+        fit.cautions.iter().any(|caution| caution.contains("short-grained itself (our own rule"))
+    };
+    assert!(told(12.0, 60.0) && told(20.0, 31.0));
+    assert!(!told(60.0, 12.0) && !told(20.0, 20.0) && !told(20.0, 29.0));
+}
+
+#[test]
 fn a_bar_with_round_ends_is_two_half_circles_and_two_lines() {
     let options = Options { corners: Corners::Ends, ..Options::default() };
     let fit = bar(mm(60.0), mm(12.0), &options).expect("it fits");

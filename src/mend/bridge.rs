@@ -7,7 +7,7 @@ use geo_types::Coord;
 
 use crate::check::{Finding, Form, Place};
 use crate::shape::Shape;
-use crate::shape::plane::{Point, direction, distance, dot, left};
+use crate::shape::plane::{Point, direction, distance, extent, left};
 
 use super::ground::{Ground, heading, redrawn};
 use super::patient::{TO_SPARE, Ward};
@@ -37,12 +37,14 @@ struct Island {
     /// The weak bridges that held it.
     places: Vec<usize>,
     width: f64,
+    /// Whether there is a gap along the grain for a bar.
+    has_room: bool,
 }
 
 /// Islands cut loose.
 struct Freed {
-    /// What is cut out to free them: the weak bridges alone.
-    taken: Vec<Vec<Point>>,
+    /// What is cut out to free them: the weak bridges alone, with their numbers.
+    taken: Vec<(usize, Vec<Point>)>,
     islands: Vec<Island>,
     /// The wood around them.
     main: Shape,
@@ -67,14 +69,23 @@ impl Ward<'_> {
         if bridges.is_empty() {
             return Err("no weak place is a bridge between openings".to_owned());
         }
-        let Freed { taken, islands, main } = islands(&ground, &bridges, &self.before)
-            .ok_or_else(|| "none of the weak bridges holds an island".to_owned())?;
+        let freed = islands(&ground, &bridges, &self.before)
+            .ok_or_else(|| "no island comes loose where the weak bridges are cut".to_owned())?
+            .with_room(direction(self.patient.board.grain.as_rad()));
+        let stay = self.stay(&freed);
+        let moved = |shape: Shape, bars: Vec<Bar>, finding: Finding| {
+            let change = Change::Outline { shape, bars };
+            Remedy {
+                remarks: stay.clone(),
+                ..self.remedy(Kind::MoveBridge, change, finding, Standing::Proved)
+            }
+        };
         let mut best: Option<(f64, Shape, Vec<Bar>, Finding)> = None;
         let mut known: Option<Finding> = None;
         let mut proofs = 0;
         'spots: for spot in 0..SPOTS {
             for times in WIDTHS {
-                let Some((shape, bars)) = self.moved(&taken, &islands, &main, spot, times) else { continue };
+                let Some((shape, bars)) = self.moved(&freed, spot, times) else { continue };
                 let Some(looked) = self.look(&shape) else { continue };
                 let short = self.expected_shortfall(&looked, known.as_ref());
                 if best.as_ref().is_none_or(|(least, ..)| short < *least) {
@@ -86,8 +97,7 @@ impl Ward<'_> {
                 let Some(finding) = self.prove(&shape) else { continue };
                 proofs += 1;
                 if self.patient.goal.is_reached_by(finding.verdict) || proofs > 1 {
-                    let change = Change::Outline { shape, bars };
-                    return Ok(self.remedy(Kind::MoveBridge, change, finding, Standing::Proved));
+                    return Ok(moved(shape, bars, finding));
                 }
                 known = Some(finding);
             }
@@ -102,7 +112,30 @@ impl Ward<'_> {
         let finding = self
             .prove(&shape)
             .ok_or_else(|| "the piece with its bridges moved could not be judged".to_owned())?;
-        Ok(self.remedy(Kind::MoveBridge, Change::Outline { shape, bars }, finding, Standing::Proved))
+        Ok(moved(shape, bars, finding))
+    }
+
+    /// Which weak bridges stay where they are, and why.
+    fn stay(&self, freed: &Freed) -> Vec<String> {
+        let weak = || self.wanting().filter(|place| matches!(place.form, Form::Island | Form::Bridge));
+        let holds = |id: usize| freed.islands.iter().any(|island| island.places.contains(&id));
+        let moves = |id: usize| freed.moving().any(|island| island.places.contains(&id));
+        let idle: Vec<usize> = weak().map(|place| place.id).filter(|&id| !holds(id)).collect();
+        let cramped: Vec<usize> =
+            weak().map(|place| place.id).filter(|&id| holds(id) && !moves(id)).collect();
+        let told = [
+            (idle, "no island comes loose by cutting"),
+            (cramped, "no short gap along the grain lies round the island held by"),
+        ];
+        let told = told.into_iter().filter(|(places, _)| !places.is_empty());
+        told.map(|(places, why)| {
+            let (which, stay, them) = match places.as_slice() {
+                [one] => (format!("Place {one}"), "stays", "it"),
+                _ => (format!("Places {}", listed(&places)), "stay", "them"),
+            };
+            format!("{which} {stay} as drawn: {why} {them}.")
+        })
+        .collect()
     }
 
     /// Whether one of the bars is among what is not good enough.
@@ -116,24 +149,21 @@ impl Ward<'_> {
     /// The piece with bars `times` as wide as the bridges were, at the `spot`-best place of every island.
     fn moved(
         &self,
-        taken: &[Vec<Point>],
-        islands: &[Island],
-        main: &Shape,
+        Freed { taken, islands, main }: &Freed,
         spot: usize,
         times: f64,
     ) -> Option<(Shape, Vec<Bar>)> {
         let along = direction(self.patient.board.grain.as_rad());
         let mut added = Vec::new();
         let mut bars = Vec::new();
-        for (k, island) in islands.iter().enumerate() {
-            let others: Vec<&Shape> = islands
-                .iter()
-                .enumerate()
-                .filter(|(other, _)| *other != k)
-                .map(|(_, other)| &other.shape)
-                .collect();
+        let mut is_new = spot == 0;
+        for (k, island) in islands.iter().enumerate().filter(|(_, island)| island.has_room) {
             let width = times * island.width;
-            let spans = spots(&island.shape, main, &others, along, width).into_iter().nth(spot)?;
+            let mut found = spots(&island.shape, main, &beside(islands, k), along, width);
+            // An island with fewer spots than another has its bars at the last of them.
+            is_new |= spot < found.len();
+            found.truncate(spot + 1);
+            let spans = found.pop()?;
             for span in spans {
                 bars.push(Bar {
                     places: island.places.clone(),
@@ -144,10 +174,50 @@ impl Ward<'_> {
                 added.push(span.outline);
             }
         }
-        let mut parts = redrawn(self.patient.shape, taken, &added).into_iter();
+        if !is_new {
+            return None;
+        }
+        let moves =
+            |place: &usize| islands.iter().any(|island| island.has_room && island.places.contains(place));
+        let taken: Vec<Vec<Point>> =
+            taken.iter().filter(|(place, _)| moves(place)).map(|(_, outline)| outline.clone()).collect();
+        let mut parts = redrawn(self.patient.shape, &taken, &added).into_iter();
         let shape = parts.next()?;
         let whole = parts.all(|part| part.area() < CRUMB);
         whole.then_some((shape, bars))
+    }
+}
+
+impl Freed {
+    /// The islands whose bridges are moved.
+    fn moving(&self) -> impl Iterator<Item = &Island> {
+        self.islands.iter().filter(|island| island.has_room)
+    }
+
+    /// The same, knowing round which islands there is room for a bar along the grain.
+    fn with_room(mut self, along: Point) -> Self {
+        for k in 0..self.islands.len() {
+            let Island { shape, width, .. } = &self.islands[k];
+            let others = beside(&self.islands, k);
+            let fits = |times: &f64| !spots(shape, &self.main, &others, along, times * width).is_empty();
+            self.islands[k].has_room = WIDTHS.iter().any(fits);
+        }
+        self
+    }
+}
+
+/// The other islands.
+fn beside(islands: &[Island], k: usize) -> Vec<&Shape> {
+    let others = islands.iter().enumerate().filter(|(other, _)| *other != k);
+    others.map(|(_, other)| &other.shape).collect()
+}
+
+/// Numbers in a sentence.
+fn listed(numbers: &[usize]) -> String {
+    let words: Vec<String> = numbers.iter().map(usize::to_string).collect();
+    match words.as_slice() {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        _ => words.concat(),
     }
 }
 
@@ -159,30 +229,35 @@ fn lies_inside(ground: &Ground<'_>, place: &Place) -> bool {
 }
 
 /// The islands that the weak bridges hold, what is cut out to free them, and the wood around them.
-fn islands(ground: &Ground<'_>, bridges: &[&Place], before: &Finding) -> Option<Freed> {
-    // Sound bridges of the same islands hold them too; they stay, but without them there is no island to see. Most are known as an
-    // island's; where not, each other bridge is tried, and the one that frees most wood is it.
+fn islands<'a>(ground: &Ground<'_>, bridges: &[&'a Place], before: &'a Finding) -> Option<Freed> {
+    // The weak bridges alone are asked first. Sound bridges may hold the same islands: they stay, but without them there is no island to
+    // see. A place may also be the island itself, so what is asked is which of them have to go for most weak bridges to hold something.
     let others = |form: Form| {
         let other = move |place: &&Place| bridges.iter().all(|bridge| bridge.id != place.id);
         let inside = move |place: &&Place| place.form == form && lies_inside(ground, place);
         before.places.iter().filter(other).filter(inside)
     };
-    let known: Vec<&Place> = bridges.iter().copied().chain(others(Form::Island)).collect();
-    let sets = std::iter::once(known.clone()).chain(others(Form::Bridge).map(|place| {
-        let mut set = known.clone();
-        set.push(place);
-        set
-    }));
-    let mut best: Option<(f64, Freed)> = None;
-    for (k, set) in sets.enumerate() {
-        // The first set is of bridges that are known; where it frees an island, no other is asked.
-        if k == 1 && best.is_some() {
-            break;
-        }
+    let with = |more: &[&'a Place]| bridges.iter().chain(more).copied().collect::<Vec<&'a Place>>();
+    let known: Vec<&Place> = others(Form::Island).collect();
+    let each = known.iter().map(|place| with(&[*place]));
+    let beside = others(Form::Bridge).map(|place| with(&[known.as_slice(), &[place]].concat()));
+    // A weak place may be the island itself as well.
+    let all_but = bridges.iter().map(|own| {
+        let set = with(&[]).into_iter().filter(|place| place.id != own.id);
+        set.collect::<Vec<&'a Place>>()
+    });
+    let sets = [with(&[]), with(&known)].into_iter().chain(each).chain(beside).chain(all_but);
+    let mut best: Option<([f64; 2], Freed)> = None;
+    for set in sets {
         let Some(found) = freed(ground, bridges, &set) else { continue };
         let area = found.islands.iter().map(|island| island.shape.area()).sum();
-        if best.as_ref().is_none_or(|(most, ..)| area > *most) {
-            best = Some((area, found));
+        let worth = [found.taken.len() as f64, area];
+        let all = found.taken.len() == bridges.len();
+        if best.as_ref().is_none_or(|(most, _)| worth > *most) {
+            best = Some((worth, found));
+        }
+        if all {
+            break;
         }
     }
     best.map(|(_, found)| found)
@@ -200,10 +275,10 @@ fn freed(ground: &Ground<'_>, bridges: &[&Place], set: &[&Place]) -> Option<Free
     };
     let mut islands: Vec<Island> = parts
         .filter(|part| part.area() >= CRUMB && !at_rim(part))
-        .map(|shape| Island { shape, places: Vec::new(), width: 0.0 })
+        .map(|shape| Island { shape, places: Vec::new(), width: 0.0, has_room: false })
         .collect();
     let mut taken = Vec::new();
-    for place in bridges {
+    for place in bridges.iter().filter(|bridge| set.iter().any(|place| place.id == bridge.id)) {
         let Some(outline) = cut(ground, place) else { continue };
         let mut holds = false;
         for island in &mut islands {
@@ -221,7 +296,7 @@ fn freed(ground: &Ground<'_>, bridges: &[&Place], set: &[&Place]) -> Option<Free
             }
         }
         if holds {
-            taken.push(outline);
+            taken.push((place.id, outline));
         }
     }
     islands.retain(|island| !island.places.is_empty());
@@ -326,8 +401,7 @@ fn span(
         ends.push(start + way * (gap.away + OVERLAP));
     }
     let spread = |points: &[Point]| {
-        let along = points.iter().map(|at| dot(*at, way));
-        let [low, high] = along.fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], u| [a.min(u), b.max(u)]);
+        let [low, high] = extent(points.iter().copied(), way);
         high - low
     };
     let gap = starts.iter().zip(&ends).map(|(a, b)| distance(*a, *b)).fold(0.0, f64::max);
@@ -340,12 +414,8 @@ fn span(
 
 #[cfg(test)]
 mod tests {
-    use super::super::patient::Patient;
     use super::*;
-    use crate::check::{Options, Prepared, Pushes};
-    use crate::mend::Goal;
-    use crate::units::{Angle, Force, Length, Units};
-    use crate::wood::{Board, OwnValues, Rings, Wood};
+    use crate::mend::sample::Case;
     use geo_types::polygon;
 
     fn circle(radius: f64) -> Vec<Point> {
@@ -372,29 +442,8 @@ mod tests {
 
     #[test]
     fn the_bridges_of_a_nought_go_to_3_and_9_o_clock_where_the_grain_is_level() {
-        let shape = nought();
-        let board = Board {
-            thickness: Length::mm(12.0),
-            grain: Angle::deg(0.0),
-            rings: Rings::Flat,
-            moisture_pct: 12.0,
-        };
-        let (wood, own) = (Wood::find("cherry").expect("a known wood"), OwnValues::none());
-        let mechanics = wood.mechanics(&board, &own).expect("a whole wood");
-        let pushes = Pushes { face: Force::n(45.0), side: Force::n(45.0) };
-        let patient = Patient {
-            name: "nought",
-            shape: &shape,
-            board: &board,
-            wood,
-            own: &own,
-            mechanics: &mechanics,
-            pushes: &pushes,
-            units: Units::Metric,
-            goal: Goal::Sound,
-            check: Options { solid: false, ..Options::default() },
-        };
-        let ward = Ward::new(patient, Prepared::new(&shape).expect("a skeleton"));
+        let case = Case::of(nought().polygon().clone());
+        let ward = case.ward();
         let remedy = ward.move_bridges().expect("its bridges can be moved");
         let Change::Outline { shape: mended, bars } = &remedy.change else { panic!("an outline") };
         assert_eq!(bars.len(), 2);

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use geo_types::{Coord, LineString, Polygon};
 
-use crate::shape::plane::{self, Point, cross, dot, unit};
+use crate::shape::plane::{self, Point, cross, unit};
 use crate::shape::{FillRule, Region, Ring, Shape, placed, snapped};
 
 /// A piece's walls, for rays to meet.
@@ -58,8 +58,7 @@ impl<'a> Ground<'a> {
 
     /// How far the drawing reaches along a direction, from the least to the most.
     pub(super) fn extent(&self, way: Point) -> [f64; 2] {
-        let along = self.sides.iter().map(|(_, [a, _])| dot(*a, way));
-        along.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], u| [low.min(u), high.max(u)])
+        plane::extent(self.sides.iter().map(|(_, [a, _])| *a), way)
     }
 }
 

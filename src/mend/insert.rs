@@ -5,296 +5,25 @@
 //! else the strongest. Before any piercing it is a plain rectangle; what the piercing leaves of it is the
 //! part that is wood.
 
+use super::crossed::Crossed;
+use super::depths::{LEAST_DEPTH, least_show_face};
 use super::mended::{Mended, Weakest};
-use super::site::{LEAST_REACH, REACHES, RIM_MARGIN, Site, Trial, WIDTHS, usual_reach};
-use crate::check::{Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Pushes, Verdict};
-use crate::shape::Shape;
-use crate::strength::{FRAGILE_RISK, FaceForces, SOUND_RISK, Section, SideForces, low, risk, variation};
-use crate::wood::{Board, Mechanics};
-use geo::Intersects;
-use geo_types::{Coord, Polygon};
+use super::request::{InsertRequest, NoInsert};
+use super::site::{LEAST_REACH, REACHES, Site, Trial, WIDTHS, middling_reach};
+use crate::check::{Insert, InsertSide, PushKind, Verdict, verdict};
+use crate::strength::{low, risk, variation};
 
 /// Said of every strip, and of one that trades one push for the other: both of the closed form's numbers.
 const ESTIMATE: &str = "The strength with the insert is an estimate (transformed section, reduced as our own solid models showed), not a \
-                        test; glue one up in scrap of the same board and push it.";
+                        proof: mend asks the solid model, which may find it weaker. Glue one up in scrap of the same board and push it.";
 const WEAKENS: &str = "One of the two pushes breaks the mended place sooner than before; see its gain, and weigh it against the other.";
-/// Said of a place along the grain that is not sound.
-const ALONG: &str =
-    "No insert: it runs along the grain already; make it wider or thicker, or put a backer behind it.";
-/// Least show face: this much, and a third of the thickness, in mm: common practice.
-const LEAST_SHOW_FACE: f64 = 3.0;
 /// A strip that does not make a place sound is worth its glue from this gain on: our own rule.
 const LEAST_GAIN: f64 = 1.05;
-/// A thinner insert is veneer, in mm: our own rule.
-const LEAST_DEPTH: f64 = 1.0;
 /// Depths tried, as parts of the thickness: common practice, a third to a half.
 const DEPTHS: [f64; 3] = [1.0 / 3.0, 5.0 / 12.0, 0.5];
 /// Of so many of the best, one that lacks up to so many times as much may be taken for what it leaves alone: our own rule.
 const ALTERNATIVES: usize = 8;
 const NEARLY_AS_STRONG: f64 = 1.05;
-
-/// A place's worst section under a face push of 1 N, and the push it is to bear.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FaceLoad {
-    /// The section.
-    pub section: Section,
-    /// Forces on it under a push of 1 N.
-    pub forces: FaceForces,
-    /// The push to bear, in N.
-    pub push: f64,
-}
-
-/// A place's worst section under a side push of 1 N, and the push it is to bear.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SideLoad {
-    /// The section.
-    pub section: Section,
-    /// Forces on it under a push of 1 N.
-    pub forces: SideForces,
-    /// The push to bear, in N.
-    pub push: f64,
-}
-
-/// What an insert is asked for.
-#[derive(Clone, Copy, Debug)]
-pub struct InsertRequest<'a> {
-    /// The whole piece: outer ring and openings, in mm, seen from the face.
-    pub piece: &'a Polygon<f64>,
-    /// The board's thickness, in mm.
-    pub thickness: f64,
-    /// The board's grain, radians anticlockwise from +x.
-    pub grain: f64,
-    /// The board's wood; the insert is of the same.
-    pub wood: &'a Mechanics,
-    /// The place's skeleton from end to end.
-    pub run: &'a [Coord<f64>],
-    /// Which end of the run stands in wood that stays: both for a bridge, the root alone for an arm.
-    pub held: [bool; 2],
-    /// The lines along which the place breaks.
-    pub break_lines: &'a [[Coord<f64>; 2]],
-    /// The face push.
-    pub face: FaceLoad,
-    /// The side push.
-    pub side: SideLoad,
-    /// Wood left between the strip and the outline, in mm; a place at the outline sends its strip out over it all the same.
-    pub rim: f64,
-}
-
-/// Why a place gets no insert.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
-pub enum NoInsert {
-    /// Less than 1 mm would be left for the insert.
-    #[error(
-        "the board is {thickness:.1} mm thick, too thin for an insert behind a show face of \
-         {show_face:.1} mm; try a thicker board or a backer"
-    )]
-    TooThin {
-        /// The board's thickness, in mm.
-        thickness: f64,
-        /// The show face it has to keep, in mm.
-        show_face: f64,
-    },
-    /// No strip reaches far enough past the break lines.
-    #[error(
-        "there is no room for an insert: it has to reach {reach:.0} mm past the break line and stay \
-         {rim:.0} mm inside the rim; try a backer or a wider place"
-    )]
-    NoRoom {
-        /// The least reach of the thinnest insert, in mm.
-        reach: f64,
-        /// The margin it has to keep, in mm.
-        rim: f64,
-    },
-    /// The place bears both pushes as it is.
-    #[error("the place is sound as it is")]
-    NotNeeded,
-    /// The best strip leaves the place hardly stronger than it is.
-    #[error(
-        "none that fits would help, as the {gives_way} would give way about as soon; try a backer or a wider place"
-    )]
-    NoGain {
-        /// What would break first.
-        gives_way: &'static str,
-    },
-    /// The run comes back to where it starts.
-    #[error("the place curves back on itself, so no straight strip follows it; try a backer")]
-    NoDirection,
-}
-
-/// How a strip is found for a place.
-type Found = fn(&InsertRequest<'_>) -> Result<Insert, NoInsert>;
-
-/// Gives every place of a piece that is not sound its insert; where none fits, a remark says why.
-pub fn first_remedies(
-    finding: &mut Finding,
-    piece: &Shape,
-    board: &Board,
-    wood: &Mechanics,
-    pushes: &Pushes,
-) {
-    remedies(finding, piece, board, wood, pushes, RIM_MARGIN, insert);
-}
-
-/// The same, but a strip that fits is kept though the closed form sees no gain in it: where shear or a corner governs, the solid
-/// model has to say.
-pub(super) fn strips_that_fit(
-    finding: &mut Finding,
-    piece: &Shape,
-    board: &Board,
-    wood: &Mechanics,
-    pushes: &Pushes,
-    rim: f64,
-) {
-    remedies(finding, piece, board, wood, pushes, rim, |request| Ok(Fitting::new(request)?.best()));
-}
-
-fn remedies(
-    finding: &mut Finding,
-    piece: &Shape,
-    board: &Board,
-    wood: &Mechanics,
-    pushes: &Pushes,
-    rim: f64,
-    found: Found,
-) {
-    for place in &mut finding.places {
-        let bare = place.clone();
-        with_request(&bare, piece, board, wood, pushes, rim, |request| give(place, request, found));
-    }
-    tell_overlaps(finding);
-}
-
-/// Asks something about the strips of a place; nothing where its forces are not of the usual kind.
-fn with_request<T>(
-    place: &Place,
-    piece: &Shape,
-    board: &Board,
-    wood: &Mechanics,
-    pushes: &Pushes,
-    rim: f64,
-    asked: impl FnOnce(&InsertRequest<'_>) -> T,
-) -> Option<T> {
-    let (Forces::Face(face), Forces::Side(side)) = (as_solved(&place.face), as_solved(&place.side)) else {
-        return None;
-    };
-    let lines: Vec<[Coord<f64>; 2]> =
-        place.face.break_line.iter().chain(&place.side.break_line).copied().collect();
-    Some(asked(&InsertRequest {
-        piece: piece.polygon(),
-        thickness: board.thickness.as_mm(),
-        grain: board.grain.as_rad(),
-        wood,
-        run: &place.run,
-        held: place.held,
-        break_lines: &lines,
-        face: FaceLoad { section: place.face.section, forces: face, push: pushes.face.as_n() },
-        side: SideLoad { section: place.side.section, forces: side, push: pushes.side.as_n() },
-        rim,
-    }))
-}
-
-/// The forces of a push of 1 N. The strength formulas are the closed form's; the forces are raised or lowered so that the
-/// place as it is breaks where the solid model says.
-pub(super) fn as_solved(push: &Push) -> Forces {
-    push.forces.times(push.closed_form_n / push.breaks_at_n)
-}
-
-/// What a place bears with a strip of some depth, by the closed form.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct AtDepth {
-    /// The strip's depth, in mm.
-    pub depth_mm: f64,
-    /// Show face left, in mm.
-    pub show_face_mm: f64,
-    /// Whether that is as much as the trade leaves: a third of the thickness, at least 3 mm.
-    pub usual: bool,
-    /// The least push on the face and on a side that breaks the mended place, in N; nothing where the strip is too short
-    /// for its depth.
-    pub bears_n: Option<[f64; 2]>,
-}
-
-/// From this part of the thickness to that one, in twelfths, a strip's depth is traded off: our own rule.
-const TWELFTHS: std::ops::RangeInclusive<u8> = 2..=9;
-
-/// What a place bears with a strip so wide and of such a reach, from shallow to deep.
-pub(super) fn by_depth(
-    place: &Place,
-    piece: &Shape,
-    board: &Board,
-    wood: &Mechanics,
-    pushes: &Pushes,
-    (width, reach, own_depth): (f64, f64, f64),
-) -> Vec<AtDepth> {
-    let thickness = board.thickness.as_mm();
-    let mut depths: Vec<f64> = TWELFTHS.map(|k| f64::from(k) / 12.0 * thickness).collect();
-    depths.push(own_depth);
-    depths.retain(|depth| *depth >= LEAST_DEPTH);
-    depths.sort_by(f64::total_cmp);
-    depths.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
-    let least = least_show_face(thickness);
-    let found = with_request(place, piece, board, wood, pushes, RIM_MARGIN, |request| {
-        let site = Site::new(request).ok()?;
-        let fit = site.fit(width, reach)?;
-        let rows = depths.iter().map(|&depth| {
-            let bears = |parts: &[Option<Weakest>; 4]| Mended::weakest(parts).index.breaks_at();
-            let trial = site.trial(&fit, depth);
-            AtDepth {
-                depth_mm: depth,
-                show_face_mm: thickness - depth,
-                usual: thickness - depth >= least - 1e-9,
-                bears_n: trial.map(|trial| [bears(&trial.mended.face), bears(&trial.mended.side)]),
-            }
-        });
-        Some(rows.collect())
-    });
-    found.flatten().unwrap_or_default()
-}
-
-fn least_show_face(thickness: f64) -> f64 {
-    (thickness / 3.0).max(LEAST_SHOW_FACE)
-}
-
-/// Strips that overlap want to be one; each was found without the others.
-fn tell_overlaps(finding: &mut Finding) {
-    let strips =
-        finding.places.iter().filter_map(|place| Some((place.id, place.insert.as_ref()?.outline.clone())));
-    let strips: Vec<_> = strips.collect();
-    for place in &mut finding.places {
-        let Some(insert) = &mut place.insert else { continue };
-        let others = strips.iter().filter(|(id, other)| *id != place.id && other.intersects(&insert.outline));
-        let ids: Vec<String> = others.map(|(id, _)| id.to_string()).collect();
-        match ids.split_last() {
-            None => {}
-            Some((one, [])) => insert.remarks.push(format!(
-                "It overlaps the insert of place {one}: cut one strip that serves both, or leave one out."
-            )),
-            Some((last, before)) => insert.remarks.push(format!(
-                "It overlaps the inserts of places {} and {last}: cut strips that serve several, or leave some out.",
-                before.join(", ")
-            )),
-        }
-    }
-}
-
-/// Gives a place its insert where it is not sound; where none fits, a remark says why.
-pub fn first_remedy(place: &mut Place, request: &InsertRequest<'_>) {
-    give(place, request, insert);
-}
-
-fn give(place: &mut Place, request: &InsertRequest<'_>, found: Found) {
-    if place.verdict == Verdict::Sound {
-        return;
-    }
-    if place.form == Form::Along {
-        place.remarks.push(ALONG.to_owned());
-        return;
-    }
-    match found(request) {
-        Ok(strip) => place.insert = Some(strip),
-        Err(reason) => place.remarks.push(format!("No insert: {reason}.")),
-    }
-}
 
 /// The insert with the least wood that makes a place sound, or else the one that makes it strongest.
 ///
@@ -316,10 +45,32 @@ pub fn insert(request: &InsertRequest<'_>) -> Result<Insert, NoInsert> {
     Ok(fitting.best())
 }
 
+/// The same, but a strip that fits is one though the closed form sees no gain in it.
+pub(super) fn strip_that_fits(request: &InsertRequest<'_>) -> Result<Insert, NoInsert> {
+    Ok(Fitting::new(request)?.best())
+}
+
 /// Whether a remark on a strip speaks of the closed form's numbers, which no longer hold once it is proved.
 pub(super) fn is_of_estimate(remark: &str) -> bool {
     [ESTIMATE, WEAKENS].contains(&remark)
 }
+
+/// What is left of a strip's remarks when it is cut to another size: what they say of its reach, its length and its neighbours no
+/// longer holds.
+pub(super) fn resized(remarks: &[String]) -> Vec<String> {
+    let of_size = |remark: &&String| OF_SIZE.iter().any(|start| remark.starts_with(start));
+    remarks.iter().filter(|remark| !of_size(remark)).cloned().collect()
+}
+
+/// How the remarks begin that speak of a strip's size.
+const OF_SIZE: [&str; 3] = ["The strip reaches", "The strip is glued across", "It overlaps"];
+
+/// What is left of a strip's remarks when it is cut to lie inside the wood: it runs out nowhere then.
+pub(super) fn kept_inside(remarks: &[String]) -> Vec<String> {
+    resized(remarks).into_iter().filter(|remark| remark != AT_RIM).collect()
+}
+
+const AT_RIM: &str = "The place lies at the outer rim, so the strip runs out there: glue it in before the outline is cut; its edge will show.";
 
 /// Every strip that fits a place.
 struct Fitting<'a> {
@@ -345,15 +96,15 @@ impl<'a> Fitting<'a> {
         }
         let mut depths: Vec<f64> = DEPTHS.iter().map(|part| (part * thickness).min(deepest)).collect();
         depths.dedup();
-        let usual = |&depth: &f64| REACHES.map(|part| part * usual_reach(depth));
+        let about = |&depth: &f64| REACHES.map(|part| part * middling_reach(depth));
         let least = depths.iter().map(|depth| LEAST_REACH * depth);
-        let mut reaches: Vec<f64> = depths.iter().flat_map(usual).chain(least).collect();
+        let mut reaches: Vec<f64> = depths.iter().flat_map(about).chain(least).collect();
         reaches.sort_by(f64::total_cmp);
         reaches.dedup();
         let mut trials = Vec::new();
         for times in WIDTHS {
             for &reach in &reaches {
-                if let Some(fit) = site.fit(times * site.width + site.bow, reach) {
+                if let Some(fit) = site.fit(times * site.width + site.bow, [reach; 2]) {
                     trials.extend(depths.iter().filter_map(|&depth| site.trial(&fit, depth)));
                 }
             }
@@ -393,13 +144,7 @@ impl Site<'_> {
             self.answer(PushKind::Side, &trial.mended.side, side, self.bare_side().breaks_at()),
         ];
         let worst = after.iter().map(|side| side.risk).fold(0.0, f64::max);
-        let verdict = if worst < SOUND_RISK {
-            Verdict::Sound
-        } else if worst <= FRAGILE_RISK {
-            Verdict::Careful
-        } else {
-            Verdict::Fragile
-        };
+        let verdict = verdict(worst);
         let degrees = self.along.y.atan2(self.along.x).to_degrees().rem_euclid(180.0);
         Insert {
             outline: self.local.outline(&trial.strip),
@@ -443,19 +188,24 @@ impl Site<'_> {
         if trial.weakens {
             remarks.push(WEAKENS.to_owned());
         }
-        let usual = usual_reach(trial.joint.depth);
-        if trial.joint.reach < usual * (1.0 - 1e-9) {
+        let crossed = Crossed::new(
+            self.request.wood,
+            self.request.thickness,
+            trial.joint.depth,
+            self.sin.min(1.0).asin(),
+        );
+        let reach = crossed.anchorage(trial.joint.width, &[self.request.face], trial.joint.reach);
+        if reach.is_short() {
             remarks.push(format!(
-                "The strip reaches {:.0} mm past the break line where {:.0} mm is usual.",
-                trial.joint.reach, usual
+                "The strip reaches {:.1} mm past the break line where {} {:.1} mm: short by {:.1} mm.",
+                reach.there,
+                reach.by.asks(),
+                reach.needed,
+                reach.short_by()
             ));
         }
         if self.at_rim {
-            remarks.push(
-                "The place lies at the outer rim, so the strip runs out there: glue it in before the \
-                 outline is cut; its edge will show."
-                    .to_owned(),
-            );
+            remarks.push(AT_RIM.to_owned());
         }
         if self.bow > self.width / 4.0 {
             remarks.push(format!(
@@ -464,16 +214,12 @@ impl Site<'_> {
                 self.bow
             ));
         }
-        let crossing = trial.strip.length() * self.sin;
-        if crossing > 100.0 {
+        let mild = crossed.mild_length();
+        if trial.strip.length() > mild {
             remarks.push(format!(
-                "The strip crosses {crossing:.0} mm of the board's grain; over 100 mm avoid it, wood moves \
-                 (common practice): use two short strips or a backer."
-            ));
-        } else if crossing > 50.0 {
-            remarks.push(format!(
-                "The strip crosses {crossing:.0} mm of the board's grain; from 50 to 100 mm think of how \
-                 wet or dry the piece will live (common practice)."
+                "The strip is glued across the grain over {:.0} mm. Up to {mild:.0} mm a usual year is mild to such a joint (our own \
+                 rule); how hard yours pulls at it, mend says.",
+                trial.strip.length()
             ));
         }
         remarks
@@ -483,10 +229,12 @@ impl Site<'_> {
 #[cfg(test)]
 mod tests {
     use super::super::mended::{Joint, mended};
+    use super::super::request::{FaceLoad, SideLoad};
+    use super::super::site::RIM_MARGIN;
     use super::*;
-    use crate::strength::tests::cherry;
+    use crate::strength::{FaceForces, SOUND_RISK, Section, SideForces, tests::cherry};
     use geo::Area;
-    use geo_types::{LineString, polygon};
+    use geo_types::{Coord, LineString, Polygon, polygon};
     use proptest::prelude::*;
     use std::f64::consts::FRAC_PI_2;
 
@@ -526,7 +274,7 @@ mod tests {
             wood: &wood,
             run: &run,
             held: [true, true],
-            break_lines: &lines,
+            break_lines: [lines.as_slice(), &[]],
             face: FaceLoad { section, forces: FaceForces::of_push(0.5, 15.0, 0.0), push },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 0.5, 15.0, 0.0), push },
             rim: RIM_MARGIN,
@@ -638,7 +386,7 @@ mod tests {
             wood: &wood,
             run: &[Coord { x: 30.0, y: block }, Coord { x: 30.0, y: block + 16.0 }],
             held: [true, false],
-            break_lines: &[[Coord { x: 26.0, y: block }, Coord { x: 34.0, y: block }]],
+            break_lines: [[[Coord { x: 26.0, y: block }, Coord { x: 34.0, y: block }]].as_slice(), &[]],
             face: FaceLoad { section, forces: FaceForces::of_push(1.0, 20.0, 0.0), push: 45.0 },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 1.0, 20.0, 0.0), push: 45.0 },
             rim: RIM_MARGIN,
@@ -675,7 +423,7 @@ mod tests {
             wood: &wood,
             run: &[Coord { x: 4.75, y: 14.0 }, Coord { x: 4.75, y: 30.0 }],
             held: [true, true],
-            break_lines: &[[Coord { x: 0.0, y: 14.0 }, Coord { x: 9.5, y: 14.0 }]],
+            break_lines: [[[Coord { x: 0.0, y: 14.0 }, Coord { x: 9.5, y: 14.0 }]].as_slice(), &[]],
             face: FaceLoad { section, forces: FaceForces::of_push(0.7, 6.0, 0.0), push: 45.0 },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 0.7, 6.0, 0.0), push: 45.0 },
             rim: RIM_MARGIN,
@@ -731,7 +479,7 @@ mod tests {
             wood: &wood,
             run: &[Coord { x: 100.0, y: 40.0 }, Coord { x: 100.0, y: 40.0 }],
             held: [true, true],
-            break_lines: &[],
+            break_lines: [&[], &[]],
             face: FaceLoad { section, forces: FaceForces::default(), push: 45.0 },
             side: SideLoad { section, forces: SideForces::default(), push: 45.0 },
             rim: RIM_MARGIN,

@@ -56,6 +56,11 @@ impl Flat {
             window_gain: BENDING_WINDOW * alone / window,
         }
     }
+
+    /// The part of the moment that the insert takes by bending about its own middle.
+    pub fn insert_share(&self) -> f64 {
+        self.insert_stiffness / self.stiffness
+    }
 }
 
 /// Two layers bent in the board's plane, side by side.

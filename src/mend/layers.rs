@@ -49,13 +49,7 @@ impl Ward<'_> {
             ]
         };
         let low = (LEAST_BACKER * now).max(LEAST_BACKER_MM).min(now);
-        let mut remedy = self.laminated(Kind::Backer, low, now, plies)?;
-        remedy.remarks.push(
-            "Two layers crossed in one glue line cup as the seasons change; three-ply stays flat where a backer does not \
-             (common practice)."
-                .to_owned(),
-        );
-        Ok(remedy)
+        self.laminated(Kind::Backer, low, now, plies)
     }
 
     /// Three plies of the same wood, the middle one across, no thicker than the board where that will do.

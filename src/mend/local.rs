@@ -90,8 +90,7 @@ impl Local {
 
     /// Whether a box and `margin` around it lie within the outer rim; openings do not matter.
     pub(super) fn inside_rim(&self, area: &Box, margin: f64) -> bool {
-        let grown =
-            Box { u: [area.u[0] - margin, area.u[1] + margin], v: [area.v[0] - margin, area.v[1] + margin] };
+        let grown = area.grown(margin);
         let Some(rim) = self.rings.first() else { return false };
         surrounds(rim, area.middle()) && !rim.iter().zip(&rim[1..]).any(|(a, b)| grown.meets(*a, *b))
     }
@@ -107,7 +106,7 @@ impl Local {
     /// The rings are first cut to a slightly larger box, which costs one pass; what that leaves is small,
     /// whatever the piece.
     pub(super) fn wood_within(&self, area: &Box) -> Vec<Polygon<f64>> {
-        let larger = Box { u: [area.u[0] - 1.0, area.u[1] + 1.0], v: [area.v[0] - 1.0, area.v[1] + 1.0] };
+        let larger = area.grown(1.0);
         let near = |ring: &Vec<Coord<f64>>| {
             let cut = larger.cut(ring);
             let polygon = (cut.len() >= 3).then(|| Polygon::new(LineString::new(cut), Vec::new()));
@@ -129,6 +128,20 @@ impl Local {
 }
 
 impl Box {
+    /// The least one that holds some points.
+    pub(super) fn about(points: impl Iterator<Item = Coord<f64>>) -> Self {
+        let none = Self { u: [f64::INFINITY, f64::NEG_INFINITY], v: [f64::INFINITY, f64::NEG_INFINITY] };
+        points.fold(none, |Self { u, v }, p| Self {
+            u: [u[0].min(p.x), u[1].max(p.x)],
+            v: [v[0].min(p.y), v[1].max(p.y)],
+        })
+    }
+
+    /// The same and `margin` around it.
+    pub(super) fn grown(&self, margin: f64) -> Self {
+        Self { u: [self.u[0] - margin, self.u[1] + margin], v: [self.v[0] - margin, self.v[1] + margin] }
+    }
+
     pub(super) fn length(&self) -> f64 {
         self.u[1] - self.u[0]
     }

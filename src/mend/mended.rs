@@ -16,6 +16,7 @@
 //! All of it is our own model, from our own study; nothing here is published.
 
 use super::layered::{Flat, OnEdge};
+use crate::season::peel;
 use crate::strength::{BENDING_WINDOW, FaceForces, Index, Section, SideForces, Traction, fibre, glue};
 use crate::wood::Mechanics;
 
@@ -89,8 +90,8 @@ fn face_parts(
     let flat = Flat::new(young_along_run(section.crossing, wood), wood.young_along, host, joint.depth);
     let relief = 1.0 + LEFT_FACE * (flat.window_gain - 1.0);
     let show = section.face(&FaceForces { moment: forces.moment / relief, ..*forces }, wood);
-    let own = forces.moment.abs() * flat.insert_stiffness / flat.stiffness;
-    let floor = glue(peel(own, forces.shear.abs(), joint.width, joint.reach), 0.0, 0.0, wood);
+    let own = forces.moment.abs() * flat.insert_share();
+    let floor = glue(peel(forces.shear, own, joint.width, joint.reach), 0.0, 0.0, wood);
     let stress = forces.moment.abs() / section.width * flat.back_stress;
     let fibres = fibre(Traction { normal: BENDING_WINDOW * stress, ..Traction::default() }, wood);
     let end = joint.wood_at_end.map(|around| {
@@ -143,11 +144,6 @@ fn side_parts(
         Some(Weakest { part: "insert fibres", index: fibres }),
         end.map(|index| Weakest { part: "insert end", index }),
     ]
-}
-
-/// Greatest peel on a floor `width` by `reach`, from the insert's own moment and shear.
-fn peel(moment: f64, shear: f64, width: f64, reach: f64) -> f64 {
-    4.0 * shear / (width * reach) + 6.0 * moment / (width * reach * reach)
 }
 
 /// Index of a floor twisted in its own plane by the insert's share of a side push.

@@ -1,12 +1,14 @@
 //! All remedies for one piece, cheapest first, each proved.
 
 use crate::check::Prepared;
+use crate::season::{Moves, Swing};
 use crate::skeleton::MeshError;
 use crate::units::{Angle, Length};
 
 use super::order::{order, order_of};
 use super::patient::{Patient, Ward};
 use super::remedy::{Change, Declined, Kind, Mending, Remedy, Standing, cheapest};
+use super::seasons::Glued;
 use super::site::RIM_MARGIN;
 use super::turn::{Sweep, Turn, TurnOptions, turned, weakest};
 use super::watch::{Watch, unwatched};
@@ -22,6 +24,8 @@ pub struct MendOptions {
     pub rim: Length,
     /// The piece is pierced already: an insert stays inside the wood, and no step pierces.
     pub pierced_already: bool,
+    /// The year that glued remedies are asked about; nothing asks about none.
+    pub swing: Option<Swing>,
 }
 
 impl Default for MendOptions {
@@ -31,6 +35,7 @@ impl Default for MendOptions {
             step: Angle::deg(5.0),
             rim: Length::mm(RIM_MARGIN),
             pierced_already: false,
+            swing: None,
         }
     }
 }
@@ -42,7 +47,8 @@ const NO_GAIN: f64 = 1.02;
 const SPOILT: f64 = 0.99;
 
 /// Everything that can be done for a piece that is not good enough, cheapest first, each sized to reach the goal and proved by the whole
-/// check on the mended piece. What weakens the piece or does nothing for it is declined, with a reason.
+/// check on the mended piece. What weakens the piece or does nothing for it is declined, with a reason. What a year does to the glued
+/// ones is told where one is asked about.
 ///
 /// # Errors
 ///
@@ -52,6 +58,11 @@ pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Re
     let mut remedies: Vec<Remedy> = Vec::new();
     let mut declined = Vec::new();
     let kinds: Vec<Kind> = Kind::ALL.into_iter().filter(|kind| options.kinds.contains(kind)).collect();
+    // A board whose moisture no wood has moves by no figure at hand.
+    let moves =
+        options.swing.and_then(|_| Moves::new(patient.wood, patient.board, patient.own).ok().flatten());
+    let glued = moves.as_ref().zip(options.swing.as_ref());
+    let glued = glued.map(|(moves, swing)| Glued::new(&patient, moves, swing, options.rim.as_mm()));
     let healthy = patient.goal.is_reached_by(ward.before.verdict);
     for (k, &kind) in kinds.iter().enumerate().filter(|_| !healthy) {
         watch("proving remedies", k, kinds.len());
@@ -73,14 +84,15 @@ pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Re
             }
             Ok(remedy) => {
                 let order = order_of(&remedy, patient.shape, options.pierced_already);
-                remedies.push(Remedy { order, ..remedy });
+                let seasons = glued.as_ref().and_then(|glued| glued.seasons(&ward.before, &remedy.change));
+                remedies.push(Remedy { order, seasons, ..remedy });
             }
             Err(why) => declined.push(Declined { kind, why }),
         }
     }
     watch("proving remedies", kinds.len(), kinds.len());
     let order = if options.pierced_already { Vec::new() } else { order(patient.shape, &ward.before) };
-    Ok(Mending { before: ward.before, order, remedies, declined })
+    Ok(Mending { before: ward.before, moves, order, remedies, declined })
 }
 
 impl Ward<'_> {
@@ -112,7 +124,9 @@ fn is_none(ward: &Ward<'_>, remedy: &Remedy) -> bool {
     let left = after.places.iter().filter(|place| !goal.is_reached_by(place.verdict)).count();
     let gain = remedy.gain.unwrap_or(1.0);
     let least = if remedy.kind == Kind::Turn { Turn::NO_GAIN } else { NO_GAIN };
-    let idle = gain < least && !remedy.reaches_goal && left >= ward.wanting().count();
+    // Bridges moved for nothing only leave the weakest place where it was.
+    let fewer = remedy.kind != Kind::MoveBridge && left < ward.wanting().count();
+    let idle = gain < least && !remedy.reaches_goal && !fewer;
     gain < SPOILT || idle
 }
 
@@ -125,7 +139,12 @@ fn why_useless(ward: &Ward<'_>, remedy: &Remedy) -> String {
             "the piece would be weaker with it: it would break at {:.0}, {:.0} mm at {gain:.2} of what breaks it now",
             now.at.x, now.at.y
         ),
-        _ => "the piece would be no stronger for it".to_owned(),
+        _ => {
+            let remarks = remedy.remarks.iter().filter(|_| remedy.kind == Kind::MoveBridge);
+            remarks.fold("the piece would be no stronger for it".to_owned(), |why, remark| {
+                format!("{why}; {}", remark.trim_end_matches('.'))
+            })
+        }
     }
 }
 
@@ -145,6 +164,7 @@ fn not_solid_wood(others: &[Remedy]) -> Remedy {
         shortfall: None,
         gain: None,
         empty_pockets: None,
+        seasons: None,
         order: Vec::new(),
         remarks: vec![remark.to_owned()],
     }

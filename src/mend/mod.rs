@@ -4,8 +4,15 @@
 //! [`Insert`](crate::check::Insert): its outline, its depth, and how hard the mended place can be pushed.
 //! Cutting it (clearance, corners for the bit) is left to others.
 
+mod arm;
+mod band;
 mod blank;
 mod bridge;
+mod crossed;
+mod cup;
+mod depths;
+mod drawn;
+mod first;
 mod glued;
 mod goal;
 mod ground;
@@ -18,8 +25,9 @@ mod mending;
 mod order;
 mod patient;
 mod remedy;
+mod request;
 #[cfg(test)]
-mod sample;
+pub(crate) mod sample;
 mod seasons;
 mod site;
 mod strips;
@@ -27,16 +35,18 @@ mod turn;
 mod watch;
 mod widen;
 
+pub use cup::Cup;
+pub use depths::AtDepth;
+pub use first::{first_remedies, first_remedy};
 pub use goal::Goal;
-pub use insert::{
-    AtDepth, FaceLoad, InsertRequest, NoInsert, SideLoad, first_remedies, first_remedy, insert,
-};
+pub use insert::insert;
 pub use layered::{Flat, OnEdge};
 pub use mended::{Joint, Mended, Weakest, mended};
 pub use mending::{MendOptions, mend};
 pub use order::{Cut, Step, order};
 pub use patient::Patient;
 pub use remedy::{Bar, Change, Declined, Kind, Mending, Ply, Remedy, Standing, Strip, Tried};
-pub use seasons::{Cup, DepthCup, GluedJoint, Seasons, seasons};
+pub use request::{FaceLoad, InsertRequest, NoInsert, SideLoad};
+pub use seasons::{DepthCup, GluedJoint, NoDepths, Seasons};
 pub use turn::{AtAngle, ProvedAngle, Turn, TurnOptions, Turning, WeakestPush, turn, weakest};
 pub use watch::{Watch, unwatched};

@@ -182,6 +182,7 @@ impl<'a> Ward<'a> {
             after: Some(after),
             standing,
             empty_pockets: None,
+            seasons: None,
             order: Vec::new(),
             remarks: Vec::new(),
         }

@@ -2,11 +2,14 @@
 
 use geo_types::Coord;
 
-use crate::check::{Finding, Insert};
+use crate::check::{Finding, Insert, Pushes};
+use crate::season::Moves;
 use crate::shape::Shape;
 use crate::wood::Rings;
 
 use super::order::Step;
+use super::seasons::Seasons;
+use super::turn::weakest;
 
 /// The kinds of remedy, cheapest first (common practice).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -185,6 +188,8 @@ pub struct Remedy {
     pub gain: Option<f64>,
     /// Of inserts: what is found on the pierced piece while its pockets are cut and nothing is in them yet, by the solid model.
     pub empty_pockets: Option<Finding>,
+    /// What the seasons do to it; nothing where nothing is glued, or no year was asked about.
+    pub seasons: Option<Seasons>,
     /// What is done at the bench, in order; the places that a step frees are numbered as in `after`.
     pub order: Vec<Step>,
     /// Sentences a person should read with it.
@@ -203,6 +208,12 @@ impl Remedy {
             Change::Outline { shape, .. } => Some(shape),
             _ => None,
         }
+    }
+
+    /// What stands behind the force that breaks the pierced piece while its pockets are empty.
+    pub fn empty_standing(&self, pushes: &Pushes) -> Option<Standing> {
+        let weak = weakest(self.empty_pockets.as_ref()?, pushes).1?;
+        Some(if weak.is_solved { Standing::Proved } else { Standing::Estimate })
     }
 
     /// The strips it glues in.
@@ -228,6 +239,8 @@ pub struct Declined {
 pub struct Mending {
     /// What is found on it as it is.
     pub before: Finding,
+    /// How its wood moves; nothing where no year was asked about, or no movement of the wood is at hand.
+    pub moves: Option<Moves>,
     /// In which order it is cut as it is; the places that a step frees are numbered as in `before`.
     pub order: Vec<Step>,
     /// The remedies, cheapest first, whether they reach the goal or not.
@@ -237,6 +250,11 @@ pub struct Mending {
 }
 
 impl Mending {
+    /// The remedy of a kind.
+    pub fn remedy(&self, kind: Kind) -> Option<&Remedy> {
+        self.remedies.iter().find(|remedy| remedy.kind == kind)
+    }
+
     /// The cheapest remedy that is proved to reach the goal; only where none is, the cheapest that is estimated to. [`Remedy::cures`]
     /// tells which.
     pub fn cheapest(&self) -> Option<&Remedy> {
@@ -264,6 +282,7 @@ mod tests {
             shortfall: None,
             gain: None,
             empty_pockets: None,
+            seasons: None,
             order: Vec::new(),
             remarks: Vec::new(),
         }

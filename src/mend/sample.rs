@@ -1,11 +1,69 @@
 //! Made-up answers, for this folder's tests.
 
-use geo_types::Coord;
+use geo_types::{Coord, Polygon};
 
-use crate::check::{Case, Forces, Insert, InsertSide, Mode, Push, PushKind, Verdict, Working};
-use crate::strength::{FaceForces, Section};
+use crate::check::{
+    self, Finding, Forces, Insert, InsertSide, Mode, Options, Prepared, Push, PushKind, Pushes, Verdict,
+    Working,
+};
+use crate::shape::Shape;
+use crate::strength::{FaceForces, Section, tests::cherry};
+use crate::units::{Angle, Force, Length, Units};
+use crate::wood::{Board, Mechanics, OwnValues, Rings, Wood};
 
+use super::goal::Goal;
+use super::patient::{Patient, Ward};
 use super::remedy::Strip;
+
+/// A piece with all that a patient has: cherry 12 mm thick, flat-sawn, its grain along x, pushed by 45 N, judged by the closed form.
+pub(crate) struct Case {
+    pub(crate) shape: Shape,
+    pub(crate) board: Board,
+    pub(crate) own: OwnValues,
+    pub(crate) mechanics: Mechanics,
+    pub(crate) pushes: Pushes,
+}
+
+impl Case {
+    pub(crate) fn of(piece: Polygon<f64>) -> Self {
+        Self {
+            shape: Shape::new(piece).expect("a shape"),
+            board: Board {
+                thickness: Length::mm(12.0),
+                grain: Angle::deg(0.0),
+                rings: Rings::Flat,
+                moisture_pct: 12.0,
+            },
+            own: OwnValues::none(),
+            mechanics: cherry(),
+            pushes: Pushes { face: Force::n(45.0), side: Force::n(45.0) },
+        }
+    }
+
+    pub(crate) fn patient(&self) -> Patient<'_> {
+        Patient {
+            name: "piece",
+            shape: &self.shape,
+            board: &self.board,
+            wood: Wood::find("cherry").expect("a known wood"),
+            own: &self.own,
+            mechanics: &self.mechanics,
+            pushes: &self.pushes,
+            units: Units::Metric,
+            goal: Goal::Sound,
+            check: Options { solid: false, ..Options::default() },
+        }
+    }
+
+    pub(super) fn ward(&self) -> Ward<'_> {
+        Ward::new(self.patient(), Prepared::new(&self.shape).expect("a skeleton"))
+    }
+
+    /// What is found on it as it is.
+    pub(super) fn found(&self) -> Finding {
+        self.ward().before
+    }
+}
 
 /// A push that breaks at a force; nothing else of it means anything.
 pub(super) fn push(kind: PushKind, breaks_at_n: f64) -> Push {
@@ -22,7 +80,7 @@ pub(super) fn push(kind: PushKind, breaks_at_n: f64) -> Push {
         closed_form_n: breaks_at_n,
         break_line: vec![[at, at]],
         dents_at_n: None,
-        case: Case::Place,
+        case: check::Case::Place,
         section: Section { width: 6.0, thickness: 19.0, crossing: 1.5, turn: 1.0 },
         forces: Forces::Face(FaceForces::default()),
         working: Working::default(),

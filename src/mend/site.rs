@@ -1,8 +1,8 @@
 //! A place in the axes of its strip: which strips have room, and how strong each makes it.
 
-use super::insert::{InsertRequest, NoInsert};
 use super::local::{Axes, Box, Local};
 use super::mended::{Joint, Mended, Weakest, mended};
+use super::request::{InsertRequest, NoInsert};
 use crate::strength::{Index, sound_factor, variation};
 use geo_types::Coord;
 
@@ -13,17 +13,39 @@ const OVERRUN: f64 = 2.0;
 /// Least reach, in insert thicknesses: below it a piece is weaker with the insert than without (our own
 /// study).
 pub(super) const LEAST_REACH: f64 = 1.2;
+/// What is measured on a clipped outline may be off by this, in mm.
+const GRID: f64 = 1e-3;
 /// Widths tried, in widths of the place: our own rule.
 pub(super) const WIDTHS: [f64; 5] = [1.0, 1.25, 1.5, 1.75, 2.0];
-/// Reaches tried, as parts of the usual one, the larger of 20 mm and two insert thicknesses: our own rule.
+/// Reaches tried, as parts of a middling one, the larger of 20 mm and two insert thicknesses: our own rule.
 pub(super) const REACHES: [f64; 5] = [0.5, 0.75, 1.0, 1.5, 2.0];
 /// How far beside the widest strip the piece is looked at, in mm; wood farther away only makes a
 /// strip's end stronger. Our own rule.
 const ROOM: f64 = 30.0;
 
-/// The reach to start from: two insert thicknesses, at least 20 mm (our own study of floor peel).
-pub(super) fn usual_reach(depth: f64) -> f64 {
+/// The reach about which others are tried; how far a strip has to reach is for its anchorage to say.
+pub(super) fn middling_reach(depth: f64) -> f64 {
     (2.0 * depth).max(20.0)
+}
+
+/// From where the reach counts at both ends, in a strip's axes: the outermost of the run's ends and of the break lines, as far as
+/// the strip between `sides` meets them.
+pub(super) fn roots(ends: [f64; 2], lines: &[[Coord<f64>; 2]], sides: [f64; 2]) -> [f64; 2] {
+    let mut roots = ends;
+    for &[a, b] in lines {
+        for edge in sides {
+            let (low, high) = (a.y.min(b.y), a.y.max(b.y));
+            // Where the line ends within the strip its own end counts; lines beside the strip do not.
+            let at = edge.clamp(low, high);
+            if at < sides[0] || at > sides[1] {
+                continue;
+            }
+            let part = if high > low { (at - a.y) / (b.y - a.y) } else { 0.5 };
+            let u = a.x + (b.x - a.x) * part;
+            roots = [roots[0].min(u), roots[1].max(u)];
+        }
+    }
+    roots
 }
 
 /// A place in the axes of its strip.
@@ -97,10 +119,10 @@ impl<'a> Site<'a> {
         let run: Vec<_> = request.run.iter().map(|&point| axes.inward(point)).collect();
         let low = run.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
         let high = run.iter().map(|p| p.y).fold(f64::NEG_INFINITY, f64::max);
-        let lines: Vec<_> = request.break_lines.iter().map(|line| line.map(|end| axes.inward(end))).collect();
+        let lines: Vec<_> = request.lines().map(|line| line.map(|end| axes.inward(end))).collect();
         let local = {
             let beside = WIDTHS[WIDTHS.len() - 1] * width + ROOM;
-            let beyond = REACHES[REACHES.len() - 1] * usual_reach(request.thickness / 2.0) + ROOM;
+            let beyond = REACHES[REACHES.len() - 1] * middling_reach(request.thickness / 2.0) + ROOM;
             let u = run.iter().chain(lines.iter().flatten()).map(|p| p.x);
             let (u0, u1) = u.fold((0.0_f64, length), |(a, b), x| (a.min(x), b.max(x)));
             Local::new(
@@ -131,30 +153,10 @@ impl<'a> Site<'a> {
         [self.middle - width / 2.0, self.middle + width / 2.0]
     }
 
-    /// From where the reach counts at both ends: the outermost of run and break lines, as far as a strip
-    /// meets them.
-    fn roots(&self, sides: [f64; 2]) -> [f64; 2] {
-        let mut roots = [self.ends[0].x, self.ends[1].x];
-        for &[a, b] in &self.lines {
-            for edge in [sides[0], sides[1]] {
-                let (low, high) = (a.y.min(b.y), a.y.max(b.y));
-                // Where the line ends within the strip its own end counts; lines beside the strip do not.
-                let at = edge.clamp(low, high);
-                if at < sides[0] || at > sides[1] {
-                    continue;
-                }
-                let part = if high > low { (at - a.y) / (b.y - a.y) } else { 0.5 };
-                let u = a.x + (b.x - a.x) * part;
-                roots = [roots[0].min(u), roots[1].max(u)];
-            }
-        }
-        roots
-    }
-
-    /// A strip of this width and reach, when there is room for it.
-    pub(super) fn fit(&self, width: f64, reach: f64) -> Option<Fit> {
+    /// A strip of this width, with this reach at either end that is held, when there is room for it.
+    pub(super) fn fit(&self, width: f64, reaches: [f64; 2]) -> Option<Fit> {
         let sides = self.sides(width);
-        let roots = self.roots(sides);
+        let roots = roots(self.ends.map(|end| end.x), &self.lines, sides);
         let mut u = roots;
         let mut joint = Joint { depth: 0.0, width, reach: f64::INFINITY, wood_at_end: None };
         for (end, sign) in [(0, -1.0), (1, 1.0)] {
@@ -163,11 +165,11 @@ impl<'a> Site<'a> {
                 u[end] = self.tip(end, sign, root, sides);
                 continue;
             }
-            let (stop, bonded, around) = self.anchor(root, sign, reach)?;
+            let (stop, bonded, around) = self.anchor(root, sign, reaches[end])?;
             // A place at the rim sends its strip out over it on that side, to be cut flush with the
             // outline; what lies between the place's own walls still has to end inside.
             let (sides, past, margin) = if self.at_rim {
-                (self.sides(0.9 * self.width), RIM_MARGIN, 0.0)
+                (self.sides(0.9 * self.width), self.request.rim, 0.0)
             } else {
                 (sides, 0.0, self.request.rim)
             };
@@ -195,7 +197,7 @@ impl<'a> Site<'a> {
     /// The place with a fitting strip of this depth, unless its reach is too short for it.
     pub(super) fn trial(&self, fit: &Fit, depth: f64) -> Option<Trial> {
         let joint = Joint { depth, ..fit.joint };
-        if joint.reach < LEAST_REACH * depth {
+        if joint.reach < LEAST_REACH * depth - GRID {
             return None;
         }
         let (face, side) = (&self.request.face, &self.request.side);

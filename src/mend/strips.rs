@@ -6,10 +6,12 @@ use geo_types::{Coord, Polygon, point};
 use crate::check::{Finding, Insert, Mode, Place, rejudged};
 use crate::shape::Shape;
 
-use super::insert::strips_that_fit;
+use super::first::strips_that_fit;
+use super::insert::{kept_inside, resized};
 use super::mending::MendOptions;
 use super::patient::Ward;
 use super::remedy::{Change, Kind, Remedy, Standing, Strip};
+use super::request::Whole;
 
 /// Strips whose grain differs by no more than this, in degrees, can be one: our own rule.
 const ALIKE_DEG: f64 = 10.0;
@@ -22,8 +24,7 @@ impl Ward<'_> {
     pub(super) fn inserts(&self, options: &MendOptions) -> Result<Remedy, String> {
         let patient = &self.patient;
         let mut finding = self.before.clone();
-        let rim = options.rim.as_mm();
-        strips_that_fit(&mut finding, patient.shape, patient.board, patient.mechanics, patient.pushes, rim);
+        strips_that_fit(&mut finding, &Whole::of(patient, options.rim.as_mm()));
         let wanting = |place: &&Place| !patient.goal.is_reached_by(place.verdict);
         let weak: Vec<&Place> = finding.places.iter().filter(wanting).collect();
         let all = weak
@@ -153,6 +154,7 @@ fn within(strips: &[Strip], shape: &Shape) -> Vec<Strip> {
             length_mm: size.width(),
             width_mm: size.height(),
             outline,
+            remarks: kept_inside(&strip.insert.remarks),
             ..strip.insert.clone()
         };
         Some(Strip { places: strip.places.clone(), insert })
@@ -209,6 +211,7 @@ fn joined(a: &Strip, b: &Strip) -> Option<Strip> {
         show_face_mm,
         length_mm: length,
         width_mm: width,
+        remarks: resized(&weaker.remarks),
         ..weaker.clone()
     };
     let mut places: Vec<usize> = a.places.iter().chain(&b.places).copied().collect();
@@ -220,6 +223,7 @@ fn joined(a: &Strip, b: &Strip) -> Option<Strip> {
 mod tests {
     use super::*;
     use crate::mend::sample::strip;
+    use geo_types::polygon;
 
     #[test]
     fn strips_in_one_line_that_overlap_become_one() {
@@ -247,6 +251,24 @@ mod tests {
             (size(&found[0])[0] - 36.0).abs() < 1e-6 && (size(&found[0])[1] - 3.0).abs() < 1e-6,
             "{found:?}"
         );
+    }
+
+    /// Cut to lie inside the wood a strip runs out nowhere, and is no longer what it was sized as.
+    #[test]
+    fn a_strip_inside_the_wood_no_longer_runs_out_at_the_rim() {
+        let case = crate::mend::sample::Case::of(polygon![
+            (x: 0., y: 0.), (x: 100., y: 0.), (x: 100., y: 20.), (x: 55., y: 20.), (x: 55., y: 60.), (x: 45., y: 60.),
+            (x: 45., y: 20.), (x: 0., y: 20.),
+        ]);
+        let mut found = case.found();
+        strips_that_fit(&mut found, &Whole::of(&case.patient(), 3.0));
+        let insert =
+            found.places[0].insert.clone().expect("a tine at the rim has a strip that runs out there");
+        let told =
+            |strip: &Strip| strip.insert.remarks.iter().filter(|remark| remark.contains("rim")).count();
+        let strip = Strip { places: vec![1], insert };
+        assert_eq!(told(&strip), 1);
+        assert!(within(&[strip], &case.shape).iter().all(|inside| told(inside) == 0));
     }
 
     #[test]

@@ -34,6 +34,8 @@ impl Default for TurnOptions {
 pub struct WeakestPush {
     /// The force that breaks it, in N.
     pub breaks_at_n: f64,
+    /// Whether the solid model says so, or the closed form alone.
+    pub is_solved: bool,
     /// Face or side.
     pub kind: PushKind,
     /// The middle of the place it breaks.
@@ -331,6 +333,7 @@ pub fn weakest(finding: &Finding, pushes: &Pushes) -> (f64, Option<WeakestPush>)
     let push = place.weaker(pushes);
     let weakest = WeakestPush {
         breaks_at_n: push.breaks_at_n,
+        is_solved: push.solved.is_some(),
         kind: push.kind,
         at: place.at,
         form: place.form,

@@ -6,6 +6,8 @@ use super::Lag;
 const LEAST: [f64; 2] = [2.0, 10.0];
 /// Beyond so many lengths of decay more reach passes on no more pull: our own rule, from the curve of [`Lag::passes`].
 const USEFUL: f64 = 2.5;
+/// A reach that lacks less than this is long enough, in mm: our own rule.
+const LACKING: f64 = 0.5;
 
 /// What asks for the longest reach.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,6 +27,15 @@ impl Pull {
             Self::Shear => "shear",
             Self::Peel => "peel",
             Self::Least => "least",
+        }
+    }
+
+    /// What asks, in a sentence: `peel off its floor (our own derivation) asks for`.
+    pub const fn asks(self) -> &'static str {
+        match self {
+            Self::Shear => "shear in its floor (recalled) asks for",
+            Self::Peel => "peel off its floor (our own derivation) asks for",
+            Self::Least => "the trade (common practice) asks for",
         }
     }
 }
@@ -79,37 +90,28 @@ impl Anchorage {
     pub fn short_by(&self) -> f64 {
         (self.needed - self.there).max(0.0)
     }
+
+    /// Whether so much is lacking that it is told.
+    pub fn is_short(&self) -> bool {
+        self.short_by() >= LACKING
+    }
 }
 
-/// The reach at which a floor `width` wide peels with no more than `strength` when the strip passes a force and a moment
-/// into it: `4V/(wL) + 6M/(wL²)`, the peel of a stiff strip on an even bed. In N, N·mm, mm and MPa.
+/// Greatest peel on a floor `width` by `reach` when the strip passes a force and a moment into it: `4V/(wL) + 6M/(wL²)`, that
+/// of a stiff strip on an even bed. In N, N·mm, mm and MPa.
 ///
 /// # Source
 ///
 /// Our own derivation; solid models of our own found 0.5 to 1.2 of this peel.
+pub fn peel(shear: f64, moment: f64, width: f64, reach: f64) -> f64 {
+    4.0 * shear.abs() / (width * reach) + 6.0 * moment.abs() / (width * reach * reach)
+}
+
+/// The reach at which that [`peel`] is `strength`.
 pub fn reach_by_peel(shear: f64, moment: f64, width: f64, strength: f64) -> f64 {
     let bears = strength * width;
     let half = 2.0 * shear.abs() / bears;
     half + (half * half + 6.0 * moment.abs() / bears).sqrt()
-}
-
-/// A lap of two like strips that nothing holds flat: how much of its bending is left at the lap's ends (`k`, 1 for a stiff
-/// one), and the greatest shear in its glue. `young`, `poisson` and `thickness` of the strips, `half` the lap's length,
-/// `pull` in N/mm, `glue` shear modulus and thickness.
-///
-/// For comparison: an insert lies in its pocket and the board holds it flat, so that this is worse than what it meets.
-///
-/// # Source
-///
-/// M. Goland, E. Reissner, *Journal of Applied Mechanics* 11 (1944), A17; recalled.
-pub fn lap([young, poisson, thickness]: [f64; 3], half: f64, pull: f64, glue: [f64; 2]) -> [f64; 2] {
-    let long = half / thickness;
-    let bent = long * (1.5 * (1.0 - poisson * poisson) * pull / (thickness * young)).sqrt();
-    let left = bent.cosh() / (bent.cosh() + 2.0 * std::f64::consts::SQRT_2 * bent.sinh());
-    let [shear, layer] = glue;
-    let rate = long * (8.0 * shear * thickness / (young * layer)).sqrt();
-    let peak = pull / (8.0 * half) * (rate * (1.0 + 3.0 * left) / rate.tanh() + 3.0 * (1.0 - left));
-    [left, peak]
 }
 
 #[cfg(test)]
@@ -120,8 +122,10 @@ mod tests {
     fn the_reach_by_peel_peels_just_so() {
         let (shear, moment, width, strength) = (45.0, 900.0, 8.0, 3.9);
         let reach = reach_by_peel(shear, moment, width, strength);
-        let peel = 4.0 * shear / (width * reach) + 6.0 * moment / (width * reach * reach);
-        assert!((peel / strength - 1.0).abs() < 1e-12, "{peel}");
+        let by_hand = 4.0 * shear / (width * reach) + 6.0 * moment / (width * reach * reach);
+        for peel in [peel(shear, moment, width, reach), by_hand] {
+            assert!((peel / strength - 1.0).abs() < 1e-12, "{peel}");
+        }
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! A layer held back by the long grain of another.
 
-use std::fmt;
+use std::{cmp::Ordering, fmt};
 
 use super::Lag;
 use crate::wood::Mechanics;
@@ -72,6 +72,11 @@ impl Layer {
     fn part(&self) -> f64 {
         if self.between { self.thickness / 2.0 } else { self.thickness }
     }
+
+    /// How a pull passes from it to another.
+    pub fn lag(&self, other: &Self) -> Lag {
+        Lag::new([self, other].map(|layer| [layer.young, layer.shear, layer.part()]))
+    }
 }
 
 /// A layer that the other one of a joint holds back across its grain.
@@ -90,13 +95,13 @@ pub struct Held {
     pub stress_part: f64,
     /// Shear at the joint's edges, in the worse season.
     pub edge_shear: f64,
-    /// That of what the joint bears.
-    pub shear_part: f64,
+    /// What the joint is taken to bear in shear, in MPa.
+    pub joint_bears: f64,
     /// No thicker than this it lacks the energy to split, in mm: `2·G_c/(E·e²)`.
     pub splits_from: f64,
     /// The joint's length at which the stress reaches the strength; nothing where it never does.
     pub full_width: Option<f64>,
-    /// The joint's length below which it is mild whatever the season: `2/λ`.
+    /// The joint's length below which it is mild unless it would split: `2/λ`.
     pub mild_width: f64,
     /// What comes of it.
     pub word: Word,
@@ -113,8 +118,8 @@ impl Held {
     /// ```
     ///
     /// with `e` half the free mismatch: the rest creeps away over a season. It *will split* where the stress is more than
-    /// it bears and it is thick enough to have the energy; it is *mild* up to half the strength, or where the joint is
-    /// shorter than `2/λ`, over which the stress has not yet built up.
+    /// it bears and it is thick enough to have the energy; else it is *mild* up to half the strength, or where the
+    /// joint is shorter than `2/λ`, over which the stress has hardly built up.
     ///
     /// # Source
     ///
@@ -128,15 +133,14 @@ impl Held {
         mismatch: [f64; 2],
         [strength, joint]: [f64; 2],
     ) -> Self {
-        let of = |layer: Layer| [layer.young, layer.shear, layer.part()];
-        let lag = Lag::new([of(layer), of(holding)]);
+        let lag = layer.lag(&holding);
         let [dry, damp] = mismatch.map(|strain| LEFT * strain);
         let endless =
             dry * layer.young / (1.0 + layer.young * layer.part() / (holding.young * holding.part()));
         let stress = endless * lag.built_up(width);
         let edge_shear = lag.edge_shear(dry.max(damp), width);
         let splits_from = 2.0 * SPLITTING / (layer.young * dry * dry);
-        let mild_width = 2.0 / lag.rate;
+        let mild_width = lag.mild_width();
         let word = if stress > strength && layer.thickness > splits_from {
             Word::WillSplit
         } else if width <= mild_width || (stress <= AT_EASE * strength && edge_shear <= joint) {
@@ -152,12 +156,22 @@ impl Held {
             stress,
             stress_part: stress / strength,
             edge_shear,
-            shear_part: edge_shear / joint,
+            joint_bears: joint,
             splits_from,
             full_width: (endless > 0.0).then(|| lag.width_for(strength / endless)).flatten(),
             mild_width,
             word,
         }
+    }
+
+    /// The shear at the joint's edges as a part of what it bears.
+    pub fn shear_part(&self) -> f64 {
+        self.edge_shear / self.joint_bears
+    }
+
+    /// The one that fares worse is the greater: by its word, then by its part of what it bears.
+    pub fn by_harm(&self, other: &Self) -> Ordering {
+        self.word.cmp(&other.word).then(self.stress_part.total_cmp(&other.stress_part))
     }
 }
 
@@ -178,6 +192,32 @@ mod tests {
         assert_eq!(held(6.0, 100.0, 0.012).word, Word::Think);
         assert_eq!(held(25.0, 200.0, 0.018).word, Word::WillSplit);
         assert_eq!(held(12.0, 200.0, 0.0).word, Word::Mild);
+    }
+
+    /// 2/λ of a joint is mild in a usual year (4.8 % of moisture between 30 and 60 % of humidity) and no longer where it would split.
+    #[test]
+    fn a_joint_of_the_mild_width_is_mild_in_a_usual_year() {
+        let mild = held(9.5, 50.0, 0.012).mild_width;
+        assert_eq!(held(9.5, mild, 4.8 * 2.48e-3).word, Word::Mild);
+        assert_eq!(held(25.0, held(25.0, 50.0, 0.012).mild_width, 0.1).word, Word::WillSplit);
+    }
+
+    /// By hand: half of 1.2 % is 0.6 %; 974.38·0.006/(1 + 974.38·12/(11330·6)) = 4.9883 MPa over an endless joint. With k = 82.67
+    /// N/mm³ and λ = 0.09101/mm, 50 mm of it build up 1 − 1/cosh 2.2753 = 0.7965 of that.
+    #[test]
+    fn half_of_what_it_wants_to_shrink_pulls_it() {
+        for (width, stress) in [(2000.0, 4.988_3), (50.0, 3.973)] {
+            let found = held(12.0, width, 0.012).stress;
+            assert!((found / stress - 1.0).abs() < 1e-3, "{found} {stress}");
+        }
+    }
+
+    #[test]
+    fn the_word_counts_before_the_stress() {
+        let (mild, think) = (held(12.0, 15.0, 0.012), held(6.0, 100.0, 0.012));
+        assert_eq!((mild.by_harm(&think), think.by_harm(&mild)), (Ordering::Less, Ordering::Greater));
+        let worse = Held { stress_part: 2.0 * mild.stress_part, ..mild };
+        assert_eq!(worse.by_harm(&mild), Ordering::Greater);
     }
 
     #[test]

@@ -81,6 +81,12 @@ impl Lag {
         strain * self.stiffness / self.rate * (self.rate * width / 2.0).tanh()
     }
 
+    /// A joint no longer than this, `2/λ`, is mild unless it would split: over it a third of the stress has built up at the most. Our
+    /// own rule.
+    pub fn mild_width(&self) -> f64 {
+        2.0 / self.rate
+    }
+
     /// How much of the stress of an endless joint has built up in the middle of one so wide: `1 − 1/cosh(λw/2)`.
     pub fn built_up(&self, width: f64) -> f64 {
         1.0 - 1.0 / (self.rate * width / 2.0).cosh()

@@ -16,11 +16,13 @@ mod lag;
 mod laminate;
 mod moves;
 mod service;
+mod standing;
 
 pub use air::Swing;
-pub use anchor::{Anchorage, Pull, lap, reach_by_peel};
+pub use anchor::{Anchorage, Pull, peel, reach_by_peel};
 pub use held::{Held, Layer, Word, joint_strength};
 pub use lag::Lag;
 pub use laminate::{Lamina, Laminate, Warp};
 pub use moves::Moves;
 pub use service::{Adhesive, Air, Serves, Service};
+pub use standing::Rule;

@@ -31,8 +31,8 @@ pub struct Moves {
 
 impl Moves {
     /// Of a wood in a board: tangential in flat-sawn stock, radial in quarter-sawn, their mean in rift-sawn at 45
-    /// degrees (a strain turned by 45 degrees); where the rings are not known, the larger. Nothing for a wood whose
-    /// movement is not at hand.
+    /// degrees (a strain turned by 45 degrees); where the rings are not known, the larger. Nothing where one that is asked
+    /// for is not at hand.
     ///
     /// # Errors
     ///
@@ -42,30 +42,32 @@ impl Moves {
         let find = |property: Property| values.iter().find(|value| value.property == property);
         let movement = [Property::MovementRadial, Property::MovementTangential].map(find);
         let shrinkage = [Property::ShrinkageRadial, Property::ShrinkageTangential].map(find);
-        let [Some(radial), Some(tangential)] = movement else { return Ok(None) };
-        let of = |value: &Value, shrinkage: Option<&Value>, across_is| Self {
+        let [radial, tangential] = [0, 1].map(|k| movement[k].map(|value| (value, shrinkage[k])));
+        let of = |(value, shrinkage): (&Value, Option<&Value>), across_is| Self {
             along_per_pct: ALONG_PER_PCT,
             across_per_pct: value.value,
             shrinkage_pct: shrinkage.map(|value| value.value),
             status: value.status,
             across_is,
         };
-        Ok(Some(match board.rings {
-            Rings::Flat => of(tangential, shrinkage[1], "tangential, flat-sawn"),
-            Rings::Quarter => of(radial, shrinkage[0], "radial, quarter-sawn"),
-            Rings::Unknown if radial.value > tangential.value => {
-                of(radial, shrinkage[0], "radial, the larger, since the rings are not known")
-            }
-            Rings::Unknown => {
-                of(tangential, shrinkage[1], "tangential, the larger, since the rings are not known")
-            }
-            Rings::Rift => Self {
-                across_per_pct: f64::midpoint(radial.value, tangential.value),
-                shrinkage_pct: shrinkage[0].zip(shrinkage[1]).map(|(a, b)| f64::midpoint(a.value, b.value)),
+        let both = radial.zip(tangential);
+        Ok(match board.rings {
+            Rings::Flat => tangential.map(|found| of(found, "tangential, flat-sawn")),
+            Rings::Quarter => radial.map(|found| of(found, "radial, quarter-sawn")),
+            Rings::Unknown => both.map(|(radial, tangential)| {
+                if radial.0.value > tangential.0.value {
+                    of(radial, "radial, the larger, since the rings are not known")
+                } else {
+                    of(tangential, "tangential, the larger, since the rings are not known")
+                }
+            }),
+            Rings::Rift => both.map(|(radial, tangential)| Self {
+                across_per_pct: f64::midpoint(radial.0.value, tangential.0.value),
+                shrinkage_pct: radial.1.zip(tangential.1).map(|(a, b)| f64::midpoint(a.value, b.value)),
                 status: Status::Estimated,
-                ..of(tangential, None, "midway between radial and tangential, rift-sawn")
-            },
-        }))
+                ..of(tangential, "midway between radial and tangential, rift-sawn")
+            }),
+        })
     }
 
     /// The free strain along and across when the moisture goes from one to the other: below zero when it dries.
@@ -103,6 +105,22 @@ mod tests {
         assert_eq!((across(Rings::Quarter), across(Rings::Flat)), (0.001_26, 0.002_48));
         assert_eq!(across(Rings::Unknown), 0.002_48);
         assert!((across(Rings::Rift) - 0.001_87).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_flat_sawn_board_moves_by_the_tangential_figure_alone() {
+        let wood = Wood::find("iroko").expect("iroko is listed");
+        let mut own = OwnValues::none();
+        own.set(Property::MovementTangential, 0.002).expect("a figure that wood can have");
+        let moves = |rings| {
+            let board =
+                Board { thickness: Length::mm(19.0), grain: Angle::deg(0.0), rings, moisture_pct: 8.0 };
+            Moves::new(wood, &board, &own).expect("8 %").map(|moves| moves.across_per_pct)
+        };
+        assert_eq!(moves(Rings::Flat), Some(0.002));
+        for rings in [Rings::Quarter, Rings::Unknown, Rings::Rift] {
+            assert_eq!(moves(rings), None, "{rings:?}");
+        }
     }
 
     #[test]

@@ -53,6 +53,12 @@ pub fn direction(angle: f64) -> Point {
     Coord { x: cos, y: sin }
 }
 
+/// From where to where points lie along a direction; the other way round where there are none.
+pub fn extent(points: impl Iterator<Item = Point>, way: Point) -> [f64; 2] {
+    let at = points.map(|point| dot(point, way));
+    at.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], u| [low.min(u), high.max(u)])
+}
+
 /// The acute angle between two undirected directions, 0 to π/2.
 pub fn angle_between(a: Point, b: Point) -> f64 {
     cross(a, b).abs().atan2(dot(a, b).abs())

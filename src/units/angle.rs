@@ -37,6 +37,12 @@ impl Angle {
     pub const fn as_deg(self) -> f64 {
         self.0.to_degrees()
     }
+
+    /// The same run of fibres, which has no head and no tail, from 0 up to 180 degrees.
+    pub fn of_grain(self) -> Self {
+        let deg = self.as_deg();
+        if (0.0..180.0).contains(&deg) { self } else { Self::deg(deg.rem_euclid(180.0) + 0.0) }
+    }
 }
 
 const ANGLE: Kind = Kind {
@@ -63,5 +69,17 @@ impl fmt::Display for Angle {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         fmt::Display::fmt(&self.as_deg(), f)?;
         f.write_str("°")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_word_is_not_an_angle() {
+        let told = |typed: &str| typed.parse::<Angle>().expect_err("it is no angle").to_string();
+        assert_eq!(told("up"), "up is not an angle: there is no number in front; write it as in 90deg");
+        assert_eq!(told("90mm"), "90mm is not an angle: \"mm\" is not one of its units; use deg or rad");
     }
 }

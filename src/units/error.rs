@@ -24,8 +24,19 @@ pub enum UnitError {
         /// The next likeliest.
         second: &'static str,
     },
+    /// A thickness as lumber is sold, in quarters of an inch, and what that is in inches.
+    #[error(
+        "{typed} has no unit; lumber sold as {typed} is {inches} thick when rough and thinner once planed (common practice): \
+         write what it measures, such as {inches}"
+    )]
+    Quarters {
+        /// What was typed.
+        typed: String,
+        /// The same with its unit ("2in").
+        inches: String,
+    },
     /// A unit that this quantity does not have.
-    #[error("{typed} is not a {quantity}: \"{unit}\" is not one of its units; use {known}")]
+    #[error("{typed} is not {article} {quantity}: \"{unit}\" is not one of its units; use {known}", article = article(quantity))]
     UnknownUnit {
         /// What was typed.
         typed: String,
@@ -37,11 +48,11 @@ pub enum UnitError {
         known: &'static str,
     },
     /// The part before the unit is not a number.
-    #[error("{typed} is not a {quantity}: {found} is not a number; write it as in {example}")]
+    #[error("{typed} is not {article} {quantity}: {found}; write it as in {example}", article = article(quantity))]
     NotANumber {
         /// What was typed.
         typed: String,
-        /// The part that should be a number, quoted, or "nothing".
+        /// What stands where the number should: `"wide" is not a number`.
         found: String,
         /// What was asked for ("length").
         quantity: &'static str,
@@ -49,7 +60,7 @@ pub enum UnitError {
         example: &'static str,
     },
     /// Not finite: infinite, not a number at all, too large to hold, or divided by zero.
-    #[error("{typed} is not a {quantity} one can work with; write a finite number, as in {example}")]
+    #[error("{typed} is not {article} {quantity} one can work with; write a finite number, as in {example}", article = article(quantity))]
     NotFinite {
         /// What was typed.
         typed: String,
@@ -58,4 +69,9 @@ pub enum UnitError {
         /// A text that would do.
         example: &'static str,
     },
+}
+
+/// The article before a quantity's name.
+fn article(quantity: &str) -> &'static str {
+    if quantity.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
 }

@@ -82,8 +82,21 @@ impl FromStr for Length {
     ///
     /// Any [`UnitError`]: no unit, a unit that is not a length's, no number, or one that is not finite.
     fn from_str(text: &str) -> Result<Self, UnitError> {
-        LENGTH.read(text).map(Self)
+        LENGTH.read(text).map(Self).map_err(|error| match error {
+            UnitError::NoUnit { typed, first, second } => match quarters(&typed) {
+                Some(inches) => UnitError::Quarters { typed, inches },
+                None => UnitError::NoUnit { typed, first, second },
+            },
+            other => other,
+        })
     }
+}
+
+/// A thickness as lumber is sold, from 4/4 to 16/4, in inches: `8/4` is `2in`, `5/4` is `1-1/4in`.
+fn quarters(typed: &str) -> Option<String> {
+    let count: u32 = typed.strip_suffix("/4")?.parse().ok().filter(|count| (4..=16).contains(count))?;
+    let part = ["", "-1/4", "-1/2", "-3/4"].get(count as usize % 4)?;
+    Some(format!("{}{part}in", count / 4))
 }
 
 /// In millimetres; a precision such as `{:.1}` is kept. What it writes reads back as the same length.
@@ -174,5 +187,20 @@ impl FromStr for LengthUnit {
 impl fmt::Display for LengthUnit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(self.name())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_thickness_in_quarters_is_told_in_inches() {
+        let told = |typed: &str| typed.parse::<Length>().expect_err("it has no unit").to_string();
+        assert!(told("8/4").contains("write what it measures, such as 2in"), "{}", told("8/4"));
+        assert!(told("5/4").contains("1-1/4in"));
+        assert!(told("6/4").contains("1-1/2in"));
+        // A board of three quarters is a size that people measure.
+        assert_eq!(told("3/4"), "3/4 has no unit; write 3/4mm or 3/4in");
     }
 }

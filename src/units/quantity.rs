@@ -51,7 +51,11 @@ impl Kind {
         }
         let value = parse_number(number).ok_or_else(|| UnitError::NotANumber {
             typed: typed.to_owned(),
-            found: if number.is_empty() { "nothing".to_owned() } else { format!("\"{number}\"") },
+            found: if number.is_empty() {
+                "there is no number in front".to_owned()
+            } else {
+                format!("\"{number}\" is not a number")
+            },
             quantity: self.name,
             example: self.example,
         })?;

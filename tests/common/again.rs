@@ -1,14 +1,32 @@
-//! A mended piece checked once more through the public door, from nothing but what its remedy says is done.
+//! A piece mended through the public door, and a mended one checked once more, from nothing but what its remedy says is done.
 
 use shortgrain::{
     check::{Finding, Options, Ply, PlyWood, check_mended},
-    mend::{Change, Remedy},
-    units::{Angle, Length},
+    mend::{Change, Goal, MendOptions, Mending, Patient, Remedy, mend, unwatched},
+    units::{Angle, Length, Units},
+    wood::{OwnValues, Wood},
 };
 
 use crate::samples::Case;
 
 impl Case {
+    /// What can be done for it, of a wood by name.
+    pub(crate) fn remedied(&self, wood: &str, goal: Goal, check: Options, options: &MendOptions) -> Mending {
+        let patient = Patient {
+            name: &self.name,
+            shape: &self.shape,
+            board: &self.board,
+            wood: Wood::find(wood).expect("a known wood"),
+            own: &OwnValues::none(),
+            mechanics: &self.wood,
+            pushes: &self.pushes,
+            units: Units::Metric,
+            goal,
+            check,
+        };
+        mend(patient, options, &unwatched).expect("the piece has a skeleton")
+    }
+
     /// What a check says of the piece once a remedy is done; nothing where no check can, as of an estimate.
     pub(crate) fn checked_again(&self, remedy: &Remedy, options: &Options) -> Option<Finding> {
         let mut case = self.clone();

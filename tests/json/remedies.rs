@@ -76,7 +76,10 @@ fn remedy() -> Kind {
         ("gain", Maybe),
         ("standing", Text),
         ("after", boxed(piece())),
-        ("weakest_after", boxed(Object(vec![("breaks_at_n", Number), ("push", Text), ("at_mm", Spot)]))),
+        (
+            "weakest_after",
+            boxed(Object(vec![("breaks_at_n", Number), ("push", Text), ("at_mm", Spot), ("standing", Text)])),
+        ),
         ("order", list(step())),
         ("remarks", list(Text)),
         ("seasons", boxed(seasons())),
@@ -104,6 +107,7 @@ fn remedy() -> Kind {
             ("woods", list(wood)),
             ("inserts", list(insert)),
             ("empty_pockets", piece()),
+            ("empty_pockets_standing", boxed(Text)),
             ("plies", list(Object(vec![("thickness_mm", Number), ("grain_deg", Number)]))),
             ("material", Text),
         ],
@@ -149,6 +153,7 @@ fn seasons() -> Kind {
         ("layers", list(layer)),
         ("reach", boxed(reach)),
         ("depths", list(depth)),
+        ("no_depths", boxed(Text)),
     ]);
     let cup = Object(vec![
         ("rise_mm", Number),
@@ -177,6 +182,20 @@ fn year() -> Kind {
         ("why", Text),
         ("standing", Text),
     ]);
+    let standing = [
+        "along",
+        "creep",
+        "stress",
+        "joint",
+        "energy",
+        "word",
+        "reach_by_shear",
+        "reach_by_peel",
+        "least_reach",
+        "cup",
+        "depths",
+    ];
+    let standing = Object(standing.map(|rule| (rule, Text)).into());
     Object(vec![
         ("service", Text),
         ("dry_pct", Number),
@@ -184,6 +203,7 @@ fn year() -> Kind {
         ("glued_pct", Maybe),
         ("from", Text),
         ("glues", list(glue)),
+        ("standing", standing),
     ])
 }
 

@@ -1,10 +1,12 @@
 //! A piece does not care how it lies: moved, turned with its grain, mirrored, it answers alike.
 
 use geo::AffineOps;
+use geo_types::polygon;
 use proptest::prelude::*;
 use shortgrain::{
     check::{Finding, Form, Options, Place},
     shape::Shape,
+    solid::Face,
     units::Angle,
 };
 
@@ -108,4 +110,66 @@ proptest! {
             prop_assert!(then >= &(now * 0.98), "{now} {then}");
         }
     }
+}
+
+/// A post 30 wide on its foot, with a rail that leaves it at a corner: the post ends at the circle inscribed where they meet, and the corner
+/// lies half a width beyond.
+fn bracket(grain: f64) -> Case {
+    let outline = polygon![
+        exterior: [
+            (x: 5., y: 5.), (x: 35., y: 5.), (x: 35., y: 23.), (x: 145., y: 23.), (x: 145., y: 35.), (x: 35., y: 35.), (x: 35., y: 125.),
+            (x: 5., y: 125.),
+        ],
+        interiors: [[(x: 16., y: 11.), (x: 24., y: 11.), (x: 24., y: 19.), (x: 16., y: 19.)]],
+    ];
+    let mut bracket = samples().into_iter().next().expect("a sample's wood");
+    bracket.shape = Shape::new(outline).expect("a shape");
+    bracket.board.grain = Angle::deg(grain);
+    bracket
+}
+
+#[test]
+fn grain_that_hardly_differs_changes_hardly_anything() {
+    let post = |grain: f64| {
+        let finding = bracket(grain).afresh(&Options::default());
+        let post = finding.places.iter().find(|place| (place.at.x - 20.0).abs() < 3.0 && place.at.y > 35.0);
+        post.expect("the post crosses the grain").face.breaks_at_n
+    };
+    let level = post(0.0);
+    for grain in [-2.0, -0.1, 0.1, 2.0, 3.0] {
+        assert!((post(grain) / level - 1.0).abs() < 0.03, "{grain}: {} for {level}", post(grain));
+    }
+    assert_eq!((post(180.0), post(-180.0)), (level, level));
+}
+
+/// On the face nothing breaks at less than the map says there; the map is the check's own, pushed all over.
+#[test]
+fn a_push_map_knows_what_the_check_knows() {
+    let case = bracket(90.0);
+    let options = Options { push_map: true, ..Options::default() };
+    let finding = case.afresh(&options);
+    let map = finding.push_map.as_ref().expect("it was asked for");
+    let mut seen = 0;
+    for place in &finding.places {
+        let Some(solved) = place.face.solved.as_ref().filter(|solved| solved.from == Some(Face::Show)) else {
+            continue;
+        };
+        let [column, row] = [place.face.push_at.x - map.first.x, place.face.push_at.y - map.first.y]
+            .map(|off| (off / map.spacing_mm).round().max(0.0) as usize);
+        let (column, row) = (column.min(map.columns - 1), row.min(map.rows - 1));
+        let known = map.point(column, row).expect("it is pushed there");
+        assert!(known.breaks_at_n <= place.face.breaks_at_n, "{} {solved:?}", place.id);
+        // Its neighbours are the map's own pushes: a little nearer they take little more. The map ends at six times the push.
+        if 1.25 * known.breaks_at_n > 6.0 * case.pushes.face.as_n() {
+            continue;
+        }
+        let columns = column.saturating_sub(2)..(column + 3).min(map.columns);
+        let beside =
+            columns.flat_map(|c| (row.saturating_sub(2)..(row + 3).min(map.rows)).map(move |r| (c, r)));
+        let beside = beside.filter(|spot| *spot != (column, row)).filter_map(|(c, r)| map.point(c, r));
+        let least = beside.map(|point| point.breaks_at_n).fold(f64::INFINITY, f64::min);
+        assert!((0.9..1.25).contains(&(least / known.breaks_at_n)), "{} {least} {known:?}", place.id);
+        seen += 1;
+    }
+    assert!(seen > 0);
 }

@@ -4,10 +4,9 @@ use geo::AffineOps;
 use proptest::prelude::*;
 use shortgrain::{
     check::{Options, Verdict},
-    mend::{Change, Goal, Kind, MendOptions, Mending, Patient, Standing, mend, unwatched, weakest},
+    mend::{Change, Goal, Kind, MendOptions, Mending, Standing, weakest},
     shape::Shape,
-    units::{Angle, Units},
-    wood::{OwnValues, Wood},
+    units::Angle,
 };
 
 use crate::pieces::{Case, random_case, random_shape};
@@ -21,20 +20,8 @@ fn by_closed_form() -> Options {
 }
 
 fn mended(case: &Case, kinds: &[Kind]) -> Mending {
-    let patient = Patient {
-        name: &case.name,
-        shape: &case.shape,
-        board: &case.board,
-        wood: Wood::find("cherry").expect("a known wood"),
-        own: &OwnValues::none(),
-        mechanics: &case.wood,
-        pushes: &case.pushes,
-        units: Units::Metric,
-        goal: Goal::Sound,
-        check: by_closed_form(),
-    };
     let options = MendOptions { kinds: kinds.to_vec(), step: Angle::deg(15.0), ..MendOptions::default() };
-    mend(patient, &options, &unwatched).expect("a random piece has a skeleton")
+    case.remedied("cherry", Goal::Sound, by_closed_form(), &options)
 }
 
 proptest! {

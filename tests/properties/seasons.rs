@@ -6,12 +6,14 @@ use geo::{Rotate, point};
 use geo_types::{Polygon, polygon};
 use shortgrain::{
     check::{Options, Pushes},
-    mend::{Goal, Kind, MendOptions, Patient, Seasons, mend, seasons, unwatched},
-    season::{Moves, Swing},
+    mend::{DepthCup, Goal, Kind, MendOptions, Mending, Seasons},
+    season::Swing,
     shape::Shape,
-    units::{Angle, Length, Units},
+    units::{Angle, Length},
     wood::{Board, OwnValues, Rings, Wood},
 };
+
+use crate::pieces::Case;
 
 /// Two tines on a bar, across the grain.
 fn fork() -> Polygon<f64> {
@@ -23,39 +25,33 @@ fn fork() -> Polygon<f64> {
 
 /// The fork turned with its grain, each glued remedy's seasons in order.
 fn of_fork(turned: f64, rings: Rings, swing: Swing) -> Vec<Seasons> {
+    let remedies = mended_fork(turned, rings, swing).remedies;
+    remedies.into_iter().map(|remedy| remedy.seasons.expect("each is glued")).collect()
+}
+
+/// The same fork with every glued remedy, by the closed form.
+fn mended_fork(turned: f64, rings: Rings, swing: Swing) -> Mending {
     let shape =
         Shape::new(fork().rotate_around_point(turned.to_degrees(), point! { x: 0.0, y: 0.0 })).unwrap();
     let board = Board { thickness: Length::mm(19.0), grain: Angle::rad(turned), rings, moisture_pct: 9.0 };
-    let (wood, own) = (Wood::find("cherry").unwrap(), OwnValues::none());
-    let mechanics = wood.mechanics(&board, &own).unwrap();
-    let pushes = Pushes::default();
-    let patient = Patient {
-        name: "fork",
-        shape: &shape,
-        board: &board,
-        wood,
-        own: &own,
-        mechanics: &mechanics,
-        pushes: &pushes,
-        units: Units::Metric,
-        goal: Goal::Sound,
-        check: Options { solid: false, ..Options::default() },
-    };
+    let wood = Wood::find("cherry").unwrap().mechanics(&board, &OwnValues::none()).unwrap();
+    let case = Case { name: "fork".to_owned(), shape, board, wood, pushes: Pushes::default() };
     let kinds = vec![Kind::Insert, Kind::Backer, Kind::ThreePly];
-    let mending = mend(patient, &MendOptions { kinds, ..MendOptions::default() }, &unwatched).unwrap();
-    let moves = Moves::new(wood, &board, &own).unwrap().expect("cherry's movement is printed");
-    let of = |remedy| seasons(&patient, &mending.before, remedy, &moves, &swing).expect("each is glued");
-    mending.remedies.iter().map(of).collect()
+    let options = MendOptions { kinds, swing: Some(swing), ..MendOptions::default() };
+    case.remedied("cherry", Goal::Sound, Options { solid: false, ..Options::default() }, &options)
 }
 
-/// Every number of a remedy's seasons, all but the reach there, which is felt out in steps.
+/// Every number of a remedy's seasons.
 fn numbers(found: &Seasons) -> Vec<f64> {
     let layers = found.joints.iter().flat_map(|joint| &joint.layers);
     let mut all: Vec<f64> = layers
         .flat_map(|(_, held)| [held.width, held.mismatch, held.stress, held.edge_shear, held.splits_from])
         .collect();
-    all.extend(found.joints.iter().filter_map(|joint| joint.anchorage).map(|reach| reach.needed));
-    all.extend(found.joints.iter().flat_map(|joint| &joint.depths).map(|row| row.cup_mm));
+    all.extend(
+        found.joints.iter().filter_map(|joint| joint.anchorage).flat_map(|reach| [reach.needed, reach.there]),
+    );
+    let depths = found.joints.iter().filter_map(|joint| joint.depths.as_ref()?.as_ref().ok());
+    all.extend(depths.flatten().map(|row| row.cup_mm));
     all.extend([found.cup.rise_mm, found.cup.over_mm]);
     all
 }
@@ -78,11 +74,24 @@ fn turning_the_piece_with_its_grain_changes_nothing() {
             for (a, b) in level_numbers.into_iter().zip(turned_numbers) {
                 assert!((a - b).abs() <= 1e-6 * a.abs().max(1e-3), "{a} {b}");
             }
-            for (a, b) in level.joints.iter().zip(&turned.joints) {
-                let there =
-                    |joint: &shortgrain::mend::GluedJoint| joint.anchorage.map_or(0.0, |reach| reach.there);
-                assert!((there(a) - there(b)).abs() < 0.15, "{a:?} {b:?}");
-            }
+        }
+    }
+}
+
+/// Before any proof a strip's numbers are the closed form's, and so is the table of depths: at the strip's own depth the same.
+#[test]
+fn at_its_own_depth_a_strip_bears_what_it_was_said_to() {
+    let mending = mended_fork(0.4, Rings::Flat, Swing::between([6.0, 11.0]));
+    let remedy = mending.remedy(Kind::Insert).expect("two strips fit");
+    let joints = &remedy.seasons.as_ref().expect("they are glued").joints;
+    assert_eq!((remedy.strips().len(), joints.len()), (2, 2));
+    for (strip, joint) in remedy.strips().iter().zip(joints) {
+        let rows = joint.depths.as_ref().expect("a strip has depths").as_ref().expect("it has room");
+        let is_own = |row: &&DepthCup| (row.at.depth_mm - strip.insert.depth_mm).abs() < 1e-6;
+        let bears = rows.iter().find(is_own).expect("its own depth is among them").at.bears_n;
+        let bears = bears.expect("it reaches far enough for its own depth");
+        for (found, said) in bears.into_iter().zip(&strip.insert.after) {
+            assert!((found / said.breaks_at_n - 1.0).abs() < 1e-5, "{found} {said:?}");
         }
     }
 }

@@ -9,7 +9,7 @@ use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
 use crate::solid_outside::{cells, laminate::Swollen, plies};
 use crate::strength::{agrees, cherry};
-use shortgrain::season::{Anchorage, Lag, Lamina, Laminate, Pull, Swing, joint_strength, lap};
+use shortgrain::season::{self, Anchorage, Lag, Lamina, Laminate, Pull, Swing, joint_strength};
 use shortgrain::shape::plane::point;
 use shortgrain::solid::{Body, Cut, Edge, Elastic, Held, Layer, Solid, Sparse};
 use shortgrain::wood::Mechanics;
@@ -281,15 +281,6 @@ fn volkersens_even_lap() {
     agrees(first / (100.0 / 20.0), 2.6982, 1e-4);
 }
 
-/// M. Goland, E. Reissner, J. Applied Mechanics 11 (1944): moment factor and peak shear. Recalled, and worked from the formula
-/// alone: a regression; 1e-3.
-#[test]
-fn goland_and_reissners_lap() {
-    let [left, peak] = lap([70_000.0, 0.33, 2.0], 10.0, 100.0, [1000.0, 0.2]);
-    agrees(left, 0.6976, 1e-3);
-    agrees(peak, 21.8, 1e-3);
-}
-
 /// What a strip's lap passes on by its length: 6 mm of strip on 12 mm of board, limit 2 MPa. Derived, a regression; 0.5 %.
 #[test]
 fn a_longer_lap_passes_on_less_and_less_more() {
@@ -317,6 +308,97 @@ fn the_edges_of_a_crosswise_joint() {
     {
         agrees(lag.edge_shear(0.005, width), shear, 1e-3);
     }
+}
+
+/// Cherry-like wood held across its grain by 6 mm along it, both ends free, wanting to shrink so much more than that.
+fn held_back(thickness: f64, width: f64, mismatch: f64) -> season::Held {
+    let across = season::Layer { thickness, young: 974.38, shear: 373.89, between: false };
+    let along = season::Layer { thickness: 6.0, young: 11_330.0, shear: 1665.51, between: false };
+    season::Held::new(across, along, width, [mismatch, 0.0], [3.9, 3.9])
+}
+
+/// The stress in the middle and the shear at the edges of two layers glued face to face, by finite differences: springs along
+/// either layer, springs of shear between them, the first layer `strain` too long. Nothing of the closed form is in it.
+fn by_differences(
+    [young, other]: [f64; 2],
+    [thick, thin]: [f64; 2],
+    stiffness: f64,
+    strain: f64,
+    width: f64,
+) -> [f64; 2] {
+    const CELLS: usize = 240;
+    let step = width / CELLS as f64;
+    let (one, two, shear) = (young * thick / step, other * thin / step, stiffness * step);
+    let nodes = CELLS + 1;
+    // Unknown 2i is the first layer's node i, 2i + 1 the second's. Beside the diagonal lie two of a kind and one across.
+    let mut rows = vec![[0.0; 5]; 2 * nodes];
+    let mut forces = vec![0.0; 2 * nodes];
+    for (i, row) in rows.iter_mut().enumerate() {
+        let (node, spring) = (i / 2, if i % 2 == 0 { one } else { two });
+        let half = if node == 0 || node == CELLS { 0.5 } else { 1.0 };
+        row[2] += half * shear;
+        row[if i % 2 == 0 { 3 } else { 1 }] -= half * shear;
+        for (neighbour, there) in [(0, node > 0), (4, node < CELLS)] {
+            if there {
+                row[2] += spring;
+                row[neighbour] -= spring;
+            }
+        }
+    }
+    // The first layer would be shorter by `strain`: it pulls its ends inwards.
+    forces[0] = one * strain * step;
+    forces[2 * CELLS] = -one * strain * step;
+    // Held at one node, so that the whole does not drift.
+    rows[0][2] += 1e3 * (one + two);
+    // Band elimination.
+    let count = 2 * nodes;
+    for k in 0..count {
+        for below in 1..=2.min(count - 1 - k) {
+            let times = rows[k + below][2 - below] / rows[k][2];
+            for right in 0..=2 {
+                let value = rows[k][2 + right];
+                rows[k + below][2 - below + right] -= times * value;
+            }
+            forces[k + below] -= times * forces[k];
+        }
+    }
+    let mut moved = vec![0.0; count];
+    for k in (0..count).rev() {
+        let known: f64 = (1..=2.min(count - 1 - k)).map(|right| rows[k][2 + right] * moved[k + right]).sum();
+        moved[k] = (forces[k] - known) / rows[k][2];
+    }
+    let middle = CELLS / 2;
+    let stretch = (moved[2 * middle + 2] - moved[2 * middle - 2]) / (2.0 * step);
+    [young * (stretch + strain), stiffness * (moved[2 * CELLS] - moved[2 * CELLS + 1]).abs()]
+}
+
+/// What is left of a layer's mismatch pulls it and shears its edges: half of it, recalled. The closed form against finite differences of
+/// our own, whose shear at the very edge lags by a cell: 1 % of the stress, 3 % of the shear.
+#[test]
+fn a_layer_held_back_is_stressed_as_finite_differences_find() {
+    let stiffness = 1.0 / (12.0 / (3.0 * 373.89) + 0.1 / 500.0 + 6.0 / (3.0 * 1665.51));
+    for width in [10.0, 30.0, 75.0] {
+        let found = held_back(12.0, width, 0.012);
+        let [stress, shear] = by_differences([974.38, 11_330.0], [12.0, 6.0], stiffness, 0.5 * 0.012, width);
+        println!(
+            "{width} mm: stress {:.3} {stress:.3}, shear {:.3} {shear:.3}",
+            found.stress, found.edge_shear
+        );
+        agrees(found.stress, stress, 1e-2);
+        agrees(found.edge_shear, shear, 3e-2);
+    }
+}
+
+/// A layer cracks only where the strain energy that a crack through it sets free pays for its surface: 2·G_c/(E·e²), G_c 0.3 N/mm. Of
+/// cherry-like wood 6 mm at a strain of 1 %, 25 mm at half a percent: derived, a regression; two digits → 3 %.
+#[test]
+fn thin_layers_lack_the_energy_to_split() {
+    for (strain, thickness) in [(0.01, 6.16), (0.005, 24.6)] {
+        // Half of the mismatch is left.
+        agrees(held_back(12.0, 100.0, 2.0 * strain).splits_from, thickness, 3e-2);
+    }
+    let word = |thickness| held_back(thickness, 300.0, 0.02).word;
+    assert_eq!((word(6.0), word(6.4)), (season::Word::Think, season::Word::WillSplit));
 }
 
 /// ANC Bulletin 18, 2.910 (1): glue across the grain is allowed a third of shear along it; spruce, 850 lbf/in², gets 283.

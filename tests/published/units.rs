@@ -94,7 +94,7 @@ fn every_other_fault_says_what_was_typed_and_what_to_write() {
             "19furlongs",
             "19furlongs is not a length: \"furlongs\" is not one of its units; use mm, cm, m, in, ft, pt, pc or px",
         ),
-        ("mm", "mm is not a length: nothing is not a number; write it as in 19mm or 3/4in"),
+        ("mm", "mm is not a length: there is no number in front; write it as in 19mm or 3/4in"),
         ("19,5mm", "19,5mm is not a length: \"19,5\" is not a number; write it as in 19mm or 3/4in"),
         ("3//4in", "3//4in is not a length: \"3//4\" is not a number; write it as in 19mm or 3/4in"),
         ("--3mm", "--3mm is not a length: \"--3\" is not a number; write it as in 19mm or 3/4in"),

@@ -3,15 +3,16 @@
 use std::path::Path;
 
 use shortgrain::{
-    check::{Form, Options, Verdict},
+    check::{Form, Options, Pushes, Verdict},
     design::read_board,
-    mend::{Bar, Change, Cut, Goal, Kind, MendOptions, Mending, Patient, Remedy, mend, unwatched, weakest},
-    units::{Force, Units},
-    wood::{OwnValues, Wood},
+    mend::{Bar, Change, Cut, Goal, Kind, MendOptions, Mending, Remedy, weakest},
+    shape::Shape,
+    units::{Angle, Force, Length},
+    wood::{Board, OwnValues, Rings, Wood},
 };
 
 use crate::{
-    ask::{about, distance, only, piece},
+    ask::{about, block, distance, only, piece},
     samples::Case,
 };
 
@@ -25,20 +26,8 @@ impl Case {
         let board = Path::new(env!("CARGO_MANIFEST_DIR")).join("shapes").join(folder).join("board.toml");
         let board = std::fs::read_to_string(board).expect("a sample's board");
         let name = read_board("board.toml", &board).expect("a sample's board is right").wood.expect("a wood");
-        let patient = Patient {
-            name: &case.name,
-            shape: &case.shape,
-            board: &case.board,
-            wood: Wood::find(&name).expect("a known wood"),
-            own: &OwnValues::none(),
-            mechanics: &case.wood,
-            pushes: &case.pushes,
-            units: Units::Metric,
-            goal,
-            check: Options::default(),
-        };
         let options = MendOptions { kinds: kinds.to_vec(), ..MendOptions::default() };
-        let mending = mend(patient, &options, &unwatched).expect("a sample has a skeleton");
+        let mending = case.remedied(&name, goal, Options::default(), &options);
         // What is said of a piece drawn anew is what a check of that drawing says.
         let bare = weakest(&mending.before, &case.pushes).0;
         for remedy in mending.remedies.iter().filter(|remedy| remedy.shape().is_some()) {
@@ -246,4 +235,137 @@ fn a_thicker_blank_is_as_thick_as_it_has_to_be() {
             && to_mm < 1.6 * case.board.thickness.as_mm(),
         "{to_mm}"
     );
+}
+
+/// A bracket of hard maple 18 mm thick, its grain upright: from a plate 30 x 120 an arm 12 wide reaches out, which ends in a hook that bends
+/// down and stands out 6 mm under it.
+fn bracket() -> Case {
+    let corners = [
+        (0.0, 0.0),
+        (30.0, 0.0),
+        (30.0, 18.0),
+        (133.0, 18.0),
+        (135.8, 16.8),
+        (137.0, 14.0),
+        (137.0, 12.0),
+        (145.0, 12.0),
+        (145.0, 20.0),
+        (142.1, 27.1),
+        (135.0, 30.0),
+        (30.0, 30.0),
+        (30.0, 120.0),
+        (0.0, 120.0),
+    ];
+    drawn("bracket", polygon(&corners), "hard maple", 90.0)
+}
+
+/// A straight arm with a lip 8 mm down at its end.
+fn lipped() -> Case {
+    let corners = [
+        (0.0, 0.0),
+        (30.0, 0.0),
+        (30.0, 33.0),
+        (95.0, 33.0),
+        (95.0, 25.0),
+        (105.0, 25.0),
+        (105.0, 45.0),
+        (30.0, 45.0),
+        (30.0, 70.0),
+        (0.0, 70.0),
+    ];
+    drawn("lipped", polygon(&corners), "cherry", 90.0)
+}
+
+fn polygon(corners: &[(f64, f64)]) -> geo_types::Polygon<f64> {
+    geo_types::Polygon::new(geo_types::LineString::from(corners.to_vec()), Vec::new())
+}
+
+/// A piece on a board 18 mm thick.
+fn drawn(name: &str, piece: geo_types::Polygon<f64>, wood: &str, grain: f64) -> Case {
+    let board = Board {
+        thickness: Length::mm(18.0),
+        grain: Angle::deg(grain),
+        rings: Rings::Unknown,
+        moisture_pct: 12.0,
+    };
+    let wood = Wood::find(wood).expect("a known wood");
+    let wood = wood.mechanics(&board, &OwnValues::none()).expect("a whole wood");
+    let shape = Shape::new(piece).expect("a shape");
+    Case { name: name.to_owned(), shape, board, wood, pushes: Pushes::default() }
+}
+
+/// A ring between two ellipses about a point, with upright bridges so wide at its top and bottom.
+fn nought(at: (f64, f64), outer: [f64; 2], inner: [f64; 2], bridge: f64) -> geo_types::MultiPolygon<f64> {
+    use geo::BooleanOps;
+    let ellipse = |[rx, ry]: [f64; 2]| {
+        let corner = |k: i32| {
+            let (sin, cos) = (f64::from(k) * 3.0).to_radians().sin_cos();
+            (at.0 + rx * cos, at.1 + ry * sin)
+        };
+        polygon(&(0..120).map(corner).collect::<Vec<_>>())
+    };
+    ellipse(outer).difference(&ellipse(inner)).difference(&block(at.0, at.1, bridge, 3.0 * outer[1]))
+}
+
+/// A cherry sign 216 x 140 mm with a 0 in it, and an 8 if wanted: two noughts one above the other.
+fn sign(name: &str, with_an_eight: bool) -> Case {
+    use geo::BooleanOps;
+    let zero = nought((163.2, 76.2), [36.2, 55.9], [24.8, 44.5], 6.35);
+    let eight = [
+        nought((64.0, 45.7), [25.9, 25.4], [15.7, 15.2], 5.1),
+        nought((64.0, 104.1), [29.7, 27.9], [18.8, 17.3], 5.1),
+    ];
+    let mut plate = geo_types::MultiPolygon::from(block(114.3, 76.2, 215.9, 139.7));
+    plate = plate.difference(&zero);
+    for half in eight.iter().filter(|_| with_an_eight) {
+        plate = plate.difference(half);
+    }
+    drawn(name, plate.0.remove(0), "cherry", 0.0)
+}
+
+/// The island of the 0 is a sound place of its own; that it is one keeps neither its bridges from being moved nor those of the 8 from being
+/// widened.
+#[test]
+fn all_weak_bridges_of_a_sign_are_moved_or_widened() {
+    for (name, with_an_eight, bridges) in [("0", false, 2), ("80", true, 6)] {
+        let case = sign(name, with_an_eight);
+        let options = MendOptions { kinds: vec![Kind::MoveBridge, Kind::Widen], ..MendOptions::default() };
+        let mending = case.remedied("cherry", Goal::Sound, Options::default(), &options);
+        let weak = mending.before.places.iter().filter(|place| place.verdict != Verdict::Sound);
+        assert_eq!(weak.count(), bridges, "{name}");
+        assert_eq!(mending.declined, [], "{name}");
+        for remedy in &mending.remedies {
+            assert!(remedy.cures(), "{name}: {:?} is short by {:?}", remedy.kind, remedy.shortfall);
+            assert_eq!(bars(remedy).len(), bridges, "{name}: {:?}", bars(remedy));
+            assert!(remedy.remarks.is_empty(), "{name}: {:?}", remedy.remarks);
+        }
+    }
+}
+
+/// What an arm ends in stays as drawn, and so does the piece's size; the arm grows on the side where no hook stands.
+#[test]
+fn an_arm_is_widened_up_to_its_hook_and_no_farther() {
+    use geo::{Area, BooleanOps, BoundingRect};
+    for (case, wood, hook) in [(bracket(), "hard maple", 133.0), (lipped(), "cherry", 95.0)] {
+        let options = MendOptions { kinds: vec![Kind::Widen], ..MendOptions::default() };
+        let mending = case.remedied(wood, Goal::Sound, Options::default(), &options);
+        let remedy =
+            mending.remedies.first().unwrap_or_else(|| panic!("{}: {:?}", case.name, mending.declined));
+        let shape = remedy.shape().expect("a new outline");
+        assert_eq!(shape.polygon().bounding_rect(), case.shape.polygon().bounding_rect(), "{}", case.name);
+        let added = shape.polygon().difference(case.shape.polygon());
+        // One clean part, above the arm: its lower wall runs into the hook. What is thinner than a hair is the difference's own rounding.
+        let added: Vec<_> = added.iter().filter(|part| part.unsigned_area() > 1e-3).collect();
+        assert_eq!(added.len(), 1, "{}: {added:?}", case.name);
+        let reach = added[0].bounding_rect().expect("wood was added");
+        assert!(reach.max().x <= hook + 2.0 && reach.min().x >= 30.0 - 0.4, "{} {reach:?}", case.name);
+        assert!(remedy.gain.is_some_and(|gain| gain > 2.0), "{}: {:?}", case.name, remedy.gain);
+        // What is said of its width is what a check reads: before, where the arm is straight, it is 12 mm.
+        let [bar] = bars(remedy) else { panic!("one arm, not {:?}", bars(remedy)) };
+        about(bar.from_mm.expect("it was there"), 12.0, 0.01);
+        let after = remedy.after.as_ref().expect("it was proved");
+        let widened = after.places.iter().filter(|place| place.form == Form::Arm);
+        let read = widened.map(|place| place.width_mm).fold(0.0, f64::max);
+        about(bar.to_mm, read, 0.02);
+    }
 }

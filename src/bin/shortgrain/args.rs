@@ -1,8 +1,10 @@
 //! What may be typed.
 
+mod elsewhere;
 mod mend;
 mod turn;
 
+pub(crate) use elsewhere::with_verbs;
 pub(crate) use mend::{MendArgs, Stated, place};
 pub(crate) use turn::{GoalArg, TurnArgs};
 

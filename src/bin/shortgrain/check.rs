@@ -56,7 +56,7 @@ pub(crate) fn run(args: &CheckArgs) -> Result<u8, Faults> {
 fn more_targets_in_the_way(args: &CheckArgs) -> Faults {
     let mut faults = Faults::new();
     if let Some(path) = &args.push_map {
-        faults.extend(files::in_the_way(path, args.out.force));
+        faults.extend(files::no_picture(path, args.out.force));
         let mut taken = args.given.designs.iter().chain(&args.picture).chain(&args.out.json);
         if taken.any(|other| other == path) {
             faults.push(format!("--push-map names {} a second time; choose another name", path.display()));

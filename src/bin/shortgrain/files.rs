@@ -74,6 +74,18 @@ pub(crate) fn in_the_way(path: &Path, force: bool) -> Option<String> {
     None
 }
 
+/// Why no picture can be put at `path`: beside what [`in_the_way`] says, that it is named as what it is not.
+pub(crate) fn no_picture(path: &Path, force: bool) -> Option<String> {
+    let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    match ending {
+        Some(ending) if ending != "svg" => {
+            let svg = path.with_extension("svg");
+            Some(format!("{}: what is drawn is SVG; name it {}", path.display(), svg.display()))
+        }
+        _ => in_the_way(path, force),
+    }
+}
+
 /// The directory a file is to lie in.
 pub(crate) fn folder(path: &Path) -> PathBuf {
     match path.parent() {
@@ -86,4 +98,17 @@ pub(crate) fn folder(path: &Path) -> PathBuf {
 fn draft(path: &Path) -> PathBuf {
     let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     path.with_file_name(format!(".{name}.{}.part", std::process::id()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_picture_is_not_called_what_it_is_not() {
+        let told = |name: &str| no_picture(Path::new(name), false);
+        assert_eq!(told("p.png").as_deref(), Some("p.png: what is drawn is SVG; name it p.svg"));
+        assert_eq!(told("p.SVG"), None);
+        assert_eq!(told("picture"), None);
+    }
 }

@@ -88,7 +88,8 @@ pub(crate) fn each_piece<T, E: Display>(
 pub(crate) fn targets_in_the_way(designs: &[PathBuf], out: &OutArgs, picture: Option<&PathBuf>) -> Faults {
     let json = out.json.as_ref().filter(|path| path.as_os_str() != "-");
     let named: Vec<&PathBuf> = json.into_iter().chain(picture).collect();
-    let mut faults: Faults = named.iter().filter_map(|path| files::in_the_way(path, out.force)).collect();
+    let mut faults: Faults = json.into_iter().filter_map(|path| files::in_the_way(path, out.force)).collect();
+    faults.extend(picture.and_then(|path| files::no_picture(path, out.force)));
     if json.is_some() && json == picture {
         faults.push("--json and --picture name the same file; choose two names".to_owned());
     }

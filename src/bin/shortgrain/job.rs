@@ -44,6 +44,11 @@ pub(crate) fn board_file(design: &Path, named: Option<&Path>) -> Result<BoardFil
         None => return Ok(BoardFile::default()),
     };
     let name = path.display();
+    if path.is_dir() {
+        let inside = path.join("board.toml");
+        let such = if inside.is_file() { format!(", such as {}", inside.display()) } else { String::new() };
+        return Err(format!("{name}: this is a directory; name a board file in it{such}"));
+    }
     let text = String::from_utf8(read(&path)?)
         .map_err(|_| format!("{name}: this is not text; write a board file as UTF-8"))?;
     design::read_board(&name.to_string(), &text).map_err(|error| error.to_string())

@@ -115,7 +115,7 @@ impl FromStr for Size {
 /// Makes the design and writes it.
 pub(crate) fn run(args: &LetterArgs) -> Result<u8, Faults> {
     let mut faults = Faults::new();
-    faults.extend(files::in_the_way(&args.out, args.force));
+    faults.extend(files::no_picture(&args.out, args.force));
     let form = form(args).map_err(|fault| faults.push(fault)).ok();
     let font = args.font.as_ref().map_or_else(|| Ok(letter::own_font()), |font| fonts::find(font));
     let font = font.map_err(|fault| faults.push(fault)).ok();

@@ -36,7 +36,7 @@ const WEAK: u8 = 1;
 const NO_ANSWER: u8 = 2;
 
 fn main() -> ExitCode {
-    let args = Args::parse();
+    let args = Args::try_parse().unwrap_or_else(|fault| args::with_verbs(fault).exit());
     let outcome = match &args.verb {
         Verb::Check(args) => check::run(args),
         Verb::Mend(args) => mend::run(args),

@@ -8,10 +8,8 @@ use std::fmt::Write;
 use shortgrain::check::Finding;
 use shortgrain::drawing::{self, Mended, words};
 use shortgrain::mend::{
-    Goal, Kind, MendOptions, Mending, Patient, Remedy, Seasons, Standing, Step, WeakestPush, mend,
-    seasons as over_the_seasons, weakest,
+    Goal, Kind, MendOptions, Mending, Patient, Remedy, Standing, Step, WeakestPush, mend, weakest,
 };
-use shortgrain::season::Moves;
 use shortgrain::units::Units;
 
 use self::cutting::Cut;
@@ -33,7 +31,7 @@ pub(crate) struct Cared {
     pub(crate) mendings: Vec<Mending>,
     /// The wanted verdict.
     pub(crate) goal: Goal,
-    /// What the seasons do to what is glued.
+    /// The year that was asked about.
     pub(crate) year: Year,
 }
 
@@ -48,6 +46,12 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
     }
     if args.kinds().is_empty() {
         faults.push("--only and --without leave no kind of remedy; name fewer with --without".to_owned());
+    }
+    if let Some(take) = args.take.filter(|take| !args.kinds().contains(take)) {
+        faults.push(format!(
+            "--take {} names a remedy that --only and --without leave out; let them try it",
+            take.word().replace('_', "-")
+        ));
     }
     let given = gather::gather(&args.given, &args.out, args.picture.as_ref(), faults)?;
     let faults = cutting::in_the_way(&given, args);
@@ -99,20 +103,19 @@ impl Cared {
 
 fn mend_all(all: Vec<Given>, args: &MendArgs) -> Result<Vec<Cared>, Faults> {
     let progress = Progress::new();
+    let stated = args.seasons.swing().map_err(|error| vec![error.to_string()])?;
     let options = MendOptions {
         kinds: args.kinds(),
         step: args.step,
         rim: args.rim,
         pierced_already: args.pierced_already,
+        swing: Some(stated.swing),
     };
     let goal = args.goal.into();
-    let stated = args.seasons.swing().map_err(|error| vec![error.to_string()])?;
     let mut faults = Faults::new();
     let mend_one = |given: Given| {
         let job = &given.job;
-        // The board is settled, so that its moisture is one that wood can have.
-        let moves = Moves::new(job.wood, &job.board, &job.own).ok().flatten();
-        let found = gather::each_piece(&given, &mut faults, |piece| {
+        let mendings = gather::each_piece(&given, &mut faults, |piece| {
             let watch = |doing: &str, done: usize, of: usize| {
                 progress.tell(&format!("{}: {doing}", piece.name), done, of);
             };
@@ -128,17 +131,9 @@ fn mend_all(all: Vec<Given>, args: &MendArgs) -> Result<Vec<Cared>, Faults> {
                 goal,
                 check: job.options,
             };
-            mend(patient, &options, &watch).map(|mending| {
-                let of = |remedy| {
-                    over_the_seasons(&patient, &mending.before, remedy, moves.as_ref()?, &stated.swing)
-                };
-                let seasons = mending.remedies.iter().map(of).collect();
-                (mending, seasons)
-            })
+            mend(patient, &options, &watch)
         });
-        let (mendings, seasons) = found.into_iter().unzip();
-        let service = args.seasons.service.into();
-        Cared { given, mendings, goal, year: Year { stated: stated.clone(), service, moves, seasons } }
+        Cared { given, mendings, goal, year: Year { stated: stated.clone(), service: args.seasons.service } }
     };
     let cared = all.into_iter().map(mend_one).collect();
     if faults.is_empty() { Ok(cared) } else { Err(faults) }
@@ -156,13 +151,12 @@ fn of_design(cared: &Cared, args: &MendArgs) -> String {
     }
     text.push_str(&wrap(&report::board(&cared.given, units), LINE, 0));
     text.push_str(&wrap(&report::pushes(&cared.given.job, units), LINE, 0));
-    let seasons = &cared.year.seasons;
-    for ((piece, mending), seasons) in cared.given.design.pieces.iter().zip(&cared.mendings).zip(seasons) {
+    for (piece, mending) in cared.given.design.pieces.iter().zip(&cared.mendings) {
         text.push('\n');
         if cared.mendings.len() > 1 {
             let _ = writeln!(text, "{}: {}", piece.name, headline(cared, mending).to_lowercase());
         }
-        of_piece(&mut text, cared, (mending, seasons.as_slice()), args);
+        of_piece(&mut text, cared, mending, args);
     }
     if let Some(year) = cared.year.told(&cared.mendings, args.explain, units) {
         text.push('\n');
@@ -190,12 +184,7 @@ fn headline(cared: &Cared, mending: &Mending) -> String {
     }
 }
 
-fn of_piece(
-    text: &mut String,
-    cared: &Cared,
-    (mending, seasons): (&Mending, &[Option<Seasons>]),
-    args: &MendArgs,
-) {
+fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, args: &MendArgs) {
     let (units, explain) = (args.out.units, args.explain);
     let pushes = &cared.given.job.pushes;
     let (_, before) = weakest(&mending.before, pushes);
@@ -205,7 +194,7 @@ fn of_piece(
     );
     text.push_str(&wrap(&now, LINE, 0));
     if mending.remedies.is_empty() && mending.declined.is_empty() {
-        text.push_str(&order(&mending.order, &mending.before, units));
+        text.push_str(&order(&mending.order, &mending.before, &mending.before, units));
         return;
     }
     if let Some(cheapest) = words::cheapest(units, mending) {
@@ -216,7 +205,7 @@ fn of_piece(
         text.push_str(&table(cared, mending, units));
         text.push('\n');
     }
-    for (k, (remedy, season)) in mending.remedies.iter().zip(seasons).enumerate() {
+    for (k, remedy) in mending.remedies.iter().enumerate() {
         let mut letters = words::remedy(units, remedy);
         if let Some(first) = letters.get(..1).map(str::to_uppercase) {
             letters.replace_range(..1, &first);
@@ -226,10 +215,14 @@ fn of_piece(
         if let Some(short) = short(cared, remedy) {
             text.push_str(&format!("    {}", wrap(&short, LINE - 4, 4)));
         }
-        if let Some(empty) = words::empty_pockets(units, remedy, pushes) {
+        if let Some(empty) = words::empty_pockets(units, remedy, args.pierced_already, pushes) {
             text.push_str(&format!("    {}", wrap(&empty, LINE - 4, 4)));
+            if explain && let Some(standing) = remedy.empty_standing(pushes) {
+                let line = format!("What stands behind that force: {}.", standing.word());
+                text.push_str(&format!("    {}", wrap(&line, LINE - 4, 4)));
+            }
         }
-        if let Some(season) = season {
+        if let Some(season) = &remedy.seasons {
             text.push_str(&seasons::of_remedy(season, units, explain));
         }
         let stopped = remedy.kind == Kind::Widen && !remedy.reaches_goal;
@@ -250,13 +243,13 @@ fn of_piece(
     if let Some(remedy) = cutting::wanted(mending, args.take)
         && let Some(after) = &remedy.after
     {
-        text.push_str(&order(&remedy.order, after, units));
+        text.push_str(&order(&remedy.order, &mending.before, after, units));
     }
 }
 
 /// The steps at the bench; nothing where there is but one.
-fn order(steps: &[Step], finding: &Finding, units: Units) -> String {
-    let told = words::steps(units, steps, finding);
+fn order(steps: &[Step], before: &Finding, after: &Finding, units: Units) -> String {
+    let told = words::steps(units, steps, before, after);
     if told.len() < 2 {
         return String::new();
     }
@@ -293,12 +286,14 @@ fn table(cared: &Cared, mending: &Mending, units: Units) -> String {
                 let [bears, pushed, at] = weak.map_or_else(
                     || ["-", "", ""].map(str::to_owned),
                     |weak| {
-                        let bears = words::strength(units, weak.breaks_at_n);
+                        let bears = words::marked(words::strength(units, weak.breaks_at_n), weak.is_solved);
                         [bears, weak.kind.to_string(), report::where_at(weak.at, units)]
                     },
                 );
                 let gain = remedy.gain.filter(|gain| gain.is_finite());
-                let gain = gain.map_or_else(|| "-".to_owned(), |gain| format!("{gain:.1}"));
+                let is_solved = weak.is_none_or(|weak| weak.is_solved);
+                let gain = gain
+                    .map_or_else(|| "-".to_owned(), |gain| words::marked(format!("{gain:.1}"), is_solved));
                 let standing = match remedy.standing {
                     Standing::Proved => "proved",
                     other => other.word(),
@@ -308,14 +303,15 @@ fn table(cared: &Cared, mending: &Mending, units: Units) -> String {
         }
         columns.row(row);
     }
-    columns.text(0)
+    report::with_mark(columns.text(0), words::MARK)
 }
 
 /// `about 76 N on the face, at 68, 66`.
 fn bears(weak: &WeakestPush, units: Units) -> String {
+    let alone = if weak.is_solved { "" } else { " by the closed form alone" };
     format!(
-        "about {} {}, at {}",
-        words::strength(units, weak.breaks_at_n),
+        "{}{alone} {}, at {}",
+        words::about(units, weak.breaks_at_n),
         words::on(weak.kind),
         report::where_at(weak.at, units)
     )
@@ -327,14 +323,11 @@ fn picture(cared: &[Cared], units: Units) -> String {
     let pieces: Vec<Mended<'_>> = cared
         .iter()
         .flat_map(|one| {
-            one.given.design.pieces.iter().zip(&one.mendings).zip(&one.year.seasons).map(
-                |((piece, mending), seasons)| Mended {
-                    shape: &piece.shape,
-                    mending,
-                    grain: one.given.job.board.grain,
-                    seasons,
-                },
-            )
+            one.given.design.pieces.iter().zip(&one.mendings).map(|(piece, mending)| Mended {
+                shape: &piece.shape,
+                mending,
+                grain: one.given.job.board.grain,
+            })
         })
         .collect();
     let given = || cared.iter().map(|one| &one.given);

@@ -66,14 +66,15 @@ fn headline(checked: &Checked, units: Units) -> String {
     let places: Vec<&Place> = checked.findings.iter().flat_map(|finding| &finding.places).collect();
     let count = |verdict: Verdict| places.iter().filter(|place| place.verdict == verdict).count();
     let (fragile, careful) = (count(Verdict::Fragile), count(Verdict::Careful));
-    let weakest = places.iter().map(|place| worse(place).breaks_at_n).fold(f64::INFINITY, f64::min);
-    let weakest = words::strength(units, weakest);
+    let weakest =
+        places.iter().map(|place| worse(place)).min_by(|a, b| a.breaks_at_n.total_cmp(&b.breaks_at_n));
+    let weakest = weakest.map(|push| breaks_at_about(push, units)).unwrap_or_default();
     let of = match (places.len(), fragile + careful) {
         (0, _) => return "no thin part runs across the grain, so it has no weak place".to_owned(),
-        (1, 0) => return format!("its one slender place bears the push and breaks at about {weakest}"),
+        (1, 0) => return format!("its one slender place bears the push and breaks at {weakest}"),
         (1, _) => {
             let how = if fragile == 1 { "is fragile" } else { "needs care" };
-            return format!("its one slender place {how} and breaks at about {weakest}");
+            return format!("its one slender place {how} and breaks at {weakest}");
         }
         (all, _) => format!("{all} places"),
     };
@@ -85,7 +86,18 @@ fn headline(checked: &Checked, units: Units) -> String {
         (n, 0) => format!("{n} of {of} {} fragile", is(n)),
         (n, m) => format!("{n} of {of} {} fragile and {m} more {} care", is(n), need(m)),
     };
-    format!("{said}; the weakest breaks at about {weakest}")
+    format!("{said}; the weakest breaks at {weakest}")
+}
+
+/// `about 76 N`, and what stands behind it where that is not the solid model.
+fn breaks_at_about(push: &Push, units: Units) -> String {
+    let alone = if push.solved.is_none() { " by the closed form alone" } else { "" };
+    format!("{}{alone}", words::about(units, push.breaks_at_n))
+}
+
+/// A table, and what the mark of the closed form `means` where one of its figures bears it.
+pub(crate) fn with_mark(table: String, means: &str) -> String {
+    if table.contains('~') { table + &wrap(means, LINE, 2) } else { table }
 }
 
 /// What the verdicts mean, for those who see one.
@@ -133,7 +145,7 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
     if finding.places.is_empty() && finding.remarks.is_empty() {
         text.push_str("No thin part runs across the grain here: there is no weak place to judge.\n");
     } else if !finding.places.is_empty() {
-        text.push_str(&table(finding, units));
+        text.push_str(&with_mark(table(finding, units), words::MARK_AMONG_PLACES));
     }
     let shown = |place: &&Place| explain || place.verdict != Verdict::Sound;
     if finding.places.iter().any(|place| shown(&place)) {
@@ -324,13 +336,13 @@ fn sentence(place: &Place, job: &Job, units: Units) -> String {
         form => form.to_string(),
     };
     format!(
-        "{what} at {}: {wood}; pushed {} at {}{load}, it {}{} at about {}. Risk at {}: {}.",
+        "{what} at {}: {wood}; pushed {} at {}{load}, it {}{} at {}. Risk at {}: {}.",
         where_at(place.at, units),
         words::on(push.kind),
         where_at(push.push_at, units),
         breaks(push.mode),
         through(push, units),
-        words::strength(units, push.breaks_at_n),
+        words::about(units, push.breaks_at_n),
         words::given_force(units, stated(push, job)),
         words::risk(push.risk),
     )
@@ -378,8 +390,8 @@ fn insert_sentence(insert: &Insert, units: Units) -> String {
         .iter()
         .map(|side| {
             format!(
-                "about {} {} (first gives way: {})",
-                words::strength(units, side.breaks_at_n),
+                "{} {} (first gives way: {})",
+                words::about(units, side.breaks_at_n),
                 words::on(side.kind),
                 side.gives_way
             )
@@ -406,9 +418,9 @@ fn insert_sentence(insert: &Insert, units: Units) -> String {
 /// Every number of an answer, in columns. Formulas hold in the units they are printed in.
 fn working(push: &Push, job: &Job, units: Units) -> String {
     let mut text = format!(
-        "    pushed {}: breaks at about {}, low (5 % point) {}, risk at {} {}\n",
+        "    pushed {}: breaks at {}, low (5 % point) {}, risk at {} {}\n",
         words::on(push.kind),
-        words::strength(units, push.breaks_at_n),
+        words::about(units, push.breaks_at_n),
         words::strength(units, push.low_n),
         words::given_force(units, stated(push, job)),
         words::risk(push.risk),
@@ -423,8 +435,8 @@ fn working(push: &Push, job: &Job, units: Units) -> String {
     if let Some(dents) = push.dents_at_n {
         let _ = writeln!(
             text,
-            "      the pad dents the wood, without breaking it, at about {}",
-            words::strength(units, dents)
+            "      the pad dents the wood, without breaking it, at {}",
+            words::about(units, dents)
         );
     }
     text

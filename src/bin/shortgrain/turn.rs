@@ -88,6 +88,7 @@ fn of_design(turned: &Turned, units: Units, explain: bool) -> String {
         text.push_str(&proved(turn, units));
         if explain {
             text.push('\n');
+            text.push_str(&wrap(CLOSED_FORM, LINE, 0));
             text.push_str(&every_angle(turn, units));
         }
     }
@@ -96,6 +97,10 @@ fn of_design(turned: &Turned, units: Units, explain: bool) -> String {
     }
     text
 }
+
+/// Said above the table of all angles.
+const CLOSED_FORM: &str = "Every angle by the closed form alone, which ranks them and may read twice as strong; force and verdict are \
+                           proved only for the angles above, by the solid model:";
 
 /// The three angles that the solid model proved.
 fn proved(turn: &Turn, units: Units) -> String {
@@ -112,11 +117,14 @@ fn proved(turn: &Turn, units: Units) -> String {
     }
     for (name, angle) in shown {
         let mut row = vec![name];
-        row.extend(cells(&angle.proved, units));
+        let mut proved = cells(&angle.proved, units);
+        let is_solved = angle.proved.weakest.is_none_or(|weakest| weakest.is_solved);
+        proved[1] = words::marked(std::mem::take(&mut proved[1]), is_solved);
+        row.extend(proved);
         row.push(bears(&angle.closed_form, units));
         columns.row(row);
     }
-    columns.text(0)
+    report::with_mark(columns.text(0), words::MARK)
 }
 
 /// All angles by the closed form, with a bar as long as what each bears.

@@ -3,10 +3,9 @@
 //! A ply is tied to the board by its floor alone: its walls are open. On either side of the line the floor is bonded over
 //! a length, as far as the ply reaches along its own grain; peel and shear are asked at both ends of that and in its middle,
 //! at both edges and in between, each over a quarter of length and width. Beyond the ply's end the board is one
-//! piece, and the same plane through its wood can start to split from the pocket's corner. A backer and the layers of a
-//! three-ply are tied everywhere; their glue lines are asked beside the break lines in the same way.
+//! piece, and the same plane through its wood can start to split from the pocket's corner.
 
-use std::collections::BTreeSet;
+use std::{collections::BTreeSet, sync::Arc};
 
 use crate::{
     shape::plane::{Point, cross, direction, point},
@@ -17,7 +16,8 @@ use super::{
     super::ply::Part,
     layup::{Laid, in_axes},
     planes::{Candidate, SOFTENING, WINDOW},
-    windows::{Laying, Rule, Seat, Windowed},
+    rule::Rule,
+    windows::{Laying, Seat, Windowed},
 };
 
 /// Of a ply wider than the line is long there, this much beside the line's ends counts too, as a part of its length.
@@ -35,7 +35,7 @@ impl Laying<'_> {
     /// The glued planes beside a line, each with its windows.
     pub(super) fn floors(&self, k: usize, candidate: &Candidate, chain: &[Edge]) -> Vec<Windowed> {
         let mut found = Vec::new();
-        for ply in &self.lay_up.plies {
+        for ply in self.lay_up.plies.iter().filter(|ply| ply.zone.is_some()) {
             for below in self.interfaces(ply) {
                 found.extend(self.bond(k, ply, candidate, chain, below));
             }
@@ -47,7 +47,7 @@ impl Laying<'_> {
     }
 
     /// The layers on top of which a ply and the board are glued.
-    fn interfaces(&self, ply: &Laid) -> Vec<usize> {
+    pub(super) fn interfaces(&self, ply: &Laid) -> Vec<usize> {
         if ply.wood.is_none() {
             return Vec::new();
         }
@@ -107,7 +107,7 @@ impl Laying<'_> {
             sides.push((here, away, start, [middle, width]));
         }
         let around: Vec<u32> = around.into_iter().collect();
-        let floor = Floor::new(self.solid, &around, u32::try_from(below).ok()?)?;
+        let floor = Arc::new(Floor::new(self.solid, &around, u32::try_from(below).ok()?)?);
         let windows = sides
             .iter()
             .filter_map(|(here, away, start, across)| self.windows(&floor, here, *away, *start, *across));
@@ -116,8 +116,7 @@ impl Laying<'_> {
         let mut wood = self.wood.clone();
         wood.tension_across = wood.tension_across.min(mechanics.tension_across);
         let rule = Rule::Glue { board: self.grain, ply: ply.grain, rolling };
-        let part = if ply.zone.is_some() { Part::FloorJoint } else { Part::GlueLine };
-        (!windows.is_empty()).then(|| Windowed::floor(k, part, floor, rule, wood, windows))
+        (!windows.is_empty()).then(|| Windowed::floor(k, Part::FloorJoint, floor, rule, wood, windows))
     }
 
     /// Where the plane of a pocket's floor runs on through the board past the line at which the ply ends.
@@ -166,7 +165,7 @@ impl Laying<'_> {
         };
         let here = self.hanging_on(chain, |t| bare(t) && near(t));
         let triangles: Vec<u32> = here.iter().copied().collect();
-        let floor = Floor::new(self.solid, &triangles, u32::try_from(below).ok()?)?;
+        let floor = Arc::new(Floor::new(self.solid, &triangles, u32::try_from(below).ok()?)?);
         // A window as long as a quarter of the thickness, or of the wood that is left.
         let reach = here.iter().map(|&t| centre(t)[0] - start).fold(0.0, f64::max);
         let thickness: f64 = self.lay_up.layers.iter().map(|layer| layer.height()).sum();
@@ -256,6 +255,6 @@ fn rectangle(along: Point, [s0, s1]: [f64; 2], [c0, c1]: [f64; 2]) -> [Point; 4]
 }
 
 /// A floor's mean along x, y and z in the order of [`crate::strength::Traction`]: across the plane first.
-fn turned([x, y, z]: [crate::solid::Asked; 3]) -> [crate::solid::Asked; 3] {
+pub(super) fn turned([x, y, z]: [crate::solid::Asked; 3]) -> [crate::solid::Asked; 3] {
     [z, x, y]
 }

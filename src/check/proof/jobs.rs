@@ -70,6 +70,16 @@ impl Job {
         planes.clone().any(|plane| touches(ply, &plane.line))
     }
 
+    /// Whether it is another's case, asked of fewer planes.
+    pub(super) fn is_of(&self, other: &Self) -> bool {
+        let lines = |job: &Self| job.fences.iter().map(|fence| fence.line).collect::<Vec<_>>();
+        let places = |job: &Self| job.asked.iter().map(|(place, _)| *place).collect::<Vec<_>>();
+        let theirs = places(other);
+        self.case == other.case
+            && lines(self) == lines(other)
+            && places(self).iter().all(|place| theirs.contains(place))
+    }
+
     /// The same case asked of one plane of a place under one push.
     pub(super) fn only_at(&self, place: usize, plane: Candidate, spot: Spot) -> Self {
         Self { asked: vec![(place, vec![plane])], only: Some(vec![spot]), ..self.clone() }

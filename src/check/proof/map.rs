@@ -14,7 +14,7 @@ use super::{
     },
     Proof,
     jobs::{Job, Origin},
-    model::Fineness,
+    model::{Fineness, Model},
     pushes::Tried,
 };
 
@@ -42,7 +42,15 @@ impl Proof<'_> {
             });
         }
         let most = EASY * self.pushes.face.as_n();
-        for found in in_order(jobs.len(), threads, |j| self.pushed_all_over(&jobs[j], &elastic, &map)) {
+        let pushed = |j: usize| {
+            let job: &Job = &jobs[j];
+            // With all planes the biggest may be too big: then those that the first look finds worth it have to do.
+            let fewer = || worth.iter().find(|narrowed| narrowed.is_of(job));
+            let model = self.model(job, &elastic, Fineness::of(job.case));
+            let model = model.or_else(|| self.model(fewer()?, &elastic, Fineness::of(job.case)));
+            model.map_or_else(Vec::new, |model| pushed_all_over(&model, &map))
+        };
+        for found in in_order(jobs.len(), threads, pushed) {
             for (index, new) in found {
                 let old = &mut map.points[index];
                 if new.breaks_at_n <= most && old.is_none_or(|old| new.breaks_at_n < old.breaks_at_n) {
@@ -71,33 +79,31 @@ impl Proof<'_> {
             points: vec![None; columns * rows],
         }
     }
+}
 
-    /// The points that one case loads, with what breaks there.
-    fn pushed_all_over(&self, job: &Job, elastic: &Elastic, map: &PushMap) -> Vec<(usize, PushPoint)> {
-        let Some(model) = self.model(job, elastic, Fineness::of(job.case)) else { return Vec::new() };
-        let mut tried = Vec::new();
-        let mut numbers = Vec::new();
-        for (index, at) in points_on(&model.solid.body().mesh, &model.loaded, map) {
-            if let Some((load, at, area)) = Load::pad(&model.solid, at, PAD_RADIUS, &model.loaded, Face::Show)
-            {
-                let face = Some((Face::Show, area));
-                tried.push(Tried { kind: PushKind::Face, load, at, push: None, face });
-                numbers.push(index);
-            }
+/// The points that one case loads, with what breaks there.
+fn pushed_all_over(model: &Model, map: &PushMap) -> Vec<(usize, PushPoint)> {
+    let mut tried = Vec::new();
+    let mut numbers = Vec::new();
+    for (index, at) in points_on(&model.solid.body().mesh, &model.loaded, map) {
+        if let Some((load, at, area)) = Load::pad(&model.solid, at, PAD_RADIUS, &model.loaded, Face::Show) {
+            let face = Some((Face::Show, area));
+            tried.push(Tried { kind: PushKind::Face, load, at, push: None, face });
+            numbers.push(index);
         }
-        let Some(answers) = model.answers(&tried) else { return Vec::new() };
-        let mut greatest: Vec<(f64, usize)> = vec![(0.0, 0); tried.len()];
-        let peaks = model.planes.peaks(&answers, model.candidates.len());
-        for (plane, parts) in peaks.iter().enumerate() {
-            for (old, &peak) in parts.values().flat_map(|peaks| peaks.iter().enumerate()) {
-                if peak > greatest[old].0 {
-                    greatest[old] = (peak, model.owners[plane]);
-                }
-            }
-        }
-        let known = numbers.into_iter().zip(greatest).filter(|(_, (peak, _))| *peak > 0.0);
-        known.map(|(index, (peak, place))| (index, PushPoint { breaks_at_n: 1.0 / peak, place })).collect()
     }
+    let Some(answers) = model.answers(&tried) else { return Vec::new() };
+    let mut greatest: Vec<(f64, usize)> = vec![(0.0, 0); tried.len()];
+    let peaks = model.planes.peaks(&answers, model.candidates.len());
+    for (plane, parts) in peaks.iter().enumerate() {
+        for (old, &peak) in parts.values().flat_map(|peaks| peaks.iter().enumerate()) {
+            if peak > greatest[old].0 {
+                greatest[old] = (peak, model.owners[plane]);
+            }
+        }
+    }
+    let known = numbers.into_iter().zip(greatest).filter(|(_, (peak, _))| *peak > 0.0);
+    known.map(|(index, (peak, place))| (index, PushPoint { breaks_at_n: 1.0 / peak, place })).collect()
 }
 
 /// The points of a map that lie on some triangles, in order.

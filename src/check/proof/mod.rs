@@ -7,6 +7,7 @@
 //! brings any of them to the wood's strength is the answer; the closed form's stays beside it.
 
 mod floors;
+mod glue_lines;
 mod jobs;
 mod layup;
 mod look;
@@ -15,6 +16,7 @@ mod model;
 mod outline;
 mod planes;
 mod pushes;
+mod rule;
 mod site;
 mod study;
 mod windows;

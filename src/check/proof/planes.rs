@@ -2,7 +2,7 @@
 
 use super::super::{finding::Family, load::LEAST_WIDTH, places::Run, ply::Ply};
 use crate::{
-    section::{Station, Stretch, StretchEnd},
+    section::{Station, Stretch, StretchEnd, corner_ahead},
     shape::plane::{
         Point, angle_between, cross, direction, distance, dot, left, nearest_on_segment, point, unit,
     },
@@ -44,6 +44,8 @@ const MOST_BETWEEN: usize = 10;
 /// A line through the inside of a place goes this far either way, as a part of the place's own length along it; half
 /// of it would just reach the walls of an even one.
 const INSIDE: f64 = 0.75;
+/// A line beyond a place's end is its own from this part of its neck on.
+const OWN: f64 = 0.9;
 /// Shorter lines are crumbs, in mm.
 const SHORTEST: f64 = 0.05;
 /// A line leaves a wall at this angle at least (1°), in radians; else it runs along it.
@@ -53,6 +55,15 @@ impl Candidate {
     /// The length of a window along it.
     pub(super) fn window(&self) -> f64 {
         SOFTENING.min(WINDOW * self.ligament.min(distance(self.line[0], self.line[1])))
+    }
+
+    /// Whether windows lie at its start (0), in its middle (1) or at its end (2): at free ends, and within where both are.
+    pub(super) fn at(&self, spot: u8) -> bool {
+        match spot {
+            0 => self.free[0],
+            1 => self.free[0] == self.free[1],
+            _ => self.free[1],
+        }
     }
 
     /// Whether both say about the same: one runs beside the other, no farther off than `near`.
@@ -109,11 +120,18 @@ impl Drawn<'_> {
         let mut found = Found { candidates: Vec::new(), neck: stretch.neck, between: false };
         let ends = [&stretch.stations[0], &stretch.stations[stretch.stations.len() - 1]];
         let span = stretch.span();
-        for (station, _) in ends.iter().zip(stretch.ends).filter(|(_, end)| *end != StretchEnd::Tip) {
-            for wall in station.square {
+        for (last, (station, end)) in ends.iter().zip(stretch.ends).enumerate() {
+            if end == StretchEnd::Tip {
+                continue;
+            }
+            let near = Near { station, span, inside: stretch.neck_at, outward };
+            for (right, wall) in station.square.into_iter().enumerate() {
                 let (corner, edges) = snapped(self.mesh, wall, stretch.neck);
-                let near = Near { station, span, inside: stretch.neck_at, outward };
                 self.at_wall(corner, &edges, &near, &mut found);
+                if matches!(end, StretchEnd::Turns | StretchEnd::Junction) {
+                    // The wood lies left of its walls: on the right wall the ring runs with the run.
+                    self.beyond(wall, last == right, &near, &mut found);
+                }
             }
         }
         let mut inner = vec![stretch.station_near(stretch.neck_along)];
@@ -162,6 +180,18 @@ impl Drawn<'_> {
         }
         let line = self.candidate(Family::Grain, ends, p, near);
         found.keep(line.map(|line| Candidate { at_end_of_ply: true, ..line }));
+    }
+
+    /// Lines from the corner that a run turns about, or that a junction has, beyond where the run ends.
+    fn beyond(&self, wall: WallPoint, with_ring: bool, near: &Near, found: &mut Found) {
+        let walls = self.mesh.walls();
+        let Some(i) = corner_ahead(walls, wall, with_ring, near.station.width) else { return };
+        let mut beyond = Found { candidates: Vec::new(), neck: found.neck, between: false };
+        self.at_wall(walls.point(i), &[walls.previous(i), i], near, &mut beyond);
+        // A line much shorter than this place is wide parts another that begins there.
+        let own = |line: &Candidate| distance(line.line[0], line.line[1]) > OWN * found.neck;
+        let own: Vec<Candidate> = beyond.candidates.into_iter().filter(own).collect();
+        own.into_iter().for_each(|line| found.keep(Some(line)));
     }
 
     /// Lines both ways along the grain and across it from a point of the wall.

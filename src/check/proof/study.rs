@@ -163,26 +163,19 @@ impl Planes {
         greatest.filter(|index| *index > 0.0).map(|index| 1.0 / index)
     }
 
-    /// The greatest index of each part on each of so many candidates under each push, candidate by candidate. One layer of elements
-    /// shears evenly through the thickness; wood shears most in its middle, and that is made up for here.
+    /// The greatest index of each part on each of so many candidates under each push, candidate by candidate.
     pub(super) fn peaks(&self, answers: &Answers, candidates: usize) -> Vec<BTreeMap<Part, Vec<f64>>> {
         let mut peaks = vec![BTreeMap::new(); candidates];
         self.each(answers, |l, seen| {
-            let middle = seen.windowed.one_layer && seen.window[1] == 1;
-            let traction = Traction {
-                through: seen.traction.through * if middle { SHEAR_WINDOW } else { 1.0 },
-                ..seen.traction
-            };
-            let index =
-                if middle { seen.windowed.rule.index(traction, &seen.windowed.wood).0 } else { seen.index };
             let of_part: &mut BTreeMap<Part, Vec<f64>> = &mut peaks[seen.windowed.plane];
             let all = of_part.entry(seen.windowed.part).or_insert_with(|| vec![0.0; answers.tried.len()]);
-            all[l] = f64::max(all[l], index.value);
+            all[l] = f64::max(all[l], seen.index.value);
         });
         peaks
     }
 
-    /// Shows every window's index under every push, with the push's number.
+    /// Shows every window's index under every push, with the push's number. One layer of elements shears evenly through the
+    /// thickness; wood shears most in its middle, and that is made up for here.
     fn each(&self, answers: &Answers, mut see: impl FnMut(usize, Seen<'_>)) {
         for (l, values) in answers.values.iter().enumerate() {
             let mut row = values.iter();
@@ -209,6 +202,8 @@ impl Planes {
                     }
                 }
                 for (seat, [normal, along, through]) in windowed.windows.iter().zip(tractions) {
+                    let in_the_middle = windowed.one_layer && seat.place[1] == 1;
+                    let through = through * if in_the_middle { SHEAR_WINDOW } else { 1.0 };
                     let (index, traction) =
                         windowed.rule.index(Traction { normal, along, through }, &windowed.wood);
                     see(l, Seen { windowed, forces, traction, index, window: seat.place });

@@ -241,5 +241,10 @@ fn halving_the_mesh_hardly_moves_the_answer() {
             let moved = usual / halved - 1.0;
             assert!(moved.abs() < 0.02, "{name}: {usual} {halved}");
         }
+        // All places in one piece are cut more coarsely.
+        let coarse = forces(Fineness::of(Case::Carried));
+        for (coarse, usual) in coarse.into_iter().zip(usual) {
+            assert!((coarse / usual - 1.0).abs() < 0.05, "{name}: {coarse} {usual}");
+        }
     }
 }

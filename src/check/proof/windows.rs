@@ -1,11 +1,10 @@
-//! Where a case's tractions are asked, and by which rule each is judged: windows on upright planes, ply by ply.
+//! Where a case's tractions are asked: windows on upright planes, ply by ply.
 
-use std::ops::Range;
+use std::{ops::Range, sync::Arc};
 
 use crate::{
     shape::plane::{Point, cross, distance, dot, point, unit},
     solid::{Asked, Edge, Floor, Layer, Load, Plane, Solid, Spot, Window},
-    strength::{Index, Traction, fibre, glue, splitting},
     wood::Mechanics,
 };
 
@@ -13,6 +12,7 @@ use super::{
     super::{finding::Family, ply::Part},
     layup::{BOARD, Joint, LayUp, column},
     planes::{Candidate, SOFTENING, WINDOW},
+    rule::Rule,
 };
 
 /// A window on a line within elements is sampled at so many points along it.
@@ -26,48 +26,9 @@ pub(super) enum Surface {
     /// forces on one side, and half the difference of both sides cancels most of that.
     Upright(Box<Plane>, Option<Box<Plane>>),
     /// A glued plane between plies.
-    Floor(Floor),
+    Floor(Arc<Floor>),
     /// An upright plane of such a length that the mesh does not follow.
     Within(f64),
-}
-
-/// By which rule the tractions on a surface are judged.
-#[derive(Clone, Copy, Debug)]
-pub(super) enum Rule {
-    /// A plane that contains the fibres.
-    Grain,
-    /// One that cuts them square.
-    Fibre,
-    /// A plane that cuts a ply's fibres, which run so much along its direction and square to it (a unit vector).
-    Fibres([f64; 2]),
-    /// A glued plane, between grains that run in these directions; the ply's rolling strength as a part of the board's.
-    Glue { board: Point, ply: Point, rolling: f64 },
-}
-
-impl Rule {
-    /// The index of a traction, and what is told of it.
-    pub(super) fn index(self, traction: Traction, wood: &Mechanics) -> (Index, Traction) {
-        match self {
-            Self::Grain => (splitting(traction, wood), traction),
-            Self::Fibre => (fibre(traction, wood), traction),
-            // A strip pulled along its fibres, cut askew, passes the pull over a longer cut.
-            Self::Fibres([along, square]) => {
-                let turned = Traction {
-                    normal: (traction.normal * square + traction.along * along) / square,
-                    along: traction.along * square - traction.normal * along,
-                    through: traction.through,
-                };
-                (fibre(turned, wood), turned)
-            }
-            Self::Glue { board, ply, rolling } => {
-                let shear = point(traction.along, traction.through);
-                let [across_board, across_ply] = [board, ply].map(|grain| cross(grain, shear));
-                let index = glue(traction.normal, across_board, across_ply / rolling, wood);
-                let told = Traction { normal: traction.normal, along: across_ply, through: across_board };
-                (index, told)
-            }
-        }
-    }
 }
 
 /// The mean traction on a window of a surface, and the same from its other side.
@@ -99,7 +60,7 @@ impl Windowed {
     pub(super) fn floor(
         plane: usize,
         part: Part,
-        floor: Floor,
+        floor: Arc<Floor>,
         rule: Rule,
         wood: Mechanics,
         windows: Vec<Seat>,
@@ -128,11 +89,7 @@ impl Windowed {
     }
 
     pub(super) fn family(&self) -> Family {
-        match self.rule {
-            Rule::Grain => Family::Grain,
-            Rule::Fibre | Rule::Fibres(_) => Family::Fibre,
-            Rule::Glue { .. } => Family::Glue,
-        }
+        self.rule.family()
     }
 
     pub(super) fn length(&self) -> f64 {
@@ -160,7 +117,9 @@ impl Laying<'_> {
     /// glued planes beside it.
     pub(super) fn windows_on(&self, candidates: &[Candidate], chains: &[Vec<Edge>]) -> Vec<Windowed> {
         let mut windowed = Vec::new();
+        let glue = if self.floors { self.glue_lines() } else { Vec::new() };
         for (k, (candidate, chain)) in candidates.iter().zip(chains).enumerate() {
+            windowed.extend(glue.iter().filter_map(|glue| glue.beside(self, k, candidate)));
             if chain.is_empty() {
                 windowed.extend(self.within(k, candidate));
             } else {
@@ -208,9 +167,8 @@ impl Laying<'_> {
         let through = SOFTENING.min(whole / 4.0).min(highest - lowest);
         let levels = [lowest, (lowest + highest - through) / 2.0, highest - through];
         let middle = (length - window) / 2.0;
-        let ends = [candidate.free[0], candidate.free[0] == candidate.free[1], candidate.free[1]];
         let mut windows = Vec::new();
-        for (i, start) in (0u8..).zip([0.0, middle, length - window]).filter(|(i, _)| ends[usize::from(*i)]) {
+        for (i, start) in (0u8..).zip([0.0, middle, length - window]).filter(|(i, _)| candidate.at(*i)) {
             let sample = |part: usize| from + way * (start + window * (part as f64 + 0.5) / SAMPLES as f64);
             let spots: Option<Vec<Spot>> = (0..SAMPLES).map(|part| body.mesh.spot(sample(part))).collect();
             // A line may run on into wood that this case holds.
@@ -278,8 +236,18 @@ impl Laying<'_> {
                 () if mended && !self.lay_up.is_layered() => Part::ShowFace,
                 () => self.part_of_board(&run),
             };
-            let reach = Reach { candidate, line: candidate.line, free: candidate.free };
-            windowed.extend(self.laid(k, part, rule, self.wood, &reach, chain, &run, bonded(&run)));
+            windowed.extend(self.laid(&Upright {
+                plane: k,
+                part,
+                rule,
+                wood: self.wood,
+                candidate,
+                line: candidate.line,
+                free: candidate.free,
+                chain,
+                bonded: bonded(&run),
+                layers: run,
+            }));
         }
         if !mended {
             return;
@@ -297,17 +265,24 @@ impl Laying<'_> {
             if free == [false, false] {
                 continue;
             }
-            let run = first..last + 1;
-            let reach = Reach { candidate, line: candidate.line, free };
-            let height = body.layers[run.clone()].iter().map(Layer::height).sum();
-            windowed.extend(
-                self.laid(k, Part::Board, rule, self.wood, &reach, &chain[sides], &run, height).map(
-                    |mut laid| {
-                        laid.windows.retain(|seat| seat.place[0] != 1);
-                        laid
-                    },
-                ),
-            );
+            let layers = first..last + 1;
+            let bonded = body.layers[layers.clone()].iter().map(Layer::height).sum();
+            let laid = self.laid(&Upright {
+                plane: k,
+                part: Part::Board,
+                rule,
+                wood: self.wood,
+                candidate,
+                line: candidate.line,
+                free,
+                chain: &chain[sides],
+                layers,
+                bonded,
+            });
+            windowed.extend(laid.map(|mut laid| {
+                laid.windows.retain(|seat| seat.place[0] != 1);
+                laid
+            }));
         }
         for ply in &self.lay_up.plies {
             let Some((wood, mechanics)) = ply.wood else { continue };
@@ -318,34 +293,34 @@ impl Laying<'_> {
                 let [from, to] =
                     [chain[0].nodes[0], chain[chain.len() - 1].nodes[2]].map(|n| mesh.points[n as usize]);
                 let rule = rule_of_ply(ply.grain, unit(to - from));
-                let (part, reach) = if ply.zone.is_some() {
-                    (Part::Insert, Reach { candidate, line: [from, to], free: [true, true] })
+                let (part, line, free) = if ply.zone.is_some() {
+                    (Part::Insert, [from, to], [true, true])
                 } else {
-                    (Part::CrossPly, Reach { candidate, line: candidate.line, free: candidate.free })
+                    (Part::CrossPly, candidate.line, candidate.free)
                 };
-                let height = bonded(&ply.layers);
-                windowed.extend(self.laid(k, part, rule, mechanics, &reach, chain, &ply.layers, height));
+                windowed.extend(self.laid(&Upright {
+                    plane: k,
+                    part,
+                    rule,
+                    wood: mechanics,
+                    candidate,
+                    line,
+                    free,
+                    chain,
+                    layers: ply.layers.clone(),
+                    bonded: bonded(&ply.layers),
+                }));
             }
         }
     }
 
-    /// Windows on one plane through a run of layers; `bonded` is the height of all wood that hangs together on it.
-    #[expect(clippy::too_many_arguments, reason = "each says another thing of one plane")]
-    fn laid(
-        &self,
-        k: usize,
-        part: Part,
-        rule: Rule,
-        wood: &Mechanics,
-        reach: &Reach,
-        chain: &[Edge],
-        run: &Range<usize>,
-        bonded: f64,
-    ) -> Option<Windowed> {
+    /// Windows on one plane through a run of layers.
+    fn laid(&self, upright: &Upright<'_>) -> Option<Windowed> {
+        let Upright { part, rule, chain, layers: run, .. } = upright;
         let number = |layer: usize| u32::try_from(layer).expect("few layers");
         let layers = number(run.start)..number(run.end);
         let all = 0..number(self.solid.body().layers.len());
-        let plane = if part == Part::InsertEnd {
+        let plane = if *part == Part::InsertEnd {
             Plane::carrying(self.solid, chain, layers.clone(), all)
         } else {
             Plane::new(self.solid, chain, layers.clone())
@@ -357,14 +332,14 @@ impl Laying<'_> {
         });
         let other = other.flatten();
         // A chain may stop short of the line's far end, where the wood of this case ends.
-        let reached = [0, 1].map(|e| reach.free[e] && distance(plane.ends()[e], reach.line[e]) < NEARLY);
+        let reached = [0, 1].map(|e| upright.free[e] && distance(plane.ends()[e], upright.line[e]) < NEARLY);
         let length = plane.length();
         let along = match part {
             Part::Insert => SOFTENING.min(WINDOW * length),
-            _ => reach.candidate.window().min(length),
+            _ => upright.candidate.window().min(length),
         };
         let [bottom, top] = plane.heights();
-        let through = SOFTENING.min(bonded / 4.0).min(top - bottom);
+        let through = SOFTENING.min(upright.bonded / 4.0).min(top - bottom);
         let mut spans = Vec::new();
         if reached[0] {
             spans.push((0, [0.0, along]));
@@ -401,11 +376,11 @@ impl Laying<'_> {
         let one_layer = run.len() == 1;
         let lies = Surface::Upright(Box::new(plane), other.map(Box::new));
         Some(Windowed {
-            plane: k,
-            part,
+            plane: upright.plane,
+            part: *part,
             lies,
-            rule,
-            wood: wood.clone(),
+            rule: *rule,
+            wood: upright.wood.clone(),
             windows,
             whole,
             resultant,
@@ -424,11 +399,22 @@ fn rule_of_ply(grain: Point, way: Point) -> Rule {
     }
 }
 
-/// How far a plane's candidate reaches.
-struct Reach<'a> {
+/// One plane through a run of layers.
+struct Upright<'a> {
+    /// Its candidate, and that one's number.
+    plane: usize,
     candidate: &'a Candidate,
+    part: Part,
+    rule: Rule,
+    wood: &'a Mechanics,
+    /// From where to where it is meant to reach, and which of its ends are free.
     line: [Point; 2],
     free: [bool; 2],
+    /// The sides that it stands on, and the layers it goes through.
+    chain: &'a [Edge],
+    layers: Range<usize>,
+    /// The height of all wood that hangs together on it.
+    bonded: f64,
 }
 
 /// The runs of numbers below `count` that have a property.

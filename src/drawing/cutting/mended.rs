@@ -90,12 +90,13 @@ impl Piece {
 mod tests {
     use super::super::{File, Set, Stock};
     use super::*;
-    use crate::check::{Options as Checking, Pushes};
+    use crate::check::Pushes;
     use crate::design::{self, Options as Reading, Pick};
     use crate::drawing::sample::plate;
-    use crate::mend::{Goal, MendOptions, Mending, Patient, mend, unwatched};
-    use crate::units::{Force, Units};
-    use crate::wood::{OwnValues, Rings, Wood};
+    use crate::mend::sample::Case;
+    use crate::mend::{MendOptions, Mending, mend, unwatched};
+    use crate::units::Force;
+    use crate::wood::Rings;
 
     fn board() -> Board {
         Board { thickness: Length::mm(19.0), grain: Angle::deg(0.0), rings: Rings::Flat, moisture_pct: 12.0 }
@@ -103,21 +104,10 @@ mod tests {
 
     /// A plate with two windows and a web across the grain between them, pushed at so hard, by the closed form.
     fn cared_for(kind: Kind, push: f64) -> Mending {
-        let (wood, own) = (Wood::find("cherry").expect("a known wood"), OwnValues::none());
-        let patient = Patient {
-            name: "plate",
-            shape: &plate(1),
-            board: &board(),
-            wood,
-            own: &own,
-            mechanics: &wood.mechanics(&board(), &own).expect("a whole wood"),
-            pushes: &Pushes { face: Force::n(push), side: Force::n(push) },
-            units: Units::Metric,
-            goal: Goal::Sound,
-            check: Checking { solid: false, ..Checking::default() },
-        };
+        let pushes = Pushes { face: Force::n(push), side: Force::n(push) };
+        let case = Case { board: board(), pushes, ..Case::of(plate(1).polygon().clone()) };
         let options = MendOptions { kinds: vec![kind], ..MendOptions::default() };
-        mend(patient, &options, &unwatched).expect("a skeleton")
+        mend(case.patient(), &options, &unwatched).expect("a skeleton")
     }
 
     fn piece(remedy: &Remedy, bit: f64) -> Result<Piece, NotCut> {

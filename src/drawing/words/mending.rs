@@ -65,11 +65,16 @@ pub(super) fn place(units: Units, at: Coord<f64>) -> String {
 
 /// `place 1`, `places 1, 2 and 5`.
 pub fn places(ids: &[usize]) -> String {
+    numbered("place", ids)
+}
+
+/// The same of other things with numbers: `pockets 1 and 2`.
+pub(super) fn numbered(what: &str, ids: &[usize]) -> String {
     let ids: Vec<String> = ids.iter().map(usize::to_string).collect();
     match ids.split_last() {
-        None => "no place".to_owned(),
-        Some((one, [])) => format!("place {one}"),
-        Some((last, others)) => format!("places {} and {last}", others.join(", ")),
+        None => format!("no {what}"),
+        Some((one, [])) => format!("{what} {one}"),
+        Some((last, others)) => format!("{what}s {} and {last}", others.join(", ")),
     }
 }
 

@@ -2,9 +2,10 @@
 
 use geo_types::Coord;
 
-use super::mending::place;
-use super::{on, strength};
-use crate::check::{Finding, Pushes, Verdict};
+use super::super::numbers::numbers;
+use super::mending::{numbered, place};
+use super::{about, on};
+use crate::check::{Finding, Place, Pushes, Verdict};
 use crate::mend::{Cut, Remedy, Step, weakest};
 use crate::units::Units;
 
@@ -22,8 +23,9 @@ pub struct Told {
 /// So many openings are named by where they lie; of more only their number is told.
 const NAMED: usize = 4;
 
-/// Every step in order, its places those of `finding`.
-pub fn steps(units: Units, steps: &[Step], finding: &Finding) -> Vec<Told> {
+/// Every step in order, its places those of `after`, called by their numbers in `before`; a place that is new there has the next.
+pub fn steps(units: Units, steps: &[Step], before: &Finding, after: &Finding) -> Vec<Told> {
+    let places = &Numbered { places: &after.places, numbers: numbers(before, after) };
     let mut told = Vec::new();
     let all = steps.iter().filter(|step| matches!(step.cut, Cut::Opening { .. })).count();
     let mut together: Vec<Coord<f64>> = Vec::new();
@@ -33,7 +35,7 @@ pub fn steps(units: Units, steps: &[Step], finding: &Finding) -> Vec<Told> {
             let labelled = done(&step.cut);
             let mut words = labelled.clone();
             if step.cut == Cut::Outline {
-                words.push_str(&outline(units, step, finding));
+                words.push_str(&outline(units, step, places));
             }
             told.push(Told { words, labelled, openings: Vec::new() });
             continue;
@@ -43,23 +45,23 @@ pub fn steps(units: Units, steps: &[Step], finding: &Finding) -> Vec<Told> {
             continue;
         }
         pierced(units, &mut told, &mut together, all);
-        let words = format!("pierce the opening at {}; {}", place(units, at), frees(units, step, finding));
+        let words = format!("pierce the opening at {}; {}", place(units, at), frees(units, step, places));
         told.push(Told { words, labelled: labelled(1, told.len() + 1), openings: vec![at] });
     }
     told
 }
 
-/// Says what the pierced piece bears while its pockets are empty, and what follows from that.
-pub fn empty_pockets(units: Units, remedy: &Remedy, pushes: &Pushes) -> Option<String> {
+/// Says what the pierced piece bears while its pockets are empty, and what follows from that: for one that is pierced already, or is
+/// still to be.
+pub fn empty_pockets(
+    units: Units,
+    remedy: &Remedy,
+    pierced_already: bool,
+    pushes: &Pushes,
+) -> Option<String> {
     let empty = remedy.empty_pockets.as_ref()?;
     let weak = weakest(empty, pushes).1?;
-    let pierced_already = remedy.order.iter().all(|step| step.cut != Cut::Outline);
-    let at = format!(
-        "about {} {}, at {}",
-        strength(units, weak.breaks_at_n),
-        on(weak.kind),
-        place(units, weak.at)
-    );
+    let at = format!("{} {}, at {}", about(units, weak.breaks_at_n), on(weak.kind), place(units, weak.at));
     let verdict = empty.verdict;
     Some(if pierced_already {
         format!("While its pockets are cut and nothing is in them yet, it is {verdict} and breaks at {at}.")
@@ -111,26 +113,27 @@ fn labelled(openings: usize, step: usize) -> String {
     }
 }
 
-fn frees(units: Units, step: &Step, finding: &Finding) -> String {
-    let of = |id: &usize| finding.places.iter().find(|place| place.id == *id);
-    let all: Vec<String> = step.frees.iter().filter_map(of).map(|one| place(units, one.at)).collect();
+/// Places with the numbers they are called by.
+struct Numbered<'a> {
+    places: &'a [Place],
+    numbers: Vec<usize>,
+}
+
+fn frees(units: Units, step: &Step, places: &Numbered<'_>) -> String {
+    let of = |id: &usize| places.places.iter().zip(&places.numbers).find(|(place, _)| place.id == *id);
+    let all: Vec<String> = step
+        .frees
+        .iter()
+        .filter_map(of)
+        .map(|(one, number)| format!("{number} at {}", place(units, one.at)))
+        .collect();
     match all.as_slice() {
-        [one] => format!("it frees the place at {one}"),
-        some if some.len() <= NAMED => format!("it frees the places at {}", some.join("; ")),
+        [one] => format!("it frees place {one}"),
+        some if some.len() <= NAMED => format!("it frees places {}", some.join("; ")),
         many => format!("it frees {} places", many.len()),
     }
 }
 
-fn outline(units: Units, step: &Step, finding: &Finding) -> String {
-    if step.frees.is_empty() { String::new() } else { format!("; {}", frees(units, step, finding)) }
-}
-
-/// `pocket 1`, `pockets 1, 2 and 5`.
-fn numbered(what: &str, ids: &[usize]) -> String {
-    let ids: Vec<String> = ids.iter().map(usize::to_string).collect();
-    match ids.split_last() {
-        None => format!("no {what}"),
-        Some((one, [])) => format!("{what} {one}"),
-        Some((last, others)) => format!("{what}s {} and {last}", others.join(", ")),
-    }
+fn outline(units: Units, step: &Step, places: &Numbered<'_>) -> String {
+    if step.frees.is_empty() { String::new() } else { format!("; {}", frees(units, step, places)) }
 }

@@ -2,7 +2,7 @@
 
 use super::{fit_length, length, places};
 use crate::mend::{GluedJoint, Seasons};
-use crate::season::{Held, Pull, Word};
+use crate::season::{Held, Word};
 use crate::units::Units;
 
 /// The word for its joints, the layer that fares worst, and how the piece cups.
@@ -14,7 +14,7 @@ pub fn seasons(units: Units, found: &Seasons) -> String {
         (same, all) if same == all => format!(", all {all} joints"),
         (same, all) => format!(", {same} of {all} joints"),
     };
-    let worst = found.joints.iter().map(worst).max_by(|a, b| rank(a.1).total_cmp(&rank(b.1)));
+    let worst = found.joints.iter().map(worst).max_by(|a, b| a.1.by_harm(b.1));
     let pulled = worst.map_or_else(String::new, |(name, held)| {
         let thin = if held.stress_part > 1.0 && held.word == Word::Think {
             format!(": more than {} bear{}, but too thin to have the energy to split", if is_many(name) { "they" } else { "it" }, if is_many(name) { "" } else { "s" })
@@ -46,7 +46,8 @@ fn cup(units: Units, found: &Seasons) -> String {
     let flat = if cup.is_flat() {
         "flat enough".to_owned()
     } else {
-        format!("more than the {} that we call flat", fit_length(units, cup.limit_mm))
+        let [rise, limit] = [cup.rise_mm, cup.limit_mm()].map(|mm| fit_length(units, mm));
+        format!("{} than the {limit} that we call flat", if rise == limit { "a hair more" } else { "more" })
     };
     format!(
         "It cups by about {} over {}, {} hollow when dry: {flat}.",
@@ -59,25 +60,18 @@ fn cup(units: Units, found: &Seasons) -> String {
 /// Strips that reach less far past a break line than they should, a sentence each.
 pub fn short_reaches(units: Units, found: &Seasons) -> Vec<String> {
     let said = |joint: &GluedJoint| {
-        let reach = joint.anchorage.filter(|reach| reach.short_by() >= LACKING)?;
+        let reach = joint.anchorage.filter(|reach| reach.is_short())?;
         Some(format!(
             "The insert for {} reaches {} past the break line where {} {}: short by {}.",
             places(&joint.places),
             length(units, reach.there),
-            match reach.by {
-                Pull::Shear => "shear in its floor asks for",
-                Pull::Peel => "peel off its floor asks for",
-                Pull::Least => "the trade asks for",
-            },
+            reach.by.asks(),
             length(units, reach.needed),
             length(units, reach.short_by()),
         ))
     };
     found.joints.iter().filter_map(said).collect()
 }
-
-/// A reach that lacks less than this is long enough, in mm: our own rule.
-const LACKING: f64 = 0.5;
 
 fn is_many(layer: &str) -> bool {
     layer.ends_with("plies")
@@ -86,15 +80,5 @@ fn is_many(layer: &str) -> bool {
 /// The layer of a joint that fares worse.
 fn worst(joint: &GluedJoint) -> (&'static str, &Held) {
     let [(a, first), (b, second)] = &joint.layers;
-    if rank(second) > rank(first) { (b, second) } else { (a, first) }
-}
-
-/// How badly a layer fares: by its word, then by its stress.
-fn rank(held: &Held) -> f64 {
-    let word = match held.word {
-        Word::Mild => 0.0,
-        Word::Think => 1e3,
-        Word::WillSplit => 2e3,
-    };
-    word + held.stress_part
+    if second.by_harm(first).is_gt() { (b, second) } else { (a, first) }
 }

@@ -1,6 +1,6 @@
 //! What turning does for a piece, in sentences.
 
-use super::{on, strength};
+use super::{marked, on, strength};
 use crate::mend::{AtAngle, Turn, Turning};
 use crate::units::Units;
 
@@ -80,7 +80,10 @@ pub fn turning_headline(turn: &Turn) -> &'static str {
 pub fn bears(units: Units, angle: &AtAngle) -> String {
     angle.weakest.map_or_else(
         || "no weak place".to_owned(),
-        |weakest| format!("{} {}", strength(units, weakest.breaks_at_n), on(weakest.kind)),
+        |weakest| {
+            let force = marked(strength(units, weakest.breaks_at_n), weakest.is_solved);
+            format!("{force} {}", on(weakest.kind))
+        },
     )
 }
 

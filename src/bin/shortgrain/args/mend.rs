@@ -9,17 +9,21 @@ use std::path::PathBuf;
 use std::sync::LazyLock;
 
 use clap::Args as Group;
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use shortgrain::drawing::words;
 use shortgrain::mend::Kind;
 use shortgrain::units::{Angle, Length};
 
 use super::{DesignArgs, GoalArg, OutArgs};
 
-/// Find what makes a piece strong enough, cheapest first, each remedy proved by a whole check of the mended piece.
+/// Find what makes a piece strong enough, cheapest first, and what it bears then.
 ///
-/// Each is sized to reach the goal with the least wood and is shown with the place that is the weakest then. One that
-/// falls short is listed with its shortfall. Numbers marked `estimate` are the closed form's; the others are proved by
-/// the solid model.
+/// Each remedy is sized to reach the goal with the least wood and is shown with the place that is the weakest then. One that
+/// falls short is listed with its shortfall. Most are proved: the mended piece is checked as a whole by the solid model. A
+/// backer and three-ply are marked `estimate`: a calculation that no model and no test stands behind.
+///
+/// Every remedy that is proved takes several checks. All of them take a minute or two for a piece the size of a palm, ten and
+/// more for a large one with many places; a terminal shows how far it is. `--only` asks for less, and so does a
+/// coarser `--step` of a turn.
 ///
 /// Exit status: 0 when the piece reaches the goal as it is or is proved to by a remedy, 1 when nothing is proved to, 2
 /// when there is no answer.
@@ -42,25 +46,26 @@ pub(crate) struct MendArgs {
     )]
     pub(crate) goal: GoalArg,
 
-    /// Try these kinds alone, such as turn,widen
+    /// Try these kinds alone, such as turn,widen (--help names all)
+    ///
+    /// turn, move-bridge, widen, thicken, quarter-sawn, other-wood, insert, backer, three-ply, not-solid-wood; the names in the
+    /// table of remedies do as well, such as "thicker blank".
     #[arg(
         long,
         value_name = "KINDS",
         value_delimiter = ',',
-        value_parser = kind(),
+        value_parser = kind,
         hide_possible_values = true,
         help_heading = "Remedies"
     )]
     pub(crate) only: Vec<Kind>,
 
     /// Leave these kinds out
-    ///
-    /// turn, move-bridge, widen, thicken, quarter-sawn, other-wood, insert, backer, three-ply, not-solid-wood.
     #[arg(
         long,
         value_name = "KINDS",
         value_delimiter = ',',
-        value_parser = kind(),
+        value_parser = kind,
         hide_possible_values = true,
         help_heading = "Remedies"
     )]
@@ -78,6 +83,7 @@ pub(crate) struct MendArgs {
 
     #[command(flatten)]
     pub(crate) seasons: SeasonArgs,
+
     /// Wood left between an insert and the outline
     #[arg(
         long,
@@ -111,10 +117,9 @@ pub(crate) struct MendArgs {
     #[arg(
         long,
         value_name = "KIND",
-        value_parser = kind(),
+        value_parser = kind,
         requires = "into",
         hide_possible_values = true,
-        hide_short_help = true,
         help_heading = "Answer"
     )]
     pub(crate) take: Option<Kind>,
@@ -151,11 +156,15 @@ impl MendArgs {
 static TYPED: LazyLock<[String; Kind::ALL.len()]> =
     LazyLock::new(|| Kind::ALL.map(|kind| kind.word().replace('_', "-")));
 
-fn kind() -> impl TypedValueParser<Value = Kind> {
-    PossibleValuesParser::new(TYPED.iter().map(String::as_str)).try_map(|typed| {
-        let found = Kind::ALL.into_iter().zip(&*TYPED).find(|(_, word)| **word == typed);
-        found.map(|(kind, _)| kind).ok_or("there is no such kind")
-    })
+/// A kind by the name it is typed by, or as the table of remedies calls it.
+fn kind(text: &str) -> Result<Kind, String> {
+    let plain = |name: &str| name.trim().to_lowercase().replace([' ', '_'], "-");
+    let is_called =
+        |kind: Kind, typed: &str| [typed, &plain(words::kind(kind))].contains(&plain(text).as_str());
+    let found = Kind::ALL.into_iter().zip(&*TYPED).find(|(kind, typed)| is_called(*kind, typed));
+    found
+        .map(|(kind, _)| kind)
+        .ok_or_else(|| format!("there is no such remedy; name one of {}", TYPED.join(", ")))
 }
 
 #[cfg(test)]
@@ -172,5 +181,14 @@ mod tests {
         let help = mend.render_long_help().to_string();
         let help: Vec<&str> = help.split_whitespace().collect();
         assert!(help.join(" ").contains(&TYPED.join(", ")), "{TYPED:?}");
+    }
+
+    #[test]
+    fn a_remedy_is_found_by_its_name_in_the_table() {
+        for (one, typed) in Kind::ALL.into_iter().zip(&*TYPED) {
+            assert_eq!(kind(typed), Ok(one));
+            assert_eq!(kind(words::kind(one)), Ok(one));
+        }
+        assert!(kind("glue").is_err_and(|why| why.contains("three-ply")));
     }
 }

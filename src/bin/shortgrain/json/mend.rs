@@ -1,9 +1,11 @@
 //! The answer of `mend` as JSON.
 
+use std::collections::BTreeMap;
+
 use serde_json::{Value, json};
 use shortgrain::drawing::words;
-use shortgrain::mend::{Change, Cut, GluedJoint, Mending, Remedy, Seasons, Step, Strip, weakest};
-use shortgrain::season::{Adhesive, Held, Moves};
+use shortgrain::mend::{Change, Cut, GluedJoint, Mending, Remedy, Seasons, Standing, Step, Strip, weakest};
+use shortgrain::season::{Adhesive, Held, Moves, Rule};
 use shortgrain::units::Units;
 
 use super::{judged, number, piece, polygon, spot};
@@ -12,9 +14,7 @@ use crate::mend::{Cared, Year};
 /// The answer of `mend`, with the names of the files for cutting. Sentences are metric, as everything is.
 pub(crate) fn mend(cared: &[Cared], files: &[&str]) -> String {
     let Some(first) = cared.first() else { return String::new() };
-    let pieces = cared.iter().flat_map(|one| {
-        one.mendings.iter().zip(&one.year.seasons).map(|(mending, seasons)| of_piece(mending, seasons, one))
-    });
+    let pieces = cared.iter().flat_map(|one| one.mendings.iter().map(|mending| of_piece(mending, one)));
     let found = json!({
         "goal": first.goal.verdict().to_string(),
         "pieces": pieces.collect::<Vec<_>>(),
@@ -24,18 +24,15 @@ pub(crate) fn mend(cared: &[Cared], files: &[&str]) -> String {
     judged("mend", cared.iter().map(|one| &one.given), found)
 }
 
-fn of_piece(mending: &Mending, seasons: &[Option<Seasons>], one: &Cared) -> Value {
+fn of_piece(mending: &Mending, one: &Cared) -> Value {
     let mut found = piece(&mending.before, &one.given.file, &None);
     found["remedies"] = mending
         .remedies
         .iter()
-        .zip(seasons)
-        .map(|(remedy, seasons)| {
+        .map(|remedy| {
             let mut found = of_remedy(remedy, one);
-            found["seasons"] = seasons
-                .as_ref()
-                .zip(one.year.moves.as_ref())
-                .map_or(Value::Null, |(seasons, moves)| of_seasons(seasons, moves));
+            let seasons = remedy.seasons.as_ref().zip(mending.moves.as_ref());
+            found["seasons"] = seasons.map_or(Value::Null, |(seasons, moves)| of_seasons(seasons, moves));
             found
         })
         .collect();
@@ -68,6 +65,7 @@ fn of_remedy(remedy: &Remedy, one: &Cared) -> Value {
                 "breaks_at_n": number(weak.breaks_at_n, 3),
                 "push": weak.kind.to_string(),
                 "at_mm": spot(weak.at),
+                "standing": (if weak.is_solved { Standing::Proved } else { Standing::Estimate }).word(),
             });
         }
     }
@@ -77,6 +75,8 @@ fn of_remedy(remedy: &Remedy, one: &Cared) -> Value {
         let mut whole = piece(empty, &one.given.file, &None);
         whole["remedies"] = json!([]);
         found["empty_pockets"] = whole;
+        let standing = remedy.empty_standing(&one.given.job.pushes);
+        found["empty_pockets_standing"] = json!(standing.map(Standing::word));
     }
     found["order"] = remedy.order.iter().map(step).collect();
     found["remarks"] = json!(remedy.remarks);
@@ -173,6 +173,7 @@ fn year(year: &Year) -> Value {
         "glued_pct": swing.glued_pct.map(|pct| number(pct, 3)),
         "from": year.stated.from,
         "glues": glues,
+        "standing": Rule::ALL.iter().map(|rule| (rule.word(), rule.standing())).collect::<BTreeMap<_, _>>(),
     })
 }
 
@@ -188,7 +189,7 @@ fn of_seasons(found: &Seasons, moves: &Moves) -> Value {
         "cup": {
             "rise_mm": number(cup.rise_mm, 3),
             "over_mm": number(cup.over_mm, 3),
-            "limit_mm": number(cup.limit_mm, 3),
+            "limit_mm": number(cup.limit_mm(), 3),
             "flat": cup.is_flat(),
             "hollow_when_dry": if cup.face_hollow_when_dry { "face" } else { "back" },
         },
@@ -197,9 +198,14 @@ fn of_seasons(found: &Seasons, moves: &Moves) -> Value {
 }
 
 fn joint(joint: &GluedJoint) -> Value {
+    let (rows, why) = match &joint.depths {
+        None => (&[][..], None),
+        Some(Ok(rows)) => (rows.as_slice(), None),
+        Some(Err(why)) => (&[][..], Some(why.to_string())),
+    };
     json!({
         "places": joint.places,
-        "bears_mpa": number(joint.joint_bears_mpa, 4),
+        "bears_mpa": number(joint.layers[0].1.joint_bears, 4),
         "layers": joint.layers.iter().map(|(name, held)| layer(name, held)).collect::<Vec<_>>(),
         "reach": joint.anchorage.map(|reach| json!({
             "needed_mm": number(reach.needed, 3),
@@ -211,7 +217,7 @@ fn joint(joint: &GluedJoint) -> Value {
             "useful_mm": number(reach.useful, 3),
             "overfull": reach.overfull,
         })),
-        "depths": joint.depths.iter().map(|row| json!({
+        "depths": rows.iter().map(|row| json!({
             "depth_mm": number(row.at.depth_mm, 4),
             "show_face_mm": number(row.at.show_face_mm, 4),
             "usual": row.at.usual,
@@ -219,6 +225,7 @@ fn joint(joint: &GluedJoint) -> Value {
             "side_n": row.at.bears_n.map(|[_, side]| number(side, 3)),
             "cup_mm": number(row.cup_mm, 3),
         })).collect::<Vec<_>>(),
+        "no_depths": why,
     })
 }
 
@@ -232,7 +239,7 @@ fn layer(name: &str, held: &Held) -> Value {
         "stress_mpa": number(held.stress, 4),
         "stress_part": number(held.stress_part, 4),
         "edge_shear_mpa": number(held.edge_shear, 4),
-        "shear_part": number(held.shear_part, 4),
+        "shear_part": number(held.shear_part(), 4),
         "splits_from_mm": number(held.splits_from, 3),
         "full_width_mm": held.full_width.map(|mm| number(mm, 3)),
         "mild_width_mm": number(held.mild_width, 3),

@@ -93,7 +93,7 @@ fn mended(
     args: &MendArgs,
 ) -> Result<(Piece, String), Faults> {
     if one.goal.is_reached_by(mending.before.verdict) {
-        let steps = words::steps(args.out.units, &mending.order, &mending.before);
+        let steps = words::steps(args.out.units, &mending.order, &mending.before, &mending.before);
         return Ok((as_drawn(piece, &one.given.job).with_steps(steps), "as drawn".to_owned()));
     }
     let told = |why: String| format!("{}: {why}", piece.name);
@@ -104,7 +104,8 @@ fn mended(
     let (board, wood) = (&one.given.job.board, one.given.job.wood.name());
     let cut = Piece::mended(piece.name.clone(), &piece.shape, board, wood, remedy, &options);
     let with = format!("with {}", words::kind(remedy.kind));
-    let steps = || remedy.after.as_ref().map(|after| words::steps(args.out.units, &remedy.order, after));
+    let steps_of = |after| words::steps(args.out.units, &remedy.order, &mending.before, after);
+    let steps = || remedy.after.as_ref().map(steps_of);
     cut.map(|piece| (piece.with_steps(steps().unwrap_or_default()), with)).map_err(|error| match error {
         NotCut::NoFit(inserts) => {
             let each = inserts.iter().flat_map(|insert| {
@@ -125,7 +126,7 @@ pub(super) fn wanted(mending: &Mending, take: Option<Kind>) -> Option<&Remedy> {
             [only] => Some(only),
             _ => None,
         }),
-        Some(kind) => mending.remedies.iter().find(|remedy| remedy.kind == kind),
+        Some(kind) => mending.remedy(kind),
     }
 }
 
@@ -137,7 +138,7 @@ fn chosen(mending: &Mending, take: Option<Kind>, units: Units) -> Result<&Remedy
                 .to_owned()
         });
     };
-    mending.remedies.iter().find(|remedy| remedy.kind == kind).ok_or_else(|| {
+    mending.remedy(kind).ok_or_else(|| {
         let word = kind.word().replace('_', "-");
         let declined = mending.declined.iter().find(|declined| declined.kind == kind);
         let why = declined.map_or_else(

@@ -1,37 +1,33 @@
 //! What the seasons do to glued remedies, in words.
 
 use shortgrain::drawing::words;
-use shortgrain::mend::{GluedJoint, Kind, Mending, Seasons};
-use shortgrain::season::{Adhesive, Moves, Service};
+use shortgrain::mend::{DepthCup, GluedJoint, Kind, Mending, Remedy, Seasons};
+use shortgrain::season::{Adhesive, Rule, Service};
 use shortgrain::units::Units;
 
 use crate::args::{Stated, place};
 use crate::columns::{Columns, LINE, wrap};
 
-/// A design's year: the swing of its wood, and what that does to each remedy of each piece.
+/// The year that a design is judged for.
 pub(crate) struct Year {
     pub(crate) stated: Stated,
     pub(crate) service: Service,
-    /// Nothing for a wood whose movement is not at hand.
-    pub(crate) moves: Option<Moves>,
-    /// By piece, then by remedy.
-    pub(crate) seasons: Vec<Vec<Option<Seasons>>>,
 }
 
 impl Year {
-    /// Whether any remedy is glued.
-    fn is_glued(&self) -> bool {
-        self.seasons.iter().flatten().any(Option::is_some)
-    }
-
     /// What moves, and which glue lasts: once for a design, and only where something is glued.
     pub(crate) fn told(&self, mendings: &[Mending], explain: bool, units: Units) -> Option<String> {
-        let glues = mendings.iter().flat_map(|mending| &mending.remedies).any(|remedy| is_glued(remedy.kind));
-        if !glues {
+        let glued: Vec<&Remedy> = mendings
+            .iter()
+            .flat_map(|mending| &mending.remedies)
+            .filter(|remedy| is_glued(remedy.kind))
+            .collect();
+        if glued.is_empty() {
             return None;
         }
+        let is_known = glued.iter().any(|remedy| remedy.seasons.is_some());
         let mut text = String::new();
-        if self.is_glued() {
+        if is_known {
             let swing = &self.stated.swing;
             let glued = swing.glued_pct.map_or_else(
                 || "glued at whichever is worse".to_owned(),
@@ -52,7 +48,7 @@ impl Year {
             .map(|glue| {
                 let gap = glue.widest_gap.map_or_else(
                     || "a close joint".to_owned(),
-                    |gap| format!("gaps to {}", words::fit_length(units, gap.as_mm())),
+                    |gap| format!("gaps to {} a side", words::fit_length(units, gap.as_mm())),
                 );
                 format!("{} ({gap})", glue.adhesive.name())
             })
@@ -65,7 +61,7 @@ impl Year {
                 let line = format!("{}: {lasts}; {} ({}).", glue.adhesive.name(), glue.why, glue.standing);
                 text.push_str(&format!("    {}", wrap(&line, LINE - 4, 4)));
             }
-            if let Some(moves) = &self.moves {
+            if let Some(moves) = mendings.iter().find_map(|mending| mending.moves.as_ref()) {
                 let line = format!(
                     "For 1 % of moisture the wood moves by {:.5} of its size across the grain ({}; {}) and {:.5} along it.",
                     moves.across_per_pct,
@@ -75,13 +71,20 @@ impl Year {
                 );
                 text.push_str(&format!("    {}", wrap(&line, LINE - 4, 4)));
             }
+            if is_known {
+                let rules: Vec<String> =
+                    Rule::ALL.iter().map(|rule| format!("{} ({})", rule.says(), rule.standing())).collect();
+                let line = format!("What stands behind it: {}.", words::sentence(units, &rules.join("; ")));
+                text.push_str(&format!("    {}", wrap(&line, LINE - 4, 4)));
+            }
         }
         Some(text)
     }
 }
 
 const UNKNOWN: &str = "Seasons: no movement of this wood is at hand, so what they do to a glued joint is not known; with \
-                       figures of your own for its movement, radial and tangential, in a board.toml it would be.";
+                       figures of your own for its movement, radial and tangential, in a board.toml it would be. A backer cups, three plies \
+                       alike on both sides stay flat (common practice).";
 
 const fn is_glued(kind: Kind) -> bool {
     matches!(kind, Kind::Insert | Kind::Backer | Kind::ThreePly)
@@ -128,8 +131,8 @@ fn of_joint(joint: &GluedJoint, units: Units) -> String {
             words::length(units, held.width),
             100.0 * held.stress_part,
             words::stress(units, held.edge_shear),
-            100.0 * held.shear_part,
-            words::stress(units, joint.joint_bears_mpa),
+            100.0 * held.shear_part(),
+            words::stress(units, held.joint_bears),
             words::length(units, held.mild_width),
         ));
     }
@@ -147,14 +150,20 @@ fn of_joint(joint: &GluedJoint, units: Units) -> String {
         ));
     }
     let mut text: String = lines.iter().map(|line| format!("    - {}", wrap(line, LINE - 6, 6))).collect();
-    if !joint.depths.is_empty() {
-        text.push_str(&depths(joint, units));
+    let place = joint.places.first().map_or_else(String::new, |id| format!(" for place {id}"));
+    match &joint.depths {
+        None => {}
+        Some(Ok(rows)) => text.push_str(&depths(rows, &place, units)),
+        Some(Err(why)) => {
+            let line = format!("No other depths of the insert{place} are told: {why}.");
+            text.push_str(&format!("    {}", wrap(&line, LINE - 4, 4)));
+        }
     }
     text
 }
 
 /// What other depths of a strip would do.
-fn depths(joint: &GluedJoint, units: Units) -> String {
+fn depths(rows: &[DepthCup], place: &str, units: Units) -> String {
     let mut columns = Columns::new("rrrrrl");
     let unit = units.length_unit();
     columns.row([
@@ -165,7 +174,7 @@ fn depths(joint: &GluedJoint, units: Units) -> String {
         format!("cup {unit}"),
         String::new(),
     ]);
-    for row in &joint.depths {
+    for row in rows {
         let [face, side] = row
             .at
             .bears_n
@@ -184,7 +193,6 @@ fn depths(joint: &GluedJoint, units: Units) -> String {
             remark.to_owned(),
         ]);
     }
-    let place = joint.places.first().map_or_else(String::new, |id| format!(" for place {id}"));
     let head = format!("Depths of the insert{place}, by the closed form, others of the piece unchanged:");
     format!("    {}{}", wrap(&head, LINE - 4, 4), columns.text(6))
 }

@@ -1,6 +1,7 @@
 //! What may be typed of where a glued piece will live.
 
-use clap::{Args as Group, ValueEnum};
+use clap::Args as Group;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use shortgrain::season::{Service, Swing};
 use shortgrain::wood::WoodError;
 
@@ -12,10 +13,11 @@ pub(crate) struct SeasonArgs {
         long,
         value_name = "WHERE",
         default_value = "indoors",
+        value_parser = service(),
         hide_possible_values = true,
         help_heading = "Remedies"
     )]
-    pub(crate) service: ServiceArg,
+    pub(crate) service: Service,
 
     /// Air of the driest and the dampest season, in relative humidity [default: by --service, 30%..60% indoors]
     ///
@@ -36,29 +38,6 @@ pub(crate) struct SeasonArgs {
     pub(crate) glued_at: Option<f64>,
 }
 
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub(crate) enum ServiceArg {
-    /// A heated house
-    Indoors,
-    /// A kitchen, a bath, an unheated shed
-    Damp,
-    /// Outdoors, under a roof or painted
-    Outdoors,
-    /// Near a stove, behind a sunny window
-    Hot,
-}
-
-impl From<ServiceArg> for Service {
-    fn from(arg: ServiceArg) -> Self {
-        match arg {
-            ServiceArg::Indoors => Self::Indoors,
-            ServiceArg::Damp => Self::Damp,
-            ServiceArg::Outdoors => Self::Outdoors,
-            ServiceArg::Hot => Self::Hot,
-        }
-    }
-}
-
 /// A swing of moisture, and in words where it comes from.
 #[derive(Clone, Debug)]
 pub(crate) struct Stated {
@@ -74,7 +53,7 @@ impl SeasonArgs {
             let swing = Swing { glued_pct, ..Swing::between(ends) };
             return Ok(Stated { swing, from: "as stated".to_owned() });
         }
-        let service = Service::from(self.service);
+        let service = self.service;
         let usual = service.air();
         let [dry, damp] = self.air.unwrap_or(usual.humidities_pct);
         let room = self.room.unwrap_or(usual.room_c);
@@ -92,6 +71,13 @@ impl SeasonArgs {
             ),
         })
     }
+}
+
+fn service() -> impl TypedValueParser<Value = Service> {
+    PossibleValuesParser::new(Service::ALL.map(Service::word)).try_map(|typed| {
+        let found = Service::ALL.into_iter().find(|service| service.word() == typed);
+        found.ok_or("there is no such service")
+    })
 }
 
 /// A service as it reads in a sentence.

@@ -1,0 +1,83 @@
+//! What the marks of a sheet mean, only those that occur.
+
+use svg::node::element::Group;
+
+use super::letters;
+use super::mark;
+use super::pen::{Type, digits, line, text};
+use super::picture::{GAP, Page};
+use super::piece::{self, INSERT};
+use super::words;
+use crate::check::{Finding, Place, PushKind, Verdict};
+use crate::units::Units;
+
+/// Draws the key to the marks of every finding on a sheet.
+pub(super) fn key(page: &mut Page, findings: &[&Finding], units: Units, inner: f64) {
+    if findings.iter().all(|finding| finding.places.is_empty()) {
+        return;
+    }
+    let samples = samples(findings);
+    let widest = samples.iter().map(|(_, words)| letters::width(words, 2.8, false)).fold(0.0, f64::max);
+    let cell = 13.5 + widest + 4.0;
+    let columns = (inner / cell).floor().max(1.0);
+    let mut group = Group::new();
+    let (mut column, mut y) = (0.0, 5.0);
+    for (sample, words) in samples {
+        if column >= columns {
+            (column, y) = (0.0, y + 8.0);
+        }
+        let x = column * cell;
+        group = group
+            .add(sample.set("transform", format!("translate({} {})", digits(x), digits(y))))
+            .add(text([x + 15.0, y + 1.0], words, Type::plain(2.8)));
+        column += 1.0;
+    }
+    y += 6.0;
+    for words in notes(findings, units).iter().flat_map(|note| letters::wrap(note, 2.6, inner)) {
+        y += 2.0;
+        group = group.add(text([0.0, y], &words, Type::plain(2.6)));
+        y += 1.8;
+    }
+    page.add(group, 0.0, y + GAP);
+}
+
+/// Every mark that occurs, with what it means.
+fn samples(findings: &[&Finding]) -> Vec<(Group, &'static str)> {
+    let places = || findings.iter().flat_map(|finding| &finding.places);
+    let mut samples: Vec<(Group, &str)> = Vec::new();
+    for (verdict, words) in [
+        (Verdict::Fragile, "fragile: risk over 20 %"),
+        (Verdict::Careful, "careful: risk 1 to 20 %"),
+        (Verdict::Sound, "sound: risk under 1 %"),
+    ] {
+        if places().any(|place| place.verdict == verdict) {
+            let ring = mark::ring([4.0, 0.0], 2.6, verdict);
+            samples.push((Group::new().add(ring).add(mark::badge([10.6, 0.0], "1", verdict)), words));
+        }
+    }
+    let breaks = |kind| mark::break_line([0.5, 0.0], [13.0, 0.0], kind);
+    samples.push((breaks(PushKind::Face), "breaks here under a face push"));
+    samples.push((breaks(PushKind::Side), "breaks here under a side push"));
+    samples.push((mark::pad([6.6, 0.0], 3.0), "face push, with the place it breaks"));
+    samples.push((mark::arrow([1.5, 0.0], [11.5, 0.0], 0.7), "side push, with the place it breaks"));
+    if places().any(|place: &Place| place.insert.is_some()) {
+        samples.push((Group::new().add(line([0.5, 0.0], [13.0, 0.0], INSERT)), "insert in the back"));
+    }
+    samples
+}
+
+/// What the marks leave unsaid.
+fn notes(findings: &[&Finding], units: Units) -> Vec<String> {
+    let mut drawn =
+        "Where both pushes break one line, it is drawn for the push that is the greater risk.".to_owned();
+    if findings.iter().any(|finding| piece::breaks_afar(finding)) {
+        drawn
+            .push_str(" A line with a number and \"breaks\" is where that place breaks, away from its ring.");
+    }
+    let shown: usize = findings.iter().map(|finding| piece::shown_pushes(finding, units).len()).sum();
+    if shown < findings.iter().map(|finding| finding.places.len()).sum() {
+        drawn.push_str(" Pushes are shown for the weakest places only, and for one of several alike.");
+    }
+    let mark = words::mark_of_closed_form(findings.iter().copied());
+    std::iter::once(drawn).chain(mark.map(str::to_owned)).collect()
+}
