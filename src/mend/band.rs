@@ -11,6 +11,7 @@ use super::arm;
 use super::drawn::widened;
 use super::ground::{Ground, heading};
 use super::patient::Expected;
+use super::remark::Remark;
 
 /// An opening beside a widened place stays at least this wide, in mm: a common small bit still enters. Our own rule.
 pub(super) const LEFT_OPEN: f64 = 3.2;
@@ -74,19 +75,12 @@ pub(super) enum Stop {
 }
 
 impl Stop {
-    /// In a sentence.
-    pub(super) fn told(self) -> String {
+    /// What a person should read of it.
+    pub(super) const fn remark(self) -> Remark {
         match self {
-            Self::Opening => format!(
-                "An opening beside a widened place is left no narrower than {LEFT_OPEN} mm (our own rule), so that a small bit still \
-                 enters; that is what stops it here."
-            ),
-            Self::Width => format!(
-                "A place is made no more than {WIDEST} times as wide (our own rule): beyond that it is another design."
-            ),
-            Self::Outline => "A wider arm keeps the piece's overall size, and what it ends in stays as drawn (our own rules); that \
-                              is what stops it here."
-                .to_owned(),
+            Self::Opening => Remark::LeftOpen { mm: LEFT_OPEN },
+            Self::Width => Remark::Widest { times: WIDEST },
+            Self::Outline => Remark::OutlineKept,
         }
     }
 }
@@ -382,7 +376,7 @@ mod tests {
             let bands = [band];
             assert_eq!(stops(&bands, &[most - 1.0]), []);
             assert_eq!(stops(&bands, &[bands[0].most]), [stop]);
-            let told = stop.told();
+            let told = stop.remark().to_string();
             assert!(
                 told.contains("our own rule") && told.contains("3.2 mm") == (stop == Stop::Opening),
                 "{told}"

@@ -11,6 +11,7 @@ use crate::shape::plane::{Point, direction, distance, extent, left};
 
 use super::ground::{Ground, heading, redrawn};
 use super::patient::{TO_SPARE, Ward};
+use super::remark::Remark;
 use super::remedy::{Bar, Change, Kind, Remedy, Standing};
 
 /// A bridge ends where its section is this much wider than its neck: our own rule.
@@ -116,26 +117,16 @@ impl Ward<'_> {
     }
 
     /// Which weak bridges stay where they are, and why.
-    fn stay(&self, freed: &Freed) -> Vec<String> {
+    fn stay(&self, freed: &Freed) -> Vec<Remark> {
         let weak = || self.wanting().filter(|place| matches!(place.form, Form::Island | Form::Bridge));
         let holds = |id: usize| freed.islands.iter().any(|island| island.places.contains(&id));
         let moves = |id: usize| freed.moving().any(|island| island.places.contains(&id));
         let idle: Vec<usize> = weak().map(|place| place.id).filter(|&id| !holds(id)).collect();
         let cramped: Vec<usize> =
             weak().map(|place| place.id).filter(|&id| holds(id) && !moves(id)).collect();
-        let told = [
-            (idle, "no island comes loose by cutting"),
-            (cramped, "no short gap along the grain lies round the island held by"),
-        ];
-        let told = told.into_iter().filter(|(places, _)| !places.is_empty());
-        told.map(|(places, why)| {
-            let (which, stay, them) = match places.as_slice() {
-                [one] => (format!("Place {one}"), "stays", "it"),
-                _ => (format!("Places {}", listed(&places)), "stay", "them"),
-            };
-            format!("{which} {stay} as drawn: {why} {them}.")
-        })
-        .collect()
+        let idle = (!idle.is_empty()).then_some(Remark::HoldsNoIsland { places: idle });
+        let cramped = (!cramped.is_empty()).then_some(Remark::NoGapAlong { places: cramped });
+        idle.into_iter().chain(cramped).collect()
     }
 
     /// Whether one of the bars is among what is not good enough.
@@ -210,15 +201,6 @@ impl Freed {
 fn beside(islands: &[Island], k: usize) -> Vec<&Shape> {
     let others = islands.iter().enumerate().filter(|(other, _)| *other != k);
     others.map(|(_, other)| &other.shape).collect()
-}
-
-/// Numbers in a sentence.
-fn listed(numbers: &[usize]) -> String {
-    let words: Vec<String> = numbers.iter().map(usize::to_string).collect();
-    match words.as_slice() {
-        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
-        _ => words.concat(),
-    }
 }
 
 /// Whether openings lie on both sides of a place: a rim holds no island, and to cut it would cut the piece in two.

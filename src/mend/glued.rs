@@ -5,7 +5,7 @@ use crate::{
     units::Angle,
 };
 
-use super::{insert::is_of_estimate, patient::Ward, remedy::Strip};
+use super::{patient::Ward, remedy::Strip};
 
 impl Ward<'_> {
     /// What is found on the piece with strips glued into its back.
@@ -68,7 +68,7 @@ impl Ward<'_> {
             after: [PushKind::Face, PushKind::Side].into_iter().filter_map(weaker).collect(),
             verdict,
             reaches_goal: self.patient.goal.is_reached_by(verdict),
-            remarks: insert.remarks.iter().filter(|remark| !is_of_estimate(remark)).cloned().collect(),
+            remarks: insert.remarks.iter().filter(|remark| !remark.is_of_estimate()).cloned().collect(),
             ..insert.clone()
         }
     }

@@ -20,6 +20,7 @@ use crate::wood::Mechanics;
 
 use super::mended::young_along_run;
 use super::patient::{TO_SPARE, Ward, least};
+use super::remark::Remark;
 use super::remedy::{Change, Kind, Ply, Remedy, Standing};
 
 /// A backer is from this part of the board's thickness to as thick as the board, in mm at least this: our own rule.
@@ -31,8 +32,6 @@ const THICKEST: f64 = 2.0;
 const CLOSE: f64 = 0.1;
 /// The greatest shear in a plain section, as a multiple of `V/A`.
 const PARABOLA: f64 = 1.5;
-const ESTIMATE: &str = "The strength of the glued-up blank is an estimate (transformed section, full glue lines, each layer twisted as if \
-                        it were alone), not a test; glue one up in scrap of the same board and push it.";
 
 impl Ward<'_> {
     /// A backer of the same wood behind the whole piece, its grain across, as thin as will do.
@@ -77,7 +76,7 @@ impl Ward<'_> {
         let plies = plies(self.stock_size(size));
         let after = self.with_layers(&plies);
         let mut remedy = self.remedy(kind, Change::Layers { plies }, after, Standing::Estimate);
-        remedy.remarks.push(ESTIMATE.to_owned());
+        remedy.remarks.push(Remark::LayersEstimated);
         Ok(remedy)
     }
 

@@ -7,6 +7,7 @@ use crate::units::{Angle, Length};
 
 use super::order::{order, order_of};
 use super::patient::{Patient, Ward};
+use super::remark::Remark;
 use super::remedy::{Change, Declined, Kind, Mending, Remedy, Standing, cheapest};
 use super::seasons::Glued;
 use super::site::RIM_MARGIN;
@@ -142,7 +143,7 @@ fn why_useless(ward: &Ward<'_>, remedy: &Remedy) -> String {
         _ => {
             let remarks = remedy.remarks.iter().filter(|_| remedy.kind == Kind::MoveBridge);
             remarks.fold("the piece would be no stronger for it".to_owned(), |why, remark| {
-                format!("{why}; {}", remark.trim_end_matches('.'))
+                format!("{why}; {}", remark.to_string().trim_end_matches('.'))
             })
         }
     }
@@ -150,11 +151,7 @@ fn why_useless(ward: &Ward<'_>, remedy: &Remedy) -> String {
 
 /// The honest last word.
 fn not_solid_wood(others: &[Remedy]) -> Remedy {
-    let remark = if cheapest(others).is_some_and(Remedy::cures) {
-        "Not needed here, but plywood has no short grain and needs no insert."
-    } else {
-        "None of the remedies that were proved is enough: plywood, or another design, is the honest answer."
-    };
+    let is_needed = !cheapest(others).is_some_and(Remedy::cures);
     Remedy {
         kind: Kind::NotSolidWood,
         change: Change::None,
@@ -166,6 +163,6 @@ fn not_solid_wood(others: &[Remedy]) -> Remedy {
         empty_pockets: None,
         seasons: None,
         order: Vec::new(),
-        remarks: vec![remark.to_owned()],
+        remarks: vec![Remark::Plywood { is_needed }],
     }
 }

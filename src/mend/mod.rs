@@ -24,6 +24,7 @@ mod mended;
 mod mending;
 mod order;
 mod patient;
+mod remark;
 mod remedy;
 mod request;
 #[cfg(test)]
@@ -45,8 +46,9 @@ pub use mended::{Joint, Mended, Weakest, mended};
 pub use mending::{MendOptions, mend};
 pub use order::{Cut, Step, order};
 pub use patient::Patient;
+pub use remark::{Remark, Taken};
 pub use remedy::{Bar, Change, Declined, Kind, Mending, Ply, Remedy, Standing, Strip, Tried};
-pub use request::{FaceLoad, InsertRequest, NoInsert, SideLoad};
+pub use request::{FaceLoad, InsertRequest, SideLoad};
 pub use seasons::{DepthCup, GluedJoint, NoDepths, Seasons};
 pub use turn::{AtAngle, ProvedAngle, Turn, TurnOptions, Turning, WeakestPush, turn, weakest};
 pub use watch::{Watch, unwatched};

@@ -8,6 +8,7 @@ use crate::shape::Shape;
 use crate::wood::Rings;
 
 use super::order::Step;
+use super::remark::Remark;
 use super::seasons::Seasons;
 use super::turn::weakest;
 
@@ -192,8 +193,8 @@ pub struct Remedy {
     pub seasons: Option<Seasons>,
     /// What is done at the bench, in order; the places that a step frees are numbered as in `after`.
     pub order: Vec<Step>,
-    /// Sentences a person should read with it.
-    pub remarks: Vec<String>,
+    /// What a person should read with it.
+    pub remarks: Vec<Remark>,
 }
 
 impl Remedy {

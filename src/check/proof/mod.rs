@@ -36,7 +36,7 @@ use crate::{
 };
 
 use super::{
-    Case, EASY, Place, Push, PushKind, Pushes,
+    Case, EASY, Place, PlaceRemark, Push, PushKind, Pushes,
     finding::{AfterCrack, Solved, Why},
     judge::Judged,
     network::Network,
@@ -59,8 +59,6 @@ const LEAST_PLACES: usize = 4;
 const MOST_POINTS: usize = 400_000;
 /// Places whose sizes and closed forms differ by less than this part are alike.
 const ALIKE: f64 = 0.01;
-const CROWDED: &str = "little wood is left beyond it, so the hold begins close by";
-const UNPROVED: &str = "no solid model of it could be solved; its numbers are the closed form's alone";
 
 /// What places are proved with.
 pub(super) struct Proof<'a> {
@@ -127,7 +125,7 @@ impl Proof<'_> {
                     }
                 }
                 if outcome.crowded && job.case == Case::Place {
-                    places[k].remarks.push(CROWDED.to_owned());
+                    places[k].remarks.push(PlaceRemark::Crowded);
                 }
             }
         }
@@ -158,7 +156,7 @@ impl Proof<'_> {
         }
         for &k in &chosen {
             if places[k].face.solved.is_none() && places[k].side.solved.is_none() {
-                places[k].remarks.push(UNPROVED.to_owned());
+                places[k].remarks.push(PlaceRemark::Unproved);
             }
         }
         self.take_over(places, &chosen, &rest);
