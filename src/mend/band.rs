@@ -103,10 +103,8 @@ impl Beyond {
 
     /// How much of its width is wood in a piece drawn anew.
     fn taken(&self, anew: &Ground<'_>) -> f64 {
-        let Some(near) = anew.ray(self.from, self.way) else { return 0.0 };
-        let wall = near.away.min(self.walls[1]);
-        let far = anew.ray(self.from + self.way * (wall + 1e-3), self.way);
-        let left = far.map_or(f64::INFINITY, |far| far.away).min(self.walls[1] - wall);
+        let Some((near, gap)) = anew.walls_ahead(self.from, self.way) else { return 0.0 };
+        let left = gap.min(self.walls[1] - near.away).max(0.0);
         (self.width() - left).max(0.0)
     }
 }
@@ -174,18 +172,15 @@ impl Band {
             let left = plane::left(heading(run, k));
             let mut pair = [(at, left); 2];
             for (side, way) in [(0, left), (1, -left)] {
-                let met = ground.ray(at, way)?;
+                let (met, gap) = ground.walls_ahead(at, way)?;
                 // Beyond its own reach the wall is another's.
                 if met.away > 2.0 * place.neck_mm.max(place.width_mm) {
                     pair[side] = (at + way * (place.neck_mm / 2.0), way);
                     continue;
                 }
-                let wall = at + way * met.away;
-                pair[side] = (wall, way);
+                pair[side] = (at + way * met.away, way);
                 outer[side] += usize::from(met.ring == 0);
-                let ahead = ground.ray(wall + way * 1e-3, way);
-                let next = met.away + ahead.map_or(f64::INFINITY, |ahead| ahead.away);
-                room[side].push(Beyond { from: at, way, walls: [met.away, next] });
+                room[side].push(Beyond { from: at, way, walls: [met.away, met.away + gap] });
             }
             walls.push(pair);
         }
