@@ -8,16 +8,8 @@ use crate::check::words::numbered;
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum Remark {
-    /// Bridges that stay, as nothing comes loose where they are cut.
-    HoldsNoIsland {
-        /// Of which places, by number.
-        places: Vec<usize>,
-    },
-    /// Bridges that stay, as round their island there is no room for a bar along the grain.
-    NoGapAlong {
-        /// Of which places, by number.
-        places: Vec<usize>,
-    },
+    /// Bridges that are not moved with the others.
+    Stay(Stay),
     /// Openings that give no more wood.
     ThirdTaken(Vec<Taken>),
     /// An opening that stays open stops a widening.
@@ -52,6 +44,27 @@ pub enum Remark {
     },
 }
 
+/// Bridges that are not moved, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stay {
+    /// Of which places, by number.
+    pub places: Vec<usize>,
+    /// Whether an island comes loose where they are cut: then there is no room for a bar along the grain round it.
+    pub holds_island: bool,
+}
+
+impl Stay {
+    fn told(&self, place: &str) -> String {
+        let (stay, them) = if self.places.len() == 1 { ("stays", "it") } else { ("stay", "them") };
+        let why = if self.holds_island {
+            "no short gap along the grain lies round the island held by"
+        } else {
+            "no island comes loose by cutting"
+        };
+        format!("{} {stay} as drawn: {why} {them}", numbered(place, &self.places))
+    }
+}
+
 /// What a widening takes of an opening.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Taken {
@@ -66,19 +79,7 @@ pub struct Taken {
 impl fmt::Display for Remark {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::HoldsNoIsland { places } => {
-                let (stay, them) = if places.len() == 1 { ("stays", "it") } else { ("stay", "them") };
-                let which = numbered("Place", places);
-                write!(f, "{which} {stay} as drawn: no island comes loose by cutting {them}.")
-            }
-            Self::NoGapAlong { places } => {
-                let (stay, them) = if places.len() == 1 { ("stays", "it") } else { ("stay", "them") };
-                write!(
-                    f,
-                    "{} {stay} as drawn: no short gap along the grain lies round the island held by {them}.",
-                    numbered("Place", places)
-                )
-            }
+            Self::Stay(stay) => write!(f, "{}.", stay.told("Place")),
             Self::ThirdTaken(taken) => {
                 let all: Vec<String> = taken.iter().map(Taken::to_string).collect();
                 write!(
@@ -127,6 +128,13 @@ impl fmt::Display for Remark {
                 "None of the remedies that were proved is enough: plywood, or another design, is the honest answer.",
             ),
         }
+    }
+}
+
+/// A clause, not yet a sentence.
+impl fmt::Display for Stay {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.told("place"))
     }
 }
 
