@@ -2,8 +2,10 @@
 
 use crate::solid::Face;
 use crate::strength::{FaceForces, Mode, Section, SideForces, Traction, Working};
-use geo_types::{Coord, Polygon};
+use geo_types::Coord;
 
+use super::insert::Insert;
+use super::remark::{PieceRemark, PlaceRemark};
 use super::{Pushes, ply::Part, push_map::PushMap};
 
 /// How sure a place or a piece is at the stated push.
@@ -232,8 +234,8 @@ pub struct Place {
     pub verdict: Verdict,
     /// The first remedy, where the place is not sound.
     pub insert: Option<Insert>,
-    /// Sentences a person should read with it.
-    pub remarks: Vec<String>,
+    /// What a person should read with it.
+    pub remarks: Vec<PlaceRemark>,
 }
 
 impl Place {
@@ -268,52 +270,6 @@ impl Place {
     }
 }
 
-/// How a mended place answers one push.
-#[derive(Clone, Debug, PartialEq)]
-pub struct InsertSide {
-    /// Face or side.
-    pub kind: PushKind,
-    /// Force at which the mended place breaks, mean, in N.
-    pub breaks_at_n: f64,
-    /// Its 5 % point, in N.
-    pub low_n: f64,
-    /// The risk at the stated push.
-    pub risk: f64,
-    /// How many times stronger than before.
-    pub gain: f64,
-    /// What gives way first, in words ("show face", "floor joint", "insert end", "insert fibres").
-    pub gives_way: &'static str,
-}
-
-/// A cross-grain insert glued in a pocket in the back.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Insert {
-    /// The strip as cut and glued, in mm, seen from the face.
-    pub outline: Polygon<f64>,
-    /// What the piercing leaves of it.
-    pub after_piercing: Vec<Polygon<f64>>,
-    /// Its own grain, degrees anticlockwise from +x, seen from the face.
-    pub grain_deg: f64,
-    /// Pocket depth and insert thickness, in mm.
-    pub depth_mm: f64,
-    /// Show face left, in mm.
-    pub show_face_mm: f64,
-    /// Length along its grain, in mm.
-    pub length_mm: f64,
-    /// Width across its grain, in mm.
-    pub width_mm: f64,
-    /// Face and side push with the insert in place.
-    pub after: Vec<InsertSide>,
-    /// The verdict with the insert.
-    pub verdict: Verdict,
-    /// Whether it reaches `sound`.
-    pub reaches_goal: bool,
-    /// Factor by which the weaker answer falls short of sound (1 when it reaches it).
-    pub shortfall: f64,
-    /// Sentences a person should read with it.
-    pub remarks: Vec<String>,
-}
-
 /// What is found on one piece.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
@@ -332,8 +288,8 @@ pub struct Finding {
     /// Chance that any of the places breaks when each is pushed once: the worst alone, and the
     /// bound for independent places.
     pub any_breaks: [f64; 2],
-    /// Sentences about the whole piece.
-    pub remarks: Vec<String>,
+    /// What a person should read with the whole piece.
+    pub remarks: Vec<PieceRemark>,
     /// Where on the face how little force breaks it, if it was asked for.
     pub push_map: Option<PushMap>,
 }

@@ -9,6 +9,7 @@
 
 mod finding;
 mod frame;
+mod insert;
 mod judge;
 mod load;
 mod network;
@@ -20,22 +21,24 @@ mod prepared;
 mod proof;
 mod push_map;
 mod region;
+mod remark;
 mod sweep;
-mod words;
+pub(crate) mod words;
 
 #[cfg(test)]
 mod tests;
 
 pub use crate::strength::{Mode, Working, WorkingLine};
 pub use finding::{
-    AfterCrack, Case, Family, Finding, Forces, Form, Insert, InsertSide, Place, Push, PushKind, Solved,
-    Verdict, Why,
+    AfterCrack, Case, Family, Finding, Forces, Form, Place, Push, PushKind, Solved, Verdict, Why,
 };
+pub use insert::{Insert, InsertRemark, InsertSide, NoInsert};
 pub use load::{LEAST_WIDTH, PAD_RADIUS, WALL_LENGTH};
 pub use options::{Options, Pushes};
 pub use ply::{Part, Ply, PlyWood};
 pub use prepared::Prepared;
 pub use push_map::{PushMap, PushPoint};
+pub use remark::{PieceRemark, PlaceRemark};
 pub use sweep::{GrainCut, grain_cuts};
 
 use geo::BoundingRect;
@@ -66,12 +69,6 @@ const EASY: f64 = 6.0;
 /// Where wood is thinner than this anywhere, in mm, the closed form's numbers stand alone: no bit leaves such a thread, and a
 /// mesh that follows it has no end.
 const THREAD: f64 = 0.05;
-/// Said of a piece with such a thread.
-const TOO_THIN: &str = "Some of its wood is thinner than 0.05 mm, which no solid model can follow, so all its numbers are the closed form's alone: cut that \
-                        thread through in the drawing, or widen it";
-/// Said of a piece without a place.
-const NOTHING: &str =
-    "no part of it is slender, across the grain or along it, and no corner breaks off easily";
 
 /// Finds the weak places of one piece and judges each.
 ///
@@ -165,9 +162,9 @@ fn found(
     for point in push_map.iter_mut().flat_map(|map: &mut PushMap| map.points.iter_mut().flatten()) {
         point.place = numbers[point.place];
     }
-    let nothing = places.is_empty().then(|| NOTHING.to_owned());
+    let nothing = places.is_empty().then_some(PieceRemark::NoPlace);
     let hair = hair(skeleton, &places);
-    let thread = thread.then(|| TOO_THIN.to_owned());
+    let thread = thread.then_some(PieceRemark::Thread);
     let bounds = shape.polygon().bounding_rect();
     let bounds = bounds.map_or([0.0; 4], |b| [b.min().x, b.min().y, b.max().x, b.max().y]);
     let (verdict, any_breaks) = together(&places);
@@ -225,19 +222,14 @@ fn thinnest(skeleton: &Skeleton) -> f64 {
 }
 
 /// Says where wood is too thin to be judged and is no listed place's.
-fn hair(skeleton: &Skeleton, places: &[Place]) -> Option<String> {
+fn hair(skeleton: &Skeleton, places: &[Place]) -> Option<PieceRemark> {
     let links = skeleton.branches().iter().flat_map(|branch| &branch.links).filter(|link| link.kept);
     let thin = links.filter_map(|link| link.chord).filter(|chord| 2.0 * chord.radius < LEAST_WIDTH);
     let listed = |at: Point| {
         places.iter().any(|place| place.run.iter().any(|&p| distance(p, at) < LEAST_WIDTH + place.neck_mm))
     };
     let chord = thin.filter(|chord| !listed(chord.centre)).min_by(|a, b| a.radius.total_cmp(&b.radius))?;
-    Some(format!(
-        "At {:.0}, {:.0} mm the wood is only {:.1} mm thin and is not judged: expect it to break; widen it or cut it through",
-        chord.centre.x,
-        chord.centre.y,
-        2.0 * chord.radius
-    ))
+    Some(PieceRemark::Hair { at: chord.centre, width_mm: 2.0 * chord.radius })
 }
 
 /// Whether a stretch counts as slender: half as long as wide, or so narrow that it shears off easily as

@@ -14,7 +14,7 @@ use crate::{
 };
 
 use super::{
-    Case, EASY, Forces, Form, GrainCut, Place, Push, PushKind, Pushes, SHORT, Verdict,
+    Case, EASY, Forces, Form, GrainCut, Place, PlaceRemark, Push, PushKind, Pushes, SHORT, Verdict,
     judge::{Judged, On, Role, Worst},
     verdict,
 };
@@ -216,9 +216,7 @@ impl Judge<'_> {
             at: station.at,
             run: vec![station.at, worst.farthest],
             held: [true, false],
-            remarks: vec![
-                "it is a corner or tongue without a slender part; its grain line alone tells".to_owned(),
-            ],
+            remarks: vec![PlaceRemark::Corner],
             face: self.cut(face),
             side: self.cut(side),
             verdict: Verdict::Sound,
@@ -312,28 +310,19 @@ impl Run {
     }
 }
 
-fn remarks(stretch: &Stretch, judged: &Judged, form: Form) -> Vec<String> {
-    let mut remarks = Vec::new();
+fn remarks(stretch: &Stretch, judged: &Judged, form: Form) -> Vec<PlaceRemark> {
     let shared = |kind: PushKind| judged.worst[kind as usize].is_some_and(|worst| worst.on != On::Own);
-    let which = match (shared(PushKind::Face), shared(PushKind::Side)) {
-        (true, true) => Some("both pushes are"),
-        (true, false) => Some("the face push is"),
-        (false, true) => Some("the side push is"),
+    let on = |only: Option<PushKind>| PlaceRemark::Carried { only, island: form == Form::Island };
+    let carried = match (shared(PushKind::Face), shared(PushKind::Side)) {
+        (true, true) => Some(on(None)),
+        (true, false) => Some(on(Some(PushKind::Face))),
+        (false, true) => Some(on(Some(PushKind::Side))),
         (false, false) => None,
     };
-    if let Some(which) = which {
-        let what = if form == Form::Island { "the island" } else { "the wood" };
-        remarks.push(format!("{which} worst on {what} it carries together with other places"));
-    }
-    if judged.role == Role::Whole {
-        remarks.push("it is the whole piece: one half is held, the other pushed".to_owned());
-    }
-    if judged.role == Role::Bridge && stretch.crosses && stretch.span() < stretch.neck {
-        remarks.push(
-            "it is shorter than wide, so its numbers depend on how the wood at its ends is held".to_owned(),
-        );
-    }
-    remarks
+    let whole = (judged.role == Role::Whole).then_some(PlaceRemark::Whole);
+    let is_stubby = judged.role == Role::Bridge && stretch.crosses && stretch.span() < stretch.neck;
+    let stubby = is_stubby.then_some(PlaceRemark::Stubby);
+    carried.into_iter().chain(whole).chain(stubby).collect()
 }
 
 /// The line that parts: along the grain, or square across the fibres where they break.

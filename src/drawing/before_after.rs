@@ -73,13 +73,15 @@ pub fn before_and_after(sheet: &MendedSheet<'_>) -> String {
     let inner = blocks.iter().map(|block| block.size[0]).fold(table::width(), f64::max);
     let mut page = Page::new();
     heading(&mut page, &whole, inner);
-    let mut findings: Vec<Finding> = Vec::new();
-    for (block, piece) in blocks.into_iter().zip(sheet.pieces) {
+    let mut after: Vec<Option<Finding>> = Vec::new();
+    for block in blocks {
         page.add(block.group, 0.0, block.size[1] + GAP);
-        findings.push(piece.mending.before.clone());
-        findings.extend(block.after);
+        after.push(block.after);
     }
-    key(&mut page, &findings.iter().collect::<Vec<_>>(), sheet.units, inner);
+    let before = sheet.pieces.iter().map(|piece| &piece.mending.before);
+    let findings: Vec<&Finding> =
+        before.zip(&after).flat_map(|(before, after)| [Some(before), after.as_ref()]).flatten().collect();
+    key(&mut page, &findings, sheet.units, inner);
     scale_bar(&mut page, sheet.units);
     small_print(&mut page, &whole, inner);
     page.document(sheet.title, inner)
@@ -245,14 +247,12 @@ fn ratios(before: &Finding, after: &Finding, units: Units) -> (Group, f64) {
     ids.extend(new.collect::<Vec<_>>());
     let left = ids.len().saturating_sub(ROWS);
     ids.truncate(ROWS);
-    let find = |finding: &Finding, id: usize| finding.places.iter().find(|place| place.id == id).cloned();
     for id in ids {
-        let (was, is) = (find(before, id), find(after, id));
-        let verdict = is.as_ref().or(was.as_ref()).map(|place| place.verdict);
-        let Some(verdict) = verdict else { continue };
-        group = group.add(mark::badge([3.4, y + 3.1], &id.to_string(), verdict));
-        for (place, from) in [(&was, 1), (&is, 4)] {
-            let cells = place.as_ref().map_or_else(
+        let [was, is] = [before, after].map(|finding| finding.places.iter().find(|place| place.id == id));
+        let Some(latest) = is.or(was) else { continue };
+        group = group.add(mark::badge([3.4, y + 3.1], &id.to_string(), latest.verdict));
+        for (place, from) in [(was, 1), (is, 4)] {
+            let cells = place.map_or_else(
                 || ["-".to_owned(), "-".to_owned(), if from == 1 { "new" } else { "gone" }.to_owned()],
                 |place| {
                     let [_, _, face, _, side, _, verdict] = words::answers(units, place);

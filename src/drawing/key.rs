@@ -55,9 +55,14 @@ fn samples(findings: &[&Finding]) -> Vec<(Group, &'static str)> {
             samples.push((Group::new().add(ring).add(mark::badge([10.6, 0.0], "1", verdict)), words));
         }
     }
-    let breaks = |kind| mark::break_line([0.5, 0.0], [13.0, 0.0], kind);
-    samples.push((breaks(PushKind::Face), "breaks here under a face push"));
-    samples.push((breaks(PushKind::Side), "breaks here under a side push"));
+    for (kind, words) in
+        [(PushKind::Face, "breaks here under a face push"), (PushKind::Side, "breaks here under a side push")]
+    {
+        if findings.iter().any(|finding| piece::breaks_under(finding, kind)) {
+            samples.push((Group::new().add(mark::break_line([0.5, 0.0], [13.0, 0.0], kind)), words));
+        }
+    }
+    // Wherever there is a place the pushes of the weakest are shown.
     samples.push((mark::pad([6.6, 0.0], 3.0), "face push, with the place it breaks"));
     samples.push((mark::arrow([1.5, 0.0], [11.5, 0.0], 0.7), "side push, with the place it breaks"));
     if places().any(|place: &Place| place.insert.is_some()) {
@@ -80,4 +85,46 @@ fn notes(findings: &[&Finding], units: Units) -> Vec<String> {
     }
     let mark = words::mark_of_closed_form(findings.iter().copied());
     std::iter::once(drawn).chain(mark.map(str::to_owned)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::sample;
+    use super::*;
+
+    fn words(finding: &Finding) -> Vec<&'static str> {
+        samples(&[finding]).into_iter().map(|(_, words)| words).collect()
+    }
+
+    #[test]
+    fn the_key_lists_the_marks_that_occur_and_no_others() {
+        let mut finding = sample::finding(&sample::plate(2), 2);
+        let verdicts = |finding: &mut Finding, verdict| {
+            finding.places.iter_mut().for_each(|place| place.verdict = verdict);
+        };
+        verdicts(&mut finding, Verdict::Careful);
+        finding.places.iter_mut().for_each(|place| place.insert = None);
+        let pushes = ["face push, with the place it breaks", "side push, with the place it breaks"];
+        let lines = ["breaks here under a face push", "breaks here under a side push"];
+        let careful = "careful: risk 1 to 20 %";
+        assert_eq!(words(&finding), [&[careful], lines.as_slice(), &pushes].concat());
+        // One line for both pushes is drawn for the push that governs.
+        for place in &mut finding.places {
+            place.face.risk = place.side.risk + 0.1;
+            place.side.break_line = place.face.break_line.clone();
+        }
+        assert_eq!(words(&finding), [&[careful, lines[0]], pushes.as_slice()].concat());
+        verdicts(&mut finding, Verdict::Fragile);
+        finding.places[1].verdict = Verdict::Sound;
+        finding.places[0].insert = Some(sample::insert(30.0));
+        assert_eq!(
+            words(&finding),
+            [
+                &["fragile: risk over 20 %", "sound: risk under 1 %", lines[0]],
+                pushes.as_slice(),
+                &["insert in the back"]
+            ]
+            .concat()
+        );
+    }
 }

@@ -31,6 +31,17 @@ const REACHES: [f64; 13] = [1.5, 3.0, 5.0, 7.5, 10.5, 14.0, 18.0, 23.0, 30.0, 40
 /// Directions tried around a ring.
 const TURNS: usize = 24;
 
+impl Taken {
+    /// Whether a label of this half size would lie on it, or all but touch it.
+    fn is_covered(&self, spot: Spot, half: Spot) -> bool {
+        match self {
+            Self::Box(centre, size) => (0..2).all(|i| (spot[i] - centre[i]).abs() < half[i] + size[i] + AIR),
+            Self::Ring(centre, reach) => box_to_spot(spot, half, *centre) < reach + AIR,
+            Self::Line(from, to) => crosses_box([*from, *to], spot, [half[0] + 0.4, half[1] + 0.4]),
+        }
+    }
+}
+
 impl<'a> Placer<'a> {
     /// An empty page between two corners; `on_wood` says where labels had better not lie.
     pub(super) fn new(corner: Spot, far: Spot, on_wood: &'a dyn Fn(Spot) -> bool) -> Self {
@@ -76,13 +87,7 @@ impl<'a> Placer<'a> {
 
     /// Whether a label of this half size covers nothing at a spot.
     pub(super) fn is_free(&self, spot: Spot, half: Spot) -> bool {
-        self.taken.iter().all(|taken| match taken {
-            Taken::Box(centre, size) => {
-                (0..2).any(|i| (spot[i] - centre[i]).abs() >= half[i] + size[i] + AIR)
-            }
-            Taken::Ring(centre, reach) => box_to_spot(spot, half, *centre) >= reach + AIR,
-            Taken::Line(from, to) => !crosses_box([*from, *to], spot, [half[0] + 0.4, half[1] + 0.4]),
-        })
+        !self.taken.iter().any(|taken| taken.is_covered(spot, half))
     }
 
     /// What a spot costs, if it is allowed and cheaper than `limit`.
@@ -95,33 +100,26 @@ impl<'a> Placer<'a> {
         let leader = [ring, spot];
         let mut price = reach;
         for taken in &self.taken {
-            price += match taken {
+            if taken.is_covered(spot, half) {
+                match taken {
+                    Taken::Box(..) | Taken::Ring(..) => return None,
+                    Taken::Line(..) => price += 30.0,
+                }
+            }
+            let (is_crossed, cost) = match taken {
+                // A leader may pass beneath a label in a crowd, since labels are drawn over it.
                 Taken::Box(centre, size) => {
-                    let wide = [half[0] + size[0] + AIR, half[1] + size[1] + AIR];
-                    if (0..2).all(|i| (spot[i] - centre[i]).abs() < wide[i]) {
-                        return None;
-                    }
-                    // A leader may pass beneath a label in a crowd, since labels are drawn over it.
-                    if crosses_box(leader, *centre, [size[0] + 0.3, size[1] + 0.3]) { 40.0 } else { 0.0 }
+                    (crosses_box(leader, *centre, [size[0] + 0.3, size[1] + 0.3]), 40.0)
                 }
                 Taken::Ring(centre, reach) => {
-                    if box_to_spot(spot, half, *centre) < reach + AIR {
-                        return None;
-                    }
                     let own = *centre == ring && *reach == radius;
-                    if !own && segment_to_spot(leader, *centre) < *reach { 12.0 } else { 0.0 }
+                    (!own && segment_to_spot(leader, *centre) < *reach, 12.0)
                 }
-                Taken::Line(from, to) => {
-                    let mut cost = 0.0;
-                    if crosses_box([*from, *to], spot, [half[0] + 0.4, half[1] + 0.4]) {
-                        cost += 30.0;
-                    }
-                    if segments_cross(leader, [*from, *to]) {
-                        cost += 8.0;
-                    }
-                    cost
-                }
+                Taken::Line(from, to) => (segments_cross(leader, [*from, *to]), 8.0),
             };
+            if is_crossed {
+                price += cost;
+            }
             if price >= limit {
                 return None;
             }

@@ -397,13 +397,10 @@ impl<'a> Canvas<'a> {
             .all(|corner| !on_wood(corner))
         };
         let clear = |spot: &Spot| {
-            let pads = pushes.iter().filter(|push| push.kind == PushKind::Face);
-            placer.is_free(*spot, half)
-                && pads.fold(true, |free, pad| {
-                    let (away, radius) = (distance(*spot, pad.at), PAD_RADIUS * self.zoom());
-                    let reach = half[0].hypot(half[1]);
-                    free && (away > radius + reach || away < radius - reach)
-                })
+            let mut pads = pushes.iter().filter(|push| push.kind == PushKind::Face);
+            let (radius, reach) = (PAD_RADIUS * self.zoom(), half[0].hypot(half[1]));
+            let beside = |away: f64| away > radius + reach || away < radius - reach;
+            placer.is_free(*spot, half) && pads.all(|pad| beside(distance(*spot, pad.at)))
         };
         let around = (1..=AROUND).flat_map(|ring| {
             (0..16).map(move |turn| {
@@ -415,24 +412,11 @@ impl<'a> Canvas<'a> {
         spots.iter().copied().find(clear).or_else(|| spots.first().copied())
     }
 
-    /// Break lines of both pushes; where they are one line, the one that governs is drawn.
     fn break_lines(&self, mut group: Group, place: &Place, placer: &mut Placer<'_>) -> Group {
-        let pushes = if place.face.risk >= place.side.risk {
-            [&place.face, &place.side]
-        } else {
-            [&place.side, &place.face]
-        };
-        let mut drawn: Vec<[Spot; 2]> = Vec::new();
-        for push in pushes {
-            for [from, to] in &push.break_line {
-                let (from, to) = (self.spot(*from), self.spot(*to));
-                if drawn.iter().any(|other| same_line(*other, [from, to])) {
-                    continue;
-                }
-                drawn.push([from, to]);
-                placer.keep_line(from, to);
-                group = group.add(mark::break_line(from, to, push.kind));
-            }
+        for (kind, line) in break_lines(place) {
+            let [from, to] = line.map(|end| self.spot(end));
+            placer.keep_line(from, to);
+            group = group.add(mark::break_line(from, to, kind));
         }
         group
     }
@@ -621,6 +605,27 @@ fn chords(polygon: &Polygon<f64>, angle: f64, shift: f64) -> Vec<[Coord<f64>; 2]
     hits.sort_by(f64::total_cmp);
     let at = |along: f64| Coord { x: along * cos - shift * sin, y: along * sin + shift * cos };
     hits.chunks_exact(2).map(|pair| [at(pair[0]), at(pair[1])]).collect()
+}
+
+/// Break lines of both pushes; where they are one line, it is that of the push that governs.
+fn break_lines(place: &Place) -> Vec<(PushKind, [Coord<f64>; 2])> {
+    let (face, side) = (&place.face, &place.side);
+    let pushes = if face.risk >= side.risk { [face, side] } else { [side, face] };
+    let spots = |line: [Coord<f64>; 2]| line.map(|end| [end.x, end.y]);
+    let mut lines: Vec<(PushKind, [Coord<f64>; 2])> = Vec::new();
+    for push in pushes {
+        for &line in &push.break_line {
+            if !lines.iter().any(|(_, other)| same_line(spots(*other), spots(line))) {
+                lines.push((push.kind, line));
+            }
+        }
+    }
+    lines
+}
+
+/// Whether a line is drawn along which some place breaks under a push of this kind.
+pub(super) fn breaks_under(finding: &Finding, kind: PushKind) -> bool {
+    finding.places.iter().flat_map(break_lines).any(|(other, _)| other == kind)
 }
 
 fn same_line(a: [Spot; 2], b: [Spot; 2]) -> bool {

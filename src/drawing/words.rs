@@ -13,6 +13,8 @@ pub use ordering::{Told, empty_pockets, steps};
 pub use seasons::{seasons, short_reaches};
 pub use turning::{bears, degrees, turning, turning_headline};
 
+pub use crate::check::words::listed;
+
 use crate::check::{Finding, Place, Push, PushKind};
 use crate::units::{Force, Length, Stress, Units};
 
@@ -145,7 +147,12 @@ pub fn sentence(units: Units, metric: &str) -> String {
     sentence_to(units, metric, 2)
 }
 
-/// The same for sentences about a fit, which is made to a thousandth of an inch: `0.05 mm a side` becomes `0.002 in a side`.
+/// Remarks of the library, each said in the reader's units.
+pub fn sentences<T: ToString>(units: Units, remarks: &[T]) -> Vec<String> {
+    remarks.iter().map(|remark| sentence(units, &remark.to_string())).collect()
+}
+
+/// The same as [`sentence`] for sentences about a fit, which is made to a thousandth of an inch: `0.05 mm a side` becomes `0.002 in a side`.
 pub fn fit_sentence(units: Units, metric: &str) -> String {
     sentence_to(units, metric, 3)
 }

@@ -110,8 +110,8 @@ fn ahead(ground: &Ground<'_>, (wall, out): (Point, Point), way: Point, reach: f6
     if ground.is_wood(from) {
         return None;
     }
-    let met = ground.ray(from, way).filter(|met| met.away <= reach)?;
-    ground.ray(from + way * (met.away + HAIR), way).map(|beyond| beyond.away)
+    let (met, thick) = ground.walls_ahead(from, way)?;
+    (met.away <= reach).then_some(thick)
 }
 
 /// Whether a wall runs against wood at least as thick as the arm: that is no hook, the arm is a waist between two bodies.
@@ -153,9 +153,7 @@ pub(super) fn is_clean(before: &Ground<'_>, arm: &Band, added: f64, after: &Grou
         }
         let beside = arm.walls[1..last].iter().map(|pair| pair[side]);
         let is_tight = |(wall, out): (Point, Point)| {
-            let Some(edge) = after.ray(wall - out * HAIR, out) else { return true };
-            let from = wall + out * (edge.away + HAIR);
-            after.ray(from, out).is_some_and(|gap| gap.away < LEFT_OPEN)
+            after.walls_ahead(wall - out * HAIR, out).is_none_or(|(_, gap)| gap < LEFT_OPEN)
         };
         if beside.into_iter().any(is_tight) {
             return false;

@@ -11,6 +11,7 @@ use super::arm;
 use super::drawn::widened;
 use super::ground::{Ground, heading};
 use super::patient::Expected;
+use super::remark::Remark;
 
 /// An opening beside a widened place stays at least this wide, in mm: a common small bit still enters. Our own rule.
 pub(super) const LEFT_OPEN: f64 = 3.2;
@@ -74,19 +75,12 @@ pub(super) enum Stop {
 }
 
 impl Stop {
-    /// In a sentence.
-    pub(super) fn told(self) -> String {
+    /// What a person should read of it.
+    pub(super) const fn remark(self) -> Remark {
         match self {
-            Self::Opening => format!(
-                "An opening beside a widened place is left no narrower than {LEFT_OPEN} mm (our own rule), so that a small bit still \
-                 enters; that is what stops it here."
-            ),
-            Self::Width => format!(
-                "A place is made no more than {WIDEST} times as wide (our own rule): beyond that it is another design."
-            ),
-            Self::Outline => "A wider arm keeps the piece's overall size, and what it ends in stays as drawn (our own rules); that \
-                              is what stops it here."
-                .to_owned(),
+            Self::Opening => Remark::LeftOpen { mm: LEFT_OPEN },
+            Self::Width => Remark::Widest { times: WIDEST },
+            Self::Outline => Remark::OutlineKept,
         }
     }
 }
@@ -109,10 +103,8 @@ impl Beyond {
 
     /// How much of its width is wood in a piece drawn anew.
     fn taken(&self, anew: &Ground<'_>) -> f64 {
-        let Some(near) = anew.ray(self.from, self.way) else { return 0.0 };
-        let wall = near.away.min(self.walls[1]);
-        let far = anew.ray(self.from + self.way * (wall + 1e-3), self.way);
-        let left = far.map_or(f64::INFINITY, |far| far.away).min(self.walls[1] - wall);
+        let Some((near, gap)) = anew.walls_ahead(self.from, self.way) else { return 0.0 };
+        let left = gap.min(self.walls[1] - near.away).max(0.0);
         (self.width() - left).max(0.0)
     }
 }
@@ -180,18 +172,15 @@ impl Band {
             let left = plane::left(heading(run, k));
             let mut pair = [(at, left); 2];
             for (side, way) in [(0, left), (1, -left)] {
-                let met = ground.ray(at, way)?;
+                let (met, gap) = ground.walls_ahead(at, way)?;
                 // Beyond its own reach the wall is another's.
                 if met.away > 2.0 * place.neck_mm.max(place.width_mm) {
                     pair[side] = (at + way * (place.neck_mm / 2.0), way);
                     continue;
                 }
-                let wall = at + way * met.away;
-                pair[side] = (wall, way);
+                pair[side] = (at + way * met.away, way);
                 outer[side] += usize::from(met.ring == 0);
-                let ahead = ground.ray(wall + way * 1e-3, way);
-                let next = met.away + ahead.map_or(f64::INFINITY, |ahead| ahead.away);
-                room[side].push(Beyond { from: at, way, walls: [met.away, next] });
+                room[side].push(Beyond { from: at, way, walls: [met.away, met.away + gap] });
             }
             walls.push(pair);
         }
@@ -382,7 +371,7 @@ mod tests {
             let bands = [band];
             assert_eq!(stops(&bands, &[most - 1.0]), []);
             assert_eq!(stops(&bands, &[bands[0].most]), [stop]);
-            let told = stop.told();
+            let told = stop.remark().to_string();
             assert!(
                 told.contains("our own rule") && told.contains("3.2 mm") == (stop == Stop::Opening),
                 "{told}"

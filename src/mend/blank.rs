@@ -5,6 +5,7 @@ use crate::units::Length;
 use crate::wood::{Board, Mechanics, OwnValues, Rings, Wood};
 
 use super::patient::{TO_SPARE, Ward, least};
+use super::remark::Remark;
 use super::remedy::{Change, Kind, Remedy, Standing, Tried};
 
 /// No blank is taken thicker than this many times what it is, in mm: then it is another piece. Our own rule.
@@ -60,11 +61,7 @@ impl Ward<'_> {
         let finding = self.on(&board, &wood, &patient.check);
         let mut remedy =
             self.remedy(Kind::QuarterSawn, Change::Rings(Rings::Quarter), finding, Standing::Proved);
-        remedy.remarks.push(
-            "Tension across the grain is published as one value for both ways of sawing, so this gains little here; \
-             quarter-sawn wood moves about half as much, which is what it is chiefly good for."
-                .to_owned(),
-        );
+        remedy.remarks.push(Remark::QuarterSawn);
         Ok(remedy)
     }
 

@@ -3,20 +3,17 @@
 //! The weak bridges are cut out, which leaves the island loose; straight bars along the grain then hold it, one on either side where the gap
 //! is short and its walls stand square to the grain. With level grain a nought's bridges go from the top and bottom to 3 and 9 o'clock.
 
-use geo_types::Coord;
-
 use crate::check::{Finding, Form, Place};
 use crate::shape::Shape;
 use crate::shape::plane::{Point, direction, distance, extent, left};
 
-use super::ground::{Ground, heading, redrawn};
+use super::ground::{Ground, redrawn};
+use super::island::{CRUMB, Freed, Island, lies_inside};
 use super::patient::{TO_SPARE, Ward};
+use super::remark::{Remark, Stay};
 use super::remedy::{Bar, Change, Kind, Remedy, Standing};
 
-/// A bridge ends where its section is this much wider than its neck: our own rule.
-const OPENS: f64 = 1.2;
-/// The cut runs this far into the openings at its sides, and bars this far into the wood at their ends, in mm: our own
-/// rule.
+/// Bars run this far into the wood at their ends, in mm: our own rule.
 const OVERLAP: f64 = 0.3;
 /// A bar is at most this many times as long as it is wide: our own rule.
 const LONGEST: f64 = 6.0;
@@ -28,27 +25,6 @@ const LOOKS: usize = 32;
 const LINES: usize = 7;
 /// Away from the middle of the island counts this part of a longer gap: our own rule.
 const OFF_MIDDLE: f64 = 0.3;
-/// What is left over from a cut and is smaller than this, in mm², is sanded off: our own rule.
-const CRUMB: f64 = 4.0;
-
-/// Wood that only moved bridges will hold.
-struct Island {
-    shape: Shape,
-    /// The weak bridges that held it.
-    places: Vec<usize>,
-    width: f64,
-    /// Whether there is a gap along the grain for a bar.
-    has_room: bool,
-}
-
-/// Islands cut loose.
-struct Freed {
-    /// What is cut out to free them: the weak bridges alone, with their numbers.
-    taken: Vec<(usize, Vec<Point>)>,
-    islands: Vec<Island>,
-    /// The wood around them.
-    main: Shape,
-}
 
 /// A bar between an island and the wood around it.
 #[derive(Clone)]
@@ -69,23 +45,29 @@ impl Ward<'_> {
         if bridges.is_empty() {
             return Err("no weak place is a bridge between openings".to_owned());
         }
-        let freed = islands(&ground, &bridges, &self.before)
-            .ok_or_else(|| "no island comes loose where the weak bridges are cut".to_owned())?
-            .with_room(direction(self.patient.board.grain.as_rad()));
-        let stay = self.stay(&freed);
-        let moved = |shape: Shape, bars: Vec<Bar>, finding: Finding| {
-            let change = Change::Outline { shape, bars };
-            Remedy {
-                remarks: stay.clone(),
-                ..self.remedy(Kind::MoveBridge, change, finding, Standing::Proved)
-            }
-        };
+        let freed = Freed::new(&ground, &bridges, &self.before)
+            .ok_or_else(|| "no island comes loose where the weak bridges are cut".to_owned())?;
+        let gaps = Gaps::new(freed, direction(self.patient.board.grain.as_rad()));
+        let (shape, bars, finding) = self.held_anew(&gaps)?;
+        let change = Change::Outline { shape, bars };
+        let remedy = self.remedy(Kind::MoveBridge, change, finding, Standing::Proved);
+        let stay = self.stay(&gaps);
+        // Fewer weak places are no gain here: bridges moved for nothing only leave the weakest place where it was.
+        if remedy.is_idle() {
+            let stay: String = stay.iter().map(|stay| format!("; {stay}")).collect();
+            return Err(format!("{}{stay}", Remedy::IDLE));
+        }
+        Ok(Remedy { remarks: stay.into_iter().map(Remark::Stay).collect(), ..remedy })
+    }
+
+    /// The piece with bars in place of its weak bridges that lacks least, and what is found on it.
+    fn held_anew(&self, gaps: &Gaps) -> Result<(Shape, Vec<Bar>, Finding), String> {
         let mut best: Option<(f64, Shape, Vec<Bar>, Finding)> = None;
         let mut known: Option<Finding> = None;
         let mut proofs = 0;
         'spots: for spot in 0..SPOTS {
             for times in WIDTHS {
-                let Some((shape, bars)) = self.moved(&freed, spot, times) else { continue };
+                let Some((shape, bars)) = self.moved(gaps, spot, times) else { continue };
                 let Some(looked) = self.look(&shape) else { continue };
                 let short = self.expected_shortfall(&looked, known.as_ref());
                 if best.as_ref().is_none_or(|(least, ..)| short < *least) {
@@ -97,7 +79,7 @@ impl Ward<'_> {
                 let Some(finding) = self.prove(&shape) else { continue };
                 proofs += 1;
                 if self.patient.goal.is_reached_by(finding.verdict) || proofs > 1 {
-                    return Ok(moved(shape, bars, finding));
+                    return Ok((shape, bars, finding));
                 }
                 known = Some(finding);
             }
@@ -112,30 +94,18 @@ impl Ward<'_> {
         let finding = self
             .prove(&shape)
             .ok_or_else(|| "the piece with its bridges moved could not be judged".to_owned())?;
-        Ok(moved(shape, bars, finding))
+        Ok((shape, bars, finding))
     }
 
     /// Which weak bridges stay where they are, and why.
-    fn stay(&self, freed: &Freed) -> Vec<String> {
+    fn stay(&self, gaps: &Gaps) -> Vec<Stay> {
         let weak = || self.wanting().filter(|place| matches!(place.form, Form::Island | Form::Bridge));
-        let holds = |id: usize| freed.islands.iter().any(|island| island.places.contains(&id));
-        let moves = |id: usize| freed.moving().any(|island| island.places.contains(&id));
-        let idle: Vec<usize> = weak().map(|place| place.id).filter(|&id| !holds(id)).collect();
-        let cramped: Vec<usize> =
-            weak().map(|place| place.id).filter(|&id| holds(id) && !moves(id)).collect();
-        let told = [
-            (idle, "no island comes loose by cutting"),
-            (cramped, "no short gap along the grain lies round the island held by"),
-        ];
-        let told = told.into_iter().filter(|(places, _)| !places.is_empty());
-        told.map(|(places, why)| {
-            let (which, stay, them) = match places.as_slice() {
-                [one] => (format!("Place {one}"), "stays", "it"),
-                _ => (format!("Places {}", listed(&places)), "stay", "them"),
-            };
-            format!("{which} {stay} as drawn: {why} {them}.")
-        })
-        .collect()
+        let those = |holds_island: bool| {
+            let stays = |id: usize| gaps.holds(id) == holds_island && !gaps.moves(id);
+            let places: Vec<usize> = weak().map(|place| place.id).filter(|&id| stays(id)).collect();
+            (!places.is_empty()).then_some(Stay { places, holds_island })
+        };
+        [those(false), those(true)].into_iter().flatten().collect()
     }
 
     /// Whether one of the bars is among what is not good enough.
@@ -147,29 +117,21 @@ impl Ward<'_> {
     }
 
     /// The piece with bars `times` as wide as the bridges were, at the `spot`-best place of every island.
-    fn moved(
-        &self,
-        Freed { taken, islands, main }: &Freed,
-        spot: usize,
-        times: f64,
-    ) -> Option<(Shape, Vec<Bar>)> {
-        let along = direction(self.patient.board.grain.as_rad());
+    fn moved(&self, gaps: &Gaps, spot: usize, times: f64) -> Option<(Shape, Vec<Bar>)> {
         let mut added = Vec::new();
         let mut bars = Vec::new();
         let mut is_new = spot == 0;
-        for (k, island) in islands.iter().enumerate().filter(|(_, island)| island.has_room) {
-            let width = times * island.width;
-            let mut found = spots(&island.shape, main, &beside(islands, k), along, width);
+        for (k, island) in gaps.moving() {
+            let mut found = gaps.spots(k, times);
             // An island with fewer spots than another has its bars at the last of them.
             is_new |= spot < found.len();
             found.truncate(spot + 1);
-            let spans = found.pop()?;
-            for span in spans {
+            for span in found.pop()? {
                 bars.push(Bar {
                     places: island.places.clone(),
                     at: span.middle,
                     from_mm: None,
-                    to_mm: width,
+                    to_mm: times * island.width,
                 });
                 added.push(span.outline);
             }
@@ -177,10 +139,8 @@ impl Ward<'_> {
         if !is_new {
             return None;
         }
-        let moves =
-            |place: &usize| islands.iter().any(|island| island.has_room && island.places.contains(place));
-        let taken: Vec<Vec<Point>> =
-            taken.iter().filter(|(place, _)| moves(place)).map(|(_, outline)| outline.clone()).collect();
+        let taken = gaps.freed.taken.iter().filter(|(place, _)| gaps.moves(*place));
+        let taken: Vec<Vec<Point>> = taken.map(|(_, outline)| outline.clone()).collect();
         let mut parts = redrawn(self.patient.shape, &taken, &added).into_iter();
         let shape = parts.next()?;
         let whole = parts.all(|part| part.area() < CRUMB);
@@ -188,152 +148,44 @@ impl Ward<'_> {
     }
 }
 
-impl Freed {
+/// The gaps round islands that bars along the grain may span.
+struct Gaps {
+    freed: Freed,
+    along: Point,
+    /// Round which islands there is room for a bar: those whose bridges are moved.
+    has_room: Vec<bool>,
+}
+
+impl Gaps {
+    fn new(freed: Freed, along: Point) -> Self {
+        let mut gaps = Self { has_room: Vec::new(), freed, along };
+        let fits = |k: usize| WIDTHS.iter().any(|times| !gaps.spots(k, *times).is_empty());
+        gaps.has_room = (0..gaps.freed.islands.len()).map(fits).collect();
+        gaps
+    }
+
     /// The islands whose bridges are moved.
-    fn moving(&self) -> impl Iterator<Item = &Island> {
-        self.islands.iter().filter(|island| island.has_room)
+    fn moving(&self) -> impl Iterator<Item = (usize, &Island)> {
+        self.freed.islands.iter().enumerate().filter(|(k, _)| self.has_room[*k])
     }
 
-    /// The same, knowing round which islands there is room for a bar along the grain.
-    fn with_room(mut self, along: Point) -> Self {
-        for k in 0..self.islands.len() {
-            let Island { shape, width, .. } = &self.islands[k];
-            let others = beside(&self.islands, k);
-            let fits = |times: &f64| !spots(shape, &self.main, &others, along, times * width).is_empty();
-            self.islands[k].has_room = WIDTHS.iter().any(fits);
-        }
-        self
+    /// Whether a place, by number, is a bridge that is moved.
+    fn moves(&self, place: usize) -> bool {
+        self.moving().any(|(_, island)| island.places.contains(&place))
     }
-}
 
-/// The other islands.
-fn beside(islands: &[Island], k: usize) -> Vec<&Shape> {
-    let others = islands.iter().enumerate().filter(|(other, _)| *other != k);
-    others.map(|(_, other)| &other.shape).collect()
-}
-
-/// Numbers in a sentence.
-fn listed(numbers: &[usize]) -> String {
-    let words: Vec<String> = numbers.iter().map(usize::to_string).collect();
-    match words.as_slice() {
-        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
-        _ => words.concat(),
+    /// Whether it holds an island.
+    fn holds(&self, place: usize) -> bool {
+        self.freed.islands.iter().any(|island| island.places.contains(&place))
     }
-}
 
-/// Whether openings lie on both sides of a place: a rim holds no island, and to cut it would cut the piece in two.
-fn lies_inside(ground: &Ground<'_>, place: &Place) -> bool {
-    let middle = place.run.len() / 2;
-    let side = left(heading(&place.run, middle));
-    [side, -side].iter().all(|way| ground.ray(place.run[middle], *way).is_some_and(|met| met.ring > 0))
-}
-
-/// The islands that the weak bridges hold, what is cut out to free them, and the wood around them.
-fn islands<'a>(ground: &Ground<'_>, bridges: &[&'a Place], before: &'a Finding) -> Option<Freed> {
-    // The weak bridges alone are asked first. Sound bridges may hold the same islands: they stay, but without them there is no island to
-    // see. A place may also be the island itself, so what is asked is which of them have to go for most weak bridges to hold something.
-    let others = |form: Form| {
-        let other = move |place: &&Place| bridges.iter().all(|bridge| bridge.id != place.id);
-        let inside = move |place: &&Place| place.form == form && lies_inside(ground, place);
-        before.places.iter().filter(other).filter(inside)
-    };
-    let with = |more: &[&'a Place]| bridges.iter().chain(more).copied().collect::<Vec<&'a Place>>();
-    let known: Vec<&Place> = others(Form::Island).collect();
-    let each = known.iter().map(|place| with(&[*place]));
-    let beside = others(Form::Bridge).map(|place| with(&[known.as_slice(), &[place]].concat()));
-    // A weak place may be the island itself as well.
-    let all_but = bridges.iter().map(|own| {
-        let set = with(&[]).into_iter().filter(|place| place.id != own.id);
-        set.collect::<Vec<&'a Place>>()
-    });
-    let sets = [with(&[]), with(&known)].into_iter().chain(each).chain(beside).chain(all_but);
-    let mut best: Option<([f64; 2], Freed)> = None;
-    for set in sets {
-        let Some(found) = freed(ground, bridges, &set) else { continue };
-        let area = found.islands.iter().map(|island| island.shape.area()).sum();
-        let worth = [found.taken.len() as f64, area];
-        let all = found.taken.len() == bridges.len();
-        if best.as_ref().is_none_or(|(most, _)| worth > *most) {
-            best = Some((worth, found));
-        }
-        if all {
-            break;
-        }
+    /// Where bars `times` as wide as its bridges were may hold an island, the best spot first.
+    fn spots(&self, k: usize, times: f64) -> Vec<Vec<Span>> {
+        let Freed { islands, main, .. } = &self.freed;
+        let others = islands.iter().enumerate().filter(|(other, _)| *other != k);
+        let others: Vec<&Shape> = others.map(|(_, other)| &other.shape).collect();
+        spots(&islands[k].shape, main, &others, self.along, times * islands[k].width)
     }
-    best.map(|(_, found)| found)
-}
-
-/// The islands that come loose when all of `set` are cut, as far as they hang on one of the weak bridges.
-fn freed(ground: &Ground<'_>, bridges: &[&Place], set: &[&Place]) -> Option<Freed> {
-    let all: Vec<Vec<Point>> = set.iter().filter_map(|place| cut(ground, place)).collect();
-    let mut parts = redrawn(ground.shape, &all, &[]).into_iter();
-    let main = parts.next()?;
-    let rim = ground.shape.polygon().exterior();
-    let at_rim = |part: &Shape| {
-        let corners = &part.polygon().exterior().0;
-        corners.iter().any(|at| rim.0.iter().any(|other| distance(*at, *other) < 1e-3))
-    };
-    let mut islands: Vec<Island> = parts
-        .filter(|part| part.area() >= CRUMB && !at_rim(part))
-        .map(|shape| Island { shape, places: Vec::new(), width: 0.0, has_room: false })
-        .collect();
-    let mut taken = Vec::new();
-    for place in bridges.iter().filter(|bridge| set.iter().any(|place| place.id == bridge.id)) {
-        let Some(outline) = cut(ground, place) else { continue };
-        let mut holds = false;
-        for island in &mut islands {
-            let walls = Ground::new(&island.shape);
-            let touches = [place.run[0], place.run[place.run.len() - 1]].iter().any(|end| {
-                let near = |at: &Coord<f64>| distance(*at, *end);
-                let corners =
-                    island.shape.polygon().exterior().coords().map(near).fold(f64::INFINITY, f64::min);
-                corners < 1.5 * place.neck_mm || walls.is_wood(*end)
-            });
-            if touches {
-                island.places.push(place.id);
-                island.width = island.width.max(place.neck_mm);
-                holds = true;
-            }
-        }
-        if holds {
-            taken.push((place.id, outline));
-        }
-    }
-    islands.retain(|island| !island.places.is_empty());
-    (!islands.is_empty()).then_some(Freed { taken, islands, main })
-}
-
-/// The wood of a bridge, from where it opens out to where it opens out.
-fn cut(ground: &Ground<'_>, place: &Place) -> Option<Vec<Point>> {
-    let last = place.run.len().checked_sub(1).filter(|last| *last > 0)?;
-    let mut run = place.run.clone();
-    for (end, way) in [(0, -heading(&place.run, 0)), (last, heading(&place.run, last))] {
-        let mut on = place.run[end];
-        let mut gone = 0.0;
-        while gone < place.neck_mm {
-            gone += 0.1;
-            let at = place.run[end] + way * gone;
-            let side = left(way);
-            let width = ground.ray(at, side)?.away + ground.ray(at, -side)?.away;
-            if width > OPENS * place.neck_mm {
-                break;
-            }
-            on = at;
-        }
-        if distance(on, place.run[end]) > 1e-6 {
-            if end == 0 { run.insert(0, on) } else { run.push(on) }
-        }
-    }
-    let mut sides: [Vec<Point>; 2] = [Vec::new(), Vec::new()];
-    for (k, &at) in run.iter().enumerate() {
-        let side = left(heading(&run, k));
-        for (which, way) in [(0, side), (1, -side)] {
-            let away = ground.ray(at, way)?.away.min(OPENS * place.neck_mm);
-            sides[which].push(at + way * (away + OVERLAP));
-        }
-    }
-    let [left, right] = sides;
-    Some(right.into_iter().chain(left.into_iter().rev()).collect())
 }
 
 /// Bars along the grain between an island and the wood around it, a bar on either side, the best spot first.
@@ -416,7 +268,7 @@ fn span(
 mod tests {
     use super::*;
     use crate::mend::sample::Case;
-    use geo_types::polygon;
+    use geo_types::{Coord, polygon};
 
     fn circle(radius: f64) -> Vec<Point> {
         (0..72)

@@ -60,71 +60,86 @@ impl Glued<'_> {
 
     pub(super) fn cup_of_strips(&self, strips: &[Strip]) -> Option<Cup> {
         let inserts: Vec<&Insert> = strips.iter().map(|strip| &strip.insert).collect();
-        self.bent(&inserts).map(Bent::cup)
+        self.bent(&self.laid_out(&inserts), &inserts).map(Bent::cup)
     }
 
-    /// How far the piece rises for one strip.
-    pub(super) fn rise(&self, insert: &Insert) -> f64 {
-        self.bent(&[insert]).map_or(0.0, |bent| bent.rise.abs())
+    /// How far the piece rises for one strip, were it so deep, for each of some depths.
+    pub(super) fn rises(&self, insert: &Insert, depths: impl Iterator<Item = f64>) -> Vec<f64> {
+        let laid_out = self.laid_out(&[insert]);
+        let rise = |depth_mm: f64| {
+            let insert = Insert { depth_mm, ..insert.clone() };
+            self.bent(&laid_out, &[&insert]).map_or(0.0, |bent| bent.rise.abs())
+        };
+        depths.map(rise).collect()
     }
 
-    /// How far the piece bends for some strips, along or square to one of them, whichever it bends more.
-    fn bent(&self, inserts: &[&Insert]) -> Option<Bent> {
+    /// Strips in their bands along each way that the piece may bend: along and square to every one of them.
+    fn laid_out(&self, inserts: &[&Insert]) -> Vec<Bands> {
         let along = inserts.iter().map(|insert| direction(insert.grain_deg.to_radians()));
-        let ways = along.flat_map(|along| [along, left(along)]).map(|way| self.bent_along(inserts, way));
+        along.flat_map(|along| [along, left(along)]).map(|way| self.bands(inserts, way)).collect()
+    }
+
+    /// Strips that lie side by side along a way share a band.
+    fn bands(&self, inserts: &[&Insert], way: Coord<f64>) -> Bands {
+        let reach = |insert: &Insert| extent(insert.outline.exterior().coords().copied(), way);
+        let mut sorted: Vec<(usize, [f64; 2])> =
+            inserts.iter().map(|insert| reach(insert)).enumerate().collect();
+        sorted.sort_by(|(_, a), (_, b)| a[0].total_cmp(&b[0]));
+        let mut groups: Vec<(Vec<usize>, [f64; 2])> = Vec::new();
+        for (strip, [from, to]) in sorted {
+            match groups.last_mut() {
+                Some((group, [_, end])) if from < *end => {
+                    group.push(strip);
+                    *end = end.max(to);
+                }
+                _ => groups.push((vec![strip], [from, to])),
+            }
+        }
+        let band = |(strips, reach): (Vec<usize>, [f64; 2])| {
+            let those: Vec<&Insert> = strips.iter().map(|&strip| inserts[strip]).collect();
+            Band { wood: self.wood_in_band(reach, way, &those), strips, reach }
+        };
+        Bands { way, over: self.width(way), bands: groups.into_iter().map(band).collect() }
+    }
+
+    /// How far the piece bends for some strips in their bands, the way it bends more.
+    fn bent(&self, laid_out: &[Bands], inserts: &[&Insert]) -> Option<Bent> {
+        let ways = laid_out.iter().map(|bands| {
+            // Strips one after another add up.
+            let rise = bands.bands.iter().map(|band| self.rise_of(band, bands, inserts)).sum();
+            Bent { rise, over: bands.over }
+        });
         ways.filter(|bent| bent.rise.is_finite()).reduce(|a, b| steeper(b, a))
     }
 
-    /// How far the piece bends along a way: strips side by side bend it as one, those one after another add up.
-    fn bent_along(&self, inserts: &[&Insert], way: Coord<f64>) -> Bent {
-        let reach = |insert: &Insert| extent(insert.outline.exterior().coords().copied(), way);
-        let mut sorted: Vec<(&Insert, [f64; 2])> =
-            inserts.iter().map(|insert| (*insert, reach(insert))).collect();
-        sorted.sort_by(|(_, a), (_, b)| a[0].total_cmp(&b[0]));
-        let mut groups: Vec<(Vec<&Insert>, [f64; 2])> = Vec::new();
-        for (insert, [from, to]) in sorted {
-            match groups.last_mut() {
-                Some((group, [_, end])) if from < *end => {
-                    group.push(insert);
-                    *end = end.max(to);
-                }
-                _ => groups.push((vec![insert], [from, to])),
-            }
-        }
-        let over = self.width(way);
-        let rise = groups.iter().map(|(group, reach)| self.rise_of(group, *reach, way, over)).sum();
-        Bent { rise, over }
-    }
-
-    /// How far strips in one band square to a way raise the piece along it.
-    fn rise_of(&self, group: &[&Insert], reach: [f64; 2], way: Coord<f64>, over: f64) -> f64 {
+    /// How far the strips in one band raise the piece: side by side they bend it as one.
+    fn rise_of(&self, band: &Band, &Bands { way, over, .. }: &Bands, inserts: &[&Insert]) -> f64 {
         let (thickness, grain) = (self.thickness(), self.patient.board.grain.as_rad());
-        let band = self.band(reach, way, group);
-        let glued = |insert: &Insert| insert.after_piercing.iter().map(Area::unsigned_area).sum::<f64>();
-        let all: f64 = group.iter().map(|insert| glued(insert)).sum();
+        let group = || band.strips.iter().map(|&strip| inserts[strip]);
+        let all: f64 = group().map(glued).sum();
         let bend = |free: [f64; 2]| {
-            let strip = |insert: &&Insert| {
+            let strip = |insert: &Insert| {
                 let turn = insert.grain_deg.to_radians() - grain;
                 let front = self.lamina(thickness - insert.depth_mm, 0.0, free);
                 let layers = [self.lamina(insert.depth_mm, turn, free), front];
-                (glued(insert) / band.max(all), Laminate::new(&layers))
+                (glued(insert) / band.wood.max(all), Laminate::new(&layers))
             };
-            let mut beside: Vec<(f64, Laminate)> = group.iter().map(strip).collect();
+            let mut beside: Vec<(f64, Laminate)> = group().map(strip).collect();
             let plain = Laminate::new(&[self.lamina(thickness, 0.0, free)]);
-            beside.push(((1.0 - all / band).max(0.0), plain));
+            beside.push(((1.0 - all / band.wood).max(0.0), plain));
             let [x, y, twist] = Laminate::beside(&beside).warp().curvature;
             let (sin, cos) = (way.y.atan2(way.x) - grain).sin_cos();
             x * cos * cos + y * sin * sin + twist * sin * cos
         };
         // What is let off at their ends is told by the biggest of them.
-        let biggest = group.iter().copied().reduce(|a, b| if glued(b) > glued(a) { b } else { a });
+        let biggest = group().reduce(|a, b| if glued(b) > glued(a) { b } else { a });
         let lag = biggest.map(|insert| {
             let crossed = self.crossed(insert);
             let lies_along = dot(direction(insert.grain_deg.to_radians()), way).abs() > FRAC_1_SQRT_2;
             let [one, other] = if lies_along { crossed.along() } else { crossed.square() };
             one.lag(&other)
         });
-        let length = (reach[1] - reach[0]).min(over);
+        let length = (band.reach[1] - band.reach[0]).min(over);
         lag.map_or(0.0, |lag| worse(bend(self.dry), bend(self.damp)) * lag.rise(length, over))
     }
 
@@ -142,7 +157,7 @@ impl Glued<'_> {
     }
 
     /// How much wood lies in the band square to `way` between two lengths along it and hangs together there with strips.
-    fn band(&self, [from, to]: [f64; 2], way: Coord<f64>, strips: &[&Insert]) -> f64 {
+    fn wood_in_band(&self, [from, to]: [f64; 2], way: Coord<f64>, strips: &[&Insert]) -> f64 {
         let beside = left(way);
         let [low, high] = self.ground.extent(beside);
         let corner = |u: f64, v: f64| way * u + beside * v;
@@ -155,6 +170,29 @@ impl Glued<'_> {
         let bent = parts.iter().filter(|part| glued().any(|strip| strip.intersects(*part)));
         bent.map(Area::unsigned_area).sum()
     }
+}
+
+/// Strips in their bands along a way.
+struct Bands {
+    way: Coord<f64>,
+    /// How wide the piece is along it, in mm.
+    over: f64,
+    bands: Vec<Band>,
+}
+
+/// Strips side by side in a band square to a way.
+struct Band {
+    /// By number among those that are asked about.
+    strips: Vec<usize>,
+    /// From where to where along the way, in mm.
+    reach: [f64; 2],
+    /// How much wood hangs together there, in mm².
+    wood: f64,
+}
+
+/// How much of a strip is glued, in mm².
+fn glued(insert: &Insert) -> f64 {
+    insert.after_piercing.iter().map(Area::unsigned_area).sum()
 }
 
 /// How far a piece rises in the middle, below zero where the face is hollow when the wood is dry, over what width.

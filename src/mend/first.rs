@@ -2,17 +2,13 @@
 
 use geo::Intersects;
 
-use crate::check::{Finding, Form, Insert, Place, Pushes, Verdict};
+use crate::check::{Finding, Form, Insert, InsertRemark, NoInsert, Place, PlaceRemark, Pushes, Verdict};
 use crate::shape::Shape;
 use crate::wood::{Board, Mechanics};
 
 use super::insert::{insert, strip_that_fits};
-use super::request::{InsertRequest, NoInsert, Whole};
+use super::request::{InsertRequest, Whole};
 use super::site::RIM_MARGIN;
-
-/// Said of a place along the grain that is not sound.
-const ALONG: &str =
-    "No insert: it runs along the grain already; make it wider or thicker, or put a backer behind it.";
 
 /// How a strip is found for a place.
 type Found = fn(&InsertRequest<'_>) -> Result<Insert, NoInsert>;
@@ -52,16 +48,9 @@ fn tell_overlaps(finding: &mut Finding) {
     for place in &mut finding.places {
         let Some(insert) = &mut place.insert else { continue };
         let others = strips.iter().filter(|(id, other)| *id != place.id && other.intersects(&insert.outline));
-        let ids: Vec<String> = others.map(|(id, _)| id.to_string()).collect();
-        match ids.split_last() {
-            None => {}
-            Some((one, [])) => insert.remarks.push(format!(
-                "It overlaps the insert of place {one}: cut one strip that serves both, or leave one out."
-            )),
-            Some((last, before)) => insert.remarks.push(format!(
-                "It overlaps the inserts of places {} and {last}: cut strips that serve several, or leave some out.",
-                before.join(", ")
-            )),
+        let places: Vec<usize> = others.map(|(id, _)| *id).collect();
+        if !places.is_empty() {
+            insert.remarks.push(InsertRemark::Overlaps { places });
         }
     }
 }
@@ -75,12 +64,9 @@ fn give(place: &mut Place, request: &InsertRequest<'_>, found: Found) {
     if place.verdict == Verdict::Sound {
         return;
     }
-    if place.form == Form::Along {
-        place.remarks.push(ALONG.to_owned());
-        return;
-    }
-    match found(request) {
+    let strip = if place.form == Form::Along { Err(NoInsert::AlongGrain) } else { found(request) };
+    match strip {
         Ok(strip) => place.insert = Some(strip),
-        Err(reason) => place.remarks.push(format!("No insert: {reason}.")),
+        Err(why) => place.remarks.push(PlaceRemark::NoInsert(why)),
     }
 }

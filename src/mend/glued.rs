@@ -7,7 +7,6 @@ use crate::{
 };
 
 use super::{
-    insert::is_of_estimate,
     patient::Ward,
     remedy::{Ply, Strip},
 };
@@ -47,38 +46,35 @@ impl Ward<'_> {
         self.ready.check_mended(name, board, wood, patient.pushes, &patient.check, &plies)
     }
 
-    /// What is found on the same outline cut from a blank of layers, from the face back; the foremost has the board's grain.
-    pub(super) fn proved_with_layers(&self, layers: &[Ply]) -> Finding {
+    /// What is found on the same outline cut from a blank of layers, from the face back, the foremost of the board's grain; nothing
+    /// where some place has no solid model's answer any more.
+    pub(super) fn proved_with_layers(&self, layers: &[Ply]) -> Option<Finding> {
         let patient = &self.patient;
         let own = |ply: &Ply| ply.grain_deg == patient.board.grain.as_deg();
         let mut front = 0.0;
-        let spans: Vec<[f64; 2]> = layers
-            .iter()
-            .map(|ply| {
-                front -= ply.thickness_mm;
-                [front, front + ply.thickness_mm]
-            })
-            .collect();
-        // The board reaches from the face to the back of the last layer that has its grain.
-        let back =
-            spans.iter().zip(layers).filter(|(_, ply)| own(ply)).fold(0.0, |_, ([bottom, _], _)| *bottom);
-        let others = spans.iter().zip(layers).filter(|(_, ply)| !own(ply));
-        let plies: Vec<check::Ply> = others
-            .map(|(span, ply)| check::Ply {
-                outline: None,
-                heights_mm: span.map(|height| height - back),
-                wood: Some(self.own_wood(ply.grain_deg)),
-            })
-            .collect();
+        let spans = layers.iter().map(|ply| {
+            front -= ply.thickness_mm;
+            [front, front + ply.thickness_mm]
+        });
+        let spans: Vec<([f64; 2], &Ply)> = spans.zip(layers).collect();
+        // The board reaches from the face to the back of the last layer of its grain.
+        let back = spans.iter().filter(|(_, ply)| own(ply)).fold(0.0, |_, ([bottom, _], _)| *bottom);
+        let plies = spans.iter().filter(|(_, ply)| !own(ply)).map(|(span, ply)| check::Ply {
+            outline: None,
+            heights_mm: span.map(|height| height - back),
+            wood: Some(self.own_wood(ply.grain_deg)),
+        });
+        let plies: Vec<check::Ply> = plies.collect();
         let board = Board { thickness: Length::mm(-back), ..*patient.board };
-        self.ready.check_mended(
-            patient.name,
-            &board,
-            patient.mechanics,
-            patient.pushes,
-            &patient.check,
-            &plies,
-        )
+        let (name, wood) = (patient.name, patient.mechanics);
+        let found = self.ready.check_mended(name, &board, wood, patient.pushes, &patient.check, &plies);
+        let answered = |before: &Place| {
+            let now = found.places.iter().find(|now| now.at == before.at);
+            [PushKind::Face, PushKind::Side].into_iter().all(|kind| {
+                before.push(kind).solved.is_none() || now.is_some_and(|now| now.push(kind).solved.is_some())
+            })
+        };
+        self.before.places.iter().all(answered).then_some(found)
     }
 
     /// A strip with the answers of the whole check in place of the closed form's: of several places the weaker counts.
@@ -107,7 +103,7 @@ impl Ward<'_> {
             after: [PushKind::Face, PushKind::Side].into_iter().filter_map(weaker).collect(),
             verdict,
             reaches_goal: self.patient.goal.is_reached_by(verdict),
-            remarks: insert.remarks.iter().filter(|remark| !is_of_estimate(remark)).cloned().collect(),
+            remarks: insert.remarks.iter().filter(|remark| !remark.is_of_estimate()).cloned().collect(),
             ..insert.clone()
         }
     }

@@ -7,6 +7,9 @@ use geo_types::{Coord, LineString, Polygon};
 use crate::shape::plane::{self, Point, cross, unit};
 use crate::shape::{FillRule, Region, Ring, Shape, placed, snapped};
 
+/// What lies just behind a wall begins so far from it, in mm.
+const HAIR: f64 = 1e-3;
+
 /// A piece's walls, for rays to meet.
 pub(super) struct Ground<'a> {
     pub(super) shape: &'a Shape,
@@ -46,6 +49,13 @@ impl<'a> Ground<'a> {
             }
         }
         nearest
+    }
+
+    /// The first wall a ray meets, and how far behind it the next one stands: endless where there is none.
+    pub(super) fn walls_ahead(&self, from: Point, way: Point) -> Option<(Met, f64)> {
+        let first = self.ray(from, way)?;
+        let next = self.ray(from + way * (first.away + HAIR), way);
+        Some((first, next.map_or(f64::INFINITY, |next| next.away)))
     }
 
     /// Whether there is wood at a point.

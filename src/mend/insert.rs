@@ -7,16 +7,12 @@
 
 use super::crossed::Crossed;
 use super::depths::{LEAST_DEPTH, least_show_face};
-use super::mended::{Mended, Weakest};
-use super::request::{InsertRequest, NoInsert};
+use super::mended::{Joint, Mended, Weakest};
+use super::request::InsertRequest;
 use super::site::{LEAST_REACH, REACHES, Site, Trial, WIDTHS, middling_reach};
-use crate::check::{Insert, InsertSide, PushKind, Verdict, verdict};
+use crate::check::{Insert, InsertRemark, InsertSide, NoInsert, PushKind, Verdict, verdict};
 use crate::strength::{low, risk, variation};
 
-/// Said of every strip, and of one that trades one push for the other: both of the closed form's numbers.
-const ESTIMATE: &str = "The strength with the insert is an estimate (transformed section, reduced as our own solid models showed), not a \
-                        proof: mend asks the solid model, which may find it weaker. Glue one up in scrap of the same board and push it.";
-const WEAKENS: &str = "One of the two pushes breaks the mended place sooner than before; see its gain, and weigh it against the other.";
 /// A strip that does not make a place sound is worth its glue from this gain on: our own rule.
 const LEAST_GAIN: f64 = 1.05;
 /// Depths tried, as parts of the thickness: common practice, a third to a half.
@@ -49,28 +45,6 @@ pub fn insert(request: &InsertRequest<'_>) -> Result<Insert, NoInsert> {
 pub(super) fn strip_that_fits(request: &InsertRequest<'_>) -> Result<Insert, NoInsert> {
     Ok(Fitting::new(request)?.best())
 }
-
-/// Whether a remark on a strip speaks of the closed form's numbers, which no longer hold once it is proved.
-pub(super) fn is_of_estimate(remark: &str) -> bool {
-    [ESTIMATE, WEAKENS].contains(&remark)
-}
-
-/// What is left of a strip's remarks when it is cut to another size: what they say of its reach, its length and its neighbours no
-/// longer holds.
-pub(super) fn resized(remarks: &[String]) -> Vec<String> {
-    let of_size = |remark: &&String| OF_SIZE.iter().any(|start| remark.starts_with(start));
-    remarks.iter().filter(|remark| !of_size(remark)).cloned().collect()
-}
-
-/// How the remarks begin that speak of a strip's size.
-const OF_SIZE: [&str; 3] = ["The strip reaches", "The strip is glued across", "It overlaps"];
-
-/// What is left of a strip's remarks when it is cut to lie inside the wood: it runs out nowhere then.
-pub(super) fn kept_inside(remarks: &[String]) -> Vec<String> {
-    resized(remarks).into_iter().filter(|remark| remark != AT_RIM).collect()
-}
-
-const AT_RIM: &str = "The place lies at the outer rim, so the strip runs out there: glue it in before the outline is cut; its edge will show.";
 
 /// Every strip that fits a place.
 struct Fitting<'a> {
@@ -183,44 +157,28 @@ impl Site<'_> {
         }
     }
 
-    fn remarks(&self, trial: &Trial) -> Vec<String> {
-        let mut remarks = vec![ESTIMATE.to_owned()];
+    fn remarks(&self, trial: &Trial) -> Vec<InsertRemark> {
+        let mut remarks = vec![InsertRemark::Estimate];
         if trial.weakens {
-            remarks.push(WEAKENS.to_owned());
+            remarks.push(InsertRemark::Weakens);
         }
-        let crossed = Crossed::new(
-            self.request.wood,
-            self.request.thickness,
-            trial.joint.depth,
-            self.sin.min(1.0).asin(),
-        );
-        let reach = crossed.anchorage(trial.joint.width, &[self.request.face], trial.joint.reach);
+        let crossing = self.sin.min(1.0).asin();
+        let Joint { depth, width, reach, .. } = trial.joint;
+        let crossed = Crossed::new(self.request.wood, self.request.thickness, depth, crossing);
+        let reach = crossed.anchorage(width, &[self.request.face], reach);
         if reach.is_short() {
-            remarks.push(format!(
-                "The strip reaches {:.1} mm past the break line where {} {:.1} mm: short by {:.1} mm.",
-                reach.there,
-                reach.by.asks(),
-                reach.needed,
-                reach.short_by()
-            ));
+            let (reach_mm, needed_mm, asks) = (reach.there, reach.needed, reach.by.asks());
+            remarks.push(InsertRemark::ShortReach { reach_mm, needed_mm, asks });
         }
         if self.at_rim {
-            remarks.push(AT_RIM.to_owned());
+            remarks.push(InsertRemark::AtRim);
         }
         if self.bow > self.width / 4.0 {
-            remarks.push(format!(
-                "The place is curved: it strays {:.0} mm from a straight strip, whose grain follows it \
-                 only on the whole.",
-                self.bow
-            ));
+            remarks.push(InsertRemark::Curved { strays_mm: self.bow });
         }
-        let mild = crossed.mild_length();
-        if trial.strip.length() > mild {
-            remarks.push(format!(
-                "The strip is glued across the grain over {:.0} mm. Up to {mild:.0} mm a usual year is mild to such a joint (our own \
-                 rule); how hard yours pulls at it, mend says.",
-                trial.strip.length()
-            ));
+        let (length_mm, mild_mm) = (trial.strip.length(), crossed.mild_length());
+        if length_mm > mild_mm {
+            remarks.push(InsertRemark::LongJoint { length_mm, mild_mm });
         }
         remarks
     }
@@ -228,7 +186,7 @@ impl Site<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::mended::{Joint, mended};
+    use super::super::mended::mended;
     use super::super::request::{FaceLoad, SideLoad};
     use super::super::site::RIM_MARGIN;
     use super::*;
@@ -400,7 +358,7 @@ mod tests {
         let foot = insert.outline.exterior().coords().map(|c| c.y).fold(f64::INFINITY, f64::min);
         assert!((top - 60.0).abs() < 1e-9, "{top}");
         assert!(foot >= RIM_MARGIN && foot <= 40.0 - 1.2 * insert.depth_mm, "{foot}");
-        assert!(insert.remarks.iter().any(|remark| remark.contains("its edge will show")));
+        assert!(insert.remarks.contains(&InsertRemark::AtRim));
     }
 
     #[test]
@@ -437,7 +395,7 @@ mod tests {
             left < insert.outline.unsigned_area() + 1e-9 && left >= 9.5 * insert.length_mm - 1e-6,
             "{left}"
         );
-        assert!(insert.after[0].gain > 1.0 && insert.remarks.iter().any(|r| r.contains("outer rim")));
+        assert!(insert.after[0].gain > 1.0 && insert.remarks.contains(&InsertRemark::AtRim));
     }
 
     proptest! {

@@ -7,10 +7,11 @@ use crate::units::{Angle, Length};
 
 use super::order::{order, order_of};
 use super::patient::{Patient, Ward};
+use super::remark::Remark;
 use super::remedy::{Change, Declined, Kind, Mending, Remedy, Standing, cheapest};
 use super::seasons::Glued;
 use super::site::RIM_MARGIN;
-use super::turn::{Sweep, Turn, TurnOptions, turned, weakest};
+use super::turn::{Sweep, TurnOptions, turned, weakest};
 use super::watch::{Watch, unwatched};
 
 /// Which remedies are worked out.
@@ -39,12 +40,6 @@ impl Default for MendOptions {
         }
     }
 }
-
-/// A remedy is none below this gain: it would change the piece for nothing. Our own rule.
-const NO_GAIN: f64 = 1.02;
-/// Below this it makes the piece weaker; another mesh of the same place alone moves an answer by up to a hundredth. Our
-/// own rule.
-const SPOILT: f64 = 0.99;
 
 /// Everything that can be done for a piece that is not good enough, cheapest first, each sized to reach the goal and proved by the whole
 /// check on the mended piece. What weakens the piece or does nothing for it is declined, with a reason. What a year does to the glued
@@ -78,10 +73,7 @@ pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Re
             Kind::ThreePly => ward.three_ply(),
             Kind::NotSolidWood => Ok(not_solid_wood(&remedies)),
         };
-        match remedy {
-            Ok(remedy) if is_none(&ward, &remedy) => {
-                declined.push(Declined { kind, why: why_useless(&ward, &remedy) });
-            }
+        match remedy.and_then(|remedy| worthwhile(&ward, remedy)) {
             Ok(remedy) => {
                 let order = order_of(&remedy, patient.shape, options.pierced_already);
                 let seasons = glued.as_ref().and_then(|glued| glued.seasons(&ward.before, &remedy.change));
@@ -117,44 +109,24 @@ impl Ward<'_> {
     }
 }
 
-/// Whether a remedy spoils the piece, or does nothing for it: neither for the weakest of its places nor for any other that lacks strength.
-fn is_none(ward: &Ward<'_>, remedy: &Remedy) -> bool {
-    let Some(after) = &remedy.after else { return false };
-    let goal = ward.patient.goal;
-    let left = after.places.iter().filter(|place| !goal.is_reached_by(place.verdict)).count();
-    let gain = remedy.gain.unwrap_or(1.0);
-    let least = if remedy.kind == Kind::Turn { Turn::NO_GAIN } else { NO_GAIN };
-    // Bridges moved for nothing only leave the weakest place where it was.
-    let fewer = remedy.kind != Kind::MoveBridge && left < ward.wanting().count();
-    let idle = gain < least && !remedy.reaches_goal && !fewer;
-    gain < SPOILT || idle
-}
-
-/// Why a remedy is none.
-fn why_useless(ward: &Ward<'_>, remedy: &Remedy) -> String {
-    let spoilt = remedy.gain.filter(|gain| *gain < SPOILT);
-    let at = remedy.after.as_ref().and_then(|after| weakest(after, ward.patient.pushes).1);
-    match (spoilt, at) {
-        (Some(gain), Some(now)) => format!(
+/// The remedy, or why it is none: it spoils the piece, or does nothing for it, neither for the weakest of its places nor for any other
+/// that lacks strength.
+fn worthwhile(ward: &Ward<'_>, remedy: Remedy) -> Result<Remedy, String> {
+    let Some(after) = &remedy.after else { return Ok(remedy) };
+    if let (Some(gain), Some(now)) = (remedy.spoils(), weakest(after, ward.patient.pushes).1) {
+        return Err(format!(
             "the piece would be weaker with it: it would break at {:.0}, {:.0} mm at {gain:.2} of what breaks it now",
             now.at.x, now.at.y
-        ),
-        _ => {
-            let remarks = remedy.remarks.iter().filter(|_| remedy.kind == Kind::MoveBridge);
-            remarks.fold("the piece would be no stronger for it".to_owned(), |why, remark| {
-                format!("{why}; {}", remark.trim_end_matches('.'))
-            })
-        }
+        ));
     }
+    let goal = ward.patient.goal;
+    let left = after.places.iter().filter(|place| !goal.is_reached_by(place.verdict)).count();
+    if remedy.is_idle() && left >= ward.wanting().count() { Err(Remedy::IDLE.to_owned()) } else { Ok(remedy) }
 }
 
 /// The honest last word.
 fn not_solid_wood(others: &[Remedy]) -> Remedy {
-    let remark = if cheapest(others).is_some_and(Remedy::cures) {
-        "Not needed here, but plywood has no short grain and needs no insert."
-    } else {
-        "None of the remedies that were proved is enough: plywood, or another design, is the honest answer."
-    };
+    let is_needed = !cheapest(others).is_some_and(Remedy::cures);
     Remedy {
         kind: Kind::NotSolidWood,
         change: Change::None,
@@ -166,6 +138,6 @@ fn not_solid_wood(others: &[Remedy]) -> Remedy {
         empty_pockets: None,
         seasons: None,
         order: Vec::new(),
-        remarks: vec![remark.to_owned()],
+        remarks: vec![Remark::Plywood { is_needed }],
     }
 }

@@ -8,8 +8,9 @@ use crate::shape::Shape;
 use crate::wood::Rings;
 
 use super::order::Step;
+use super::remark::Remark;
 use super::seasons::Seasons;
-use super::turn::weakest;
+use super::turn::{Turn, weakest};
 
 /// The kinds of remedy, cheapest first (common practice).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -192,11 +193,32 @@ pub struct Remedy {
     pub seasons: Option<Seasons>,
     /// What is done at the bench, in order; the places that a step frees are numbered as in `after`.
     pub order: Vec<Step>,
-    /// Sentences a person should read with it.
-    pub remarks: Vec<String>,
+    /// What a person should read with it.
+    pub remarks: Vec<Remark>,
 }
 
+/// Below this gain a remedy would change the piece for nothing. Our own rule.
+const NO_GAIN: f64 = 1.02;
+/// Below this it makes the piece weaker; another mesh of the same place alone moves an answer by up to a hundredth. Our
+/// own rule.
+const SPOILT: f64 = 0.99;
+
 impl Remedy {
+    /// Why one that [is idle](Self::is_idle) is none.
+    pub(super) const IDLE: &str = "the piece would be no stronger for it";
+
+    /// Whether the piece falls short with it, and would break at as much as without it.
+    pub(super) fn is_idle(&self) -> bool {
+        let least = if self.kind == Kind::Turn { Turn::NO_GAIN } else { NO_GAIN };
+        let gain = self.gain.unwrap_or(1.0);
+        !self.reaches_goal && (SPOILT..least).contains(&gain)
+    }
+
+    /// How many times what breaks the piece as it is breaks it with this remedy, where that is less.
+    pub(super) fn spoils(&self) -> Option<f64> {
+        self.gain.filter(|gain| *gain < SPOILT)
+    }
+
     /// Whether it is a cure: it reaches the goal, and a whole check of the mended piece says so.
     pub fn cures(&self) -> bool {
         self.reaches_goal && self.standing == Standing::Proved

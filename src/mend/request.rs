@@ -1,4 +1,4 @@
-//! What an insert is asked for, and why there may be none.
+//! What an insert is asked for.
 
 use geo_types::{Coord, Polygon};
 
@@ -61,48 +61,6 @@ impl InsertRequest<'_> {
     pub(super) fn lines(&self) -> impl Iterator<Item = [Coord<f64>; 2]> + '_ {
         self.break_lines.into_iter().flatten().copied()
     }
-}
-
-/// Why a place gets no insert.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
-pub enum NoInsert {
-    /// Less than 1 mm would be left for the insert.
-    #[error(
-        "the board is {thickness:.1} mm thick, too thin for an insert behind a show face of \
-         {show_face:.1} mm; try a thicker board or a backer"
-    )]
-    TooThin {
-        /// The board's thickness, in mm.
-        thickness: f64,
-        /// The show face it has to keep, in mm.
-        show_face: f64,
-    },
-    /// No strip reaches far enough past the break lines.
-    #[error(
-        "there is no room for an insert: it has to reach {reach:.0} mm past the break line and stay \
-         {rim:.0} mm inside the rim; try a backer or a wider place"
-    )]
-    NoRoom {
-        /// The least reach of the thinnest insert, in mm.
-        reach: f64,
-        /// The margin it has to keep, in mm.
-        rim: f64,
-    },
-    /// The place bears both pushes as it is.
-    #[error("the place is sound as it is")]
-    NotNeeded,
-    /// The best strip leaves the place hardly stronger than it is.
-    #[error(
-        "none that fits would help, as the {gives_way} would give way about as soon; try a backer or a wider place"
-    )]
-    NoGain {
-        /// What would break first.
-        gives_way: &'static str,
-    },
-    /// The run comes back to where it starts.
-    #[error("the place curves back on itself, so no straight strip follows it; try a backer")]
-    NoDirection,
 }
 
 /// A piece on its board with what it has to bear, and how much wood its inserts leave to the outline.

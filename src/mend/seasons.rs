@@ -173,12 +173,10 @@ impl<'a> Glued<'a> {
             return Err(NoDepths::NoEnd);
         }
         let reaches = reaches.map(|reach| reach.unwrap_or(0.0));
-        let rows = by_depth(place, whole, insert.width_mm, reaches, insert.depth_mm);
-        let cup = |at: AtDepth| DepthCup {
-            at,
-            cup_mm: self.rise(&Insert { depth_mm: at.depth_mm, ..insert.clone() }),
-        };
-        rows.map(|rows| rows.into_iter().map(cup).collect()).ok_or(NoDepths::NoRoom)
+        let rows =
+            by_depth(place, whole, insert.width_mm, reaches, insert.depth_mm).ok_or(NoDepths::NoRoom)?;
+        let cups = self.rises(insert, rows.iter().map(|at| at.depth_mm));
+        Ok(rows.into_iter().zip(cups).map(|(at, cup_mm)| DepthCup { at, cup_mm }).collect())
     }
 
     /// A blank of two layers, or of three with like faces.

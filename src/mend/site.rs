@@ -2,7 +2,8 @@
 
 use super::local::{Axes, Box, Local};
 use super::mended::{Joint, Mended, Weakest, mended};
-use super::request::{InsertRequest, NoInsert};
+use super::request::InsertRequest;
+use crate::check::NoInsert;
 use crate::strength::{Index, sound_factor, variation};
 use geo_types::Coord;
 

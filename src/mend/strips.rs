@@ -3,13 +3,13 @@
 use geo::{Area, BooleanOps, BoundingRect, Buffer, Intersects, Rotate};
 use geo_types::{Coord, Polygon, point};
 
-use crate::check::{Finding, Insert, Mode, Place, rejudged};
+use crate::check::{Finding, Insert, InsertRemark, Mode, NoInsert, Place, PlaceRemark, rejudged};
 use crate::shape::Shape;
 
 use super::first::strips_that_fit;
-use super::insert::{kept_inside, resized};
 use super::mending::MendOptions;
 use super::patient::Ward;
+use super::remark::Remark;
 use super::remedy::{Change, Kind, Remedy, Standing, Strip};
 use super::request::Whole;
 
@@ -18,6 +18,8 @@ const ALIKE_DEG: f64 = 10.0;
 /// Wood left between a pocket and the walls of a piece that is pierced already, in mm: a pocket may lie a quarter of it off after the board
 /// is turned over. Our own rule.
 const WALL: f64 = 1.0;
+/// Why there is none where every place has a strip that fits.
+const NONE_HELPS: &str = "no insert that fits makes a weak place stronger under both pushes";
 
 impl Ward<'_> {
     /// An insert for every place that is not good enough, proved; what makes its own place weaker is left out.
@@ -35,14 +37,8 @@ impl Ward<'_> {
             strips = within(&strips, patient.shape);
         }
         if strips.is_empty() {
-            let why = weak
-                .iter()
-                .flat_map(|place| &place.remarks)
-                .find_map(|remark| remark.strip_prefix("No insert: "));
-            return Err(why.map_or_else(
-                || "no insert that fits makes a weak place stronger under both pushes".to_owned(),
-                |why| why.trim_end_matches('.').to_owned(),
-            ));
+            let why = weak.iter().flat_map(|place| &place.remarks).find_map(PlaceRemark::no_insert);
+            return Err(why.as_ref().map_or_else(|| NONE_HELPS.to_owned(), NoInsert::to_string));
         }
         let mut after = self.proved_with_strips(&strips);
         if !self.all_solved(&strips, &after) {
@@ -70,19 +66,9 @@ impl Ward<'_> {
             .collect();
         let mut remedy = self.remedy(Kind::Insert, Change::Inserts(strips), after, Standing::Proved);
         remedy.empty_pockets = Some(empty_pockets);
-        remedy.remarks.push(
-            "Proved by the solid model, pocket walls open and the floor glued, not by a test: glue one up in scrap of the same \
-             board and push it."
-                .to_owned(),
-        );
+        remedy.remarks.push(Remark::InsertsProved);
         if !without.is_empty() {
-            let ids: Vec<String> = without.iter().map(usize::to_string).collect();
-            let places = if ids.len() == 1 { "Place" } else { "Places" };
-            let gets = if ids.len() == 1 { "gets" } else { "get" };
-            remedy.remarks.push(format!(
-                "{places} {} {gets} none: no strip fits there, or none that helps.",
-                ids.join(", ")
-            ));
+            remedy.remarks.push(Remark::NoStrip { places: without });
         }
         Ok(remedy)
     }
@@ -100,15 +86,11 @@ impl Ward<'_> {
     fn estimated(&self, mut strips: Vec<Strip>) -> Result<Remedy, String> {
         strips.retain(|strip| strip.insert.after.iter().all(|side| side.gain >= 1.0));
         if strips.is_empty() {
-            return Err("no insert that fits makes a weak place stronger under both pushes".to_owned());
+            return Err(NONE_HELPS.to_owned());
         }
         let after = self.with_strips(&strips);
         let mut remedy = self.remedy(Kind::Insert, Change::Inserts(strips), after, Standing::Estimate);
-        remedy.remarks.push(
-            "The strength with these inserts is an estimate (transformed section, reduced as our own solid models showed): no \
-             solid model of the piece with all of them could be solved. Glue one up in scrap of the same board and push it."
-                .to_owned(),
-        );
+        remedy.remarks.push(Remark::InsertsEstimated);
         Ok(remedy)
     }
 
@@ -141,6 +123,12 @@ impl Ward<'_> {
     }
 }
 
+/// What is left of a strip's remarks when it is cut to another size, of those that are still true.
+fn left(insert: &Insert, is_true: impl Fn(&InsertRemark) -> bool) -> Vec<InsertRemark> {
+    let remarks = insert.remarks.iter();
+    remarks.filter(|remark| !remark.is_of_size() && is_true(remark)).cloned().collect()
+}
+
 /// Strips for a piece that is pierced already: what of them lies inside the wood. One that is left without any is dropped.
 fn within(strips: &[Strip], shape: &Shape) -> Vec<Strip> {
     let wood = shape.polygon().buffer(-WALL);
@@ -154,7 +142,7 @@ fn within(strips: &[Strip], shape: &Shape) -> Vec<Strip> {
             length_mm: size.width(),
             width_mm: size.height(),
             outline,
-            remarks: kept_inside(&strip.insert.remarks),
+            remarks: left(&strip.insert, |remark| *remark != InsertRemark::AtRim),
             ..strip.insert.clone()
         };
         Some(Strip { places: strip.places.clone(), insert })
@@ -211,7 +199,7 @@ fn joined(a: &Strip, b: &Strip) -> Option<Strip> {
         show_face_mm,
         length_mm: length,
         width_mm: width,
-        remarks: resized(&weaker.remarks),
+        remarks: left(weaker, |_| true),
         ..weaker.clone()
     };
     let mut places: Vec<usize> = a.places.iter().chain(&b.places).copied().collect();
@@ -265,7 +253,7 @@ mod tests {
         let insert =
             found.places[0].insert.clone().expect("a tine at the rim has a strip that runs out there");
         let told =
-            |strip: &Strip| strip.insert.remarks.iter().filter(|remark| remark.contains("rim")).count();
+            |strip: &Strip| strip.insert.remarks.iter().filter(|one| **one == InsertRemark::AtRim).count();
         let strip = Strip { places: vec![1], insert };
         assert_eq!(told(&strip), 1);
         assert!(within(&[strip], &case.shape).iter().all(|inside| told(inside) == 0));

@@ -7,6 +7,7 @@ use super::band::{Band, STEP, Stop, stops};
 use super::drawn::{Drawn, drawn, widened};
 use super::ground::Ground;
 use super::patient::{Expected, TO_SPARE, Ward, least};
+use super::remark::{Remark, Taken};
 use super::remedy::{Bar, Change, Kind, Remedy, Standing};
 
 /// A place that is good enough and thinner than this, in mm, is a tip; it is not widened for its neighbours' sake: our own rule.
@@ -93,12 +94,11 @@ impl Ward<'_> {
         let anew = Ground::new(&shape);
         let widened = || bands.iter().zip(&added).filter(|(_, added)| **added > 0.0);
         let held_back = widened().filter(|(band, _)| band.too_much(&anew) > HELD_BACK);
-        let held_back: Vec<String> = held_back
-            .filter_map(|(band, _)| {
-                let [taken, width] = band.taken(&anew)?;
-                Some(format!("{taken:.1} mm of {width:.1} mm beside place {}", band.place))
-            })
-            .collect();
+        let taken = held_back.filter_map(|(band, _)| {
+            let [taken_mm, width_mm] = band.taken(&anew)?;
+            Some(Taken { place: band.place, taken_mm, width_mm })
+        });
+        let taken: Vec<Taken> = taken.collect();
         let bars: Vec<Bar> = widened()
             .map(|(band, added)| Bar {
                 places: vec![band.place],
@@ -117,13 +117,10 @@ impl Ward<'_> {
                 "what would be wide enough is too stout to be judged as a slender part, so nothing vouches for it".to_owned()
             );
         }
-        if !remedy.reaches_goal && !held_back.is_empty() {
-            remedy.remarks.push(format!(
-                "No more than a third of an opening is taken (our own rule), which stops it here: {}.",
-                held_back.join("; ")
-            ));
+        if !remedy.reaches_goal && !taken.is_empty() {
+            remedy.remarks.push(Remark::ThirdTaken(taken));
         }
-        remedy.remarks.extend(stopped.into_iter().map(Stop::told));
+        remedy.remarks.extend(stopped.into_iter().map(Stop::remark));
         Ok(remedy)
     }
 

@@ -5,6 +5,7 @@
 //! walls. What breaks them is left to others.
 
 mod corner;
+mod cut;
 mod in_turn;
 mod line;
 mod station;

@@ -101,16 +101,19 @@ fn an_empty_pocket_weakens_as_its_front_ply() {
     agrees(times(&pocket, PushKind::Side, Part::ShowFace), 0.5, 0.08);
 }
 
-/// A backer of the same thickness with its grain along the arm, over all of the piece, helps both ways and is weakest in front.
+/// A backer over all of the piece, drawn as a ply with an outline and as a layer of the blank, is the same body: its wood gives way at
+/// the same forces (by the same planes, on meshes that differ where the outline runs → 2 %), well above those of the bare arm.
 #[test]
-fn a_backer_over_all_of_it_helps_both_ways() {
+fn a_backer_over_all_of_it_is_a_layer_of_the_blank() {
     let all = ring(&[[-40., -50.], [40., -50.], [40., 30.], [-40., 30.], [-40., -50.]]);
-    let backer = Ply {
-        heights_mm: [-9.5, 0.0],
-        outline: Polygon::new(all, Vec::new()),
-        ..insert(20.0, 8.0, 21.0, 9.5)
-    };
-    let (bare, backed) = (checked(&[]), checked(&[backer]));
-    assert!(backed.face.breaks_at_n > 2.0 * bare.face.breaks_at_n);
-    assert!(backed.side.breaks_at_n > 2.0 * bare.side.breaks_at_n);
+    let layer = Ply { heights_mm: [-9.5, 0.0], outline: None, ..insert(20.0, 8.0, 21.0, 9.5) };
+    let drawn = Ply { outline: Some(Polygon::new(all, Vec::new())), ..layer.clone() };
+    let (drawn, layer) = (checked(&[drawn]), checked(&[layer]));
+    for kind in [PushKind::Face, PushKind::Side] {
+        let times = |place: &Place, part| times(place, kind, part);
+        println!("{kind:?}: {:?} {:?}", layer.push(kind).solved, drawn.push(kind).solved);
+        agrees(times(&layer, Part::ShowFace), times(&drawn, Part::ShowFace), 0.02);
+        agrees(times(&layer, Part::CrossPly), times(&drawn, Part::Insert), 0.02);
+        assert!(times(&layer, Part::ShowFace) > 2.0 && times(&layer, Part::GlueLine) > 1.5);
+    }
 }

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use geo::{Area, BooleanOps, Contains};
 use geo_types::Polygon;
 use shortgrain::{
-    check::{Finding, Form, Insert, Place, PushKind, Verdict},
+    check::{Finding, Form, Insert, InsertRemark, NoInsert, Place, PlaceRemark, PushKind, Verdict},
     mend::first_remedies,
 };
 
@@ -36,7 +36,7 @@ fn each_insert(mut look: impl FnMut(&Case, &Place, &Insert)) {
 fn a_place_across_the_grain_that_is_not_sound_has_an_insert_or_a_remark_why_not() {
     for (case, finding) in MENDED.iter() {
         for place in finding.places.iter().filter(|place| place.form != Form::Along) {
-            let why = place.remarks.iter().filter(|remark| remark.starts_with("No insert: ")).count();
+            let why = place.remarks.iter().filter_map(PlaceRemark::no_insert).count();
             let answers = why + usize::from(place.insert.is_some());
             let wanted = usize::from(place.verdict != Verdict::Sound);
             assert_eq!(answers, wanted, "{} at {:?}: {:?}", case.name, place.at, place.remarks);
@@ -51,7 +51,7 @@ fn a_place_along_the_grain_that_is_not_sound_says_that_no_insert_helps() {
     for (case, finding) in MENDED.iter() {
         for place in finding.places.iter().filter(|place| place.form == Form::Along) {
             assert!(place.insert.is_none(), "{} at {:?}", case.name, place.at);
-            let remark = place.remarks.iter().any(|remark| remark.contains("runs along the grain already"));
+            let remark = place.remarks.contains(&PlaceRemark::NoInsert(NoInsert::AlongGrain));
             assert_eq!(remark, place.verdict != Verdict::Sound, "{} at {:?}", case.name, place.at);
             said += usize::from(remark);
         }
@@ -76,7 +76,7 @@ fn remedies_change_nothing_but_inserts_and_remarks() {
 fn a_strip_lies_within_the_outer_rim_or_says_that_it_runs_out_over_it() {
     each_insert(|case, place, insert| {
         let body = Polygon::new(case.shape.polygon().exterior().clone(), Vec::new());
-        let says = insert.remarks.iter().any(|remark| remark.contains("outer rim"));
+        let says = insert.remarks.contains(&InsertRemark::AtRim);
         assert!(says || body.contains(&insert.outline), "{} at {:?}", case.name, place.at);
     });
 }
@@ -159,7 +159,7 @@ fn an_insert_that_reaches_its_goal_weakens_neither_push() {
 fn an_insert_that_weakens_one_push_says_so_and_lowers_the_worse_risk_all_the_same() {
     each_insert(|case, place, insert| {
         let weakens = insert.after.iter().any(|side| side.gain < 1.0 - 1e-9);
-        let says = insert.remarks.iter().any(|remark| remark.contains("sooner than before"));
+        let says = insert.remarks.contains(&InsertRemark::Weakens);
         assert_eq!(weakens, says, "{} at {:?}: {:?}", case.name, place.at, insert.remarks);
         let before = place.face.risk.max(place.side.risk);
         let after = insert.after.iter().map(|side| side.risk).fold(0.0, f64::max);

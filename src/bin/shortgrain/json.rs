@@ -3,7 +3,9 @@
 use geo_types::{Coord, LineString, Polygon};
 use serde_json::{Value, json};
 use shortgrain::check::{Case, Family, Finding, Insert, Place, Push, PushKind, PushPoint, Solved, Why};
+use shortgrain::drawing::words;
 use shortgrain::solid::Face;
+use shortgrain::units::Units;
 use shortgrain::wood::{Board, Rings, Wood};
 
 mod mend;
@@ -129,7 +131,7 @@ fn piece(finding: &Finding, file: &str, loose: &Option<String>) -> Value {
         "any_breaks": finding.any_breaks.map(|risk| number(risk, 6)),
         "weak_places": finding.places.iter().map(place).collect::<Vec<_>>(),
         "remedies": finding.places.iter().filter_map(remedy).collect::<Vec<_>>(),
-        "remarks": finding.remarks,
+        "remarks": words::sentences(Units::Metric, &finding.remarks),
     });
     if let Some(map) = &finding.push_map {
         let point = |(at, point): (Coord<f64>, &PushPoint)| json!({ "at_mm": spot(at), "breaks_at_n": number(point.breaks_at_n, 3), "place": point.place });
@@ -153,7 +155,7 @@ fn place(place: &Place) -> Value {
         "face_push": push(&place.face),
         "side_push": push(&place.side),
         "verdict": place.verdict.to_string(),
-        "remarks": place.remarks,
+        "remarks": words::sentences(Units::Metric, &place.remarks),
     })
 }
 
@@ -235,7 +237,7 @@ fn remedy(place: &Place) -> Option<Value> {
         "shortfall": number(insert.shortfall, 4),
         "after": after(insert),
         "insert": self::insert(insert),
-        "remarks": insert.remarks,
+        "remarks": words::sentences(Units::Metric, &insert.remarks),
     }))
 }
 

@@ -227,8 +227,8 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, args: &MendArgs
         }
         let stopped = remedy.kind == Kind::Widen && !remedy.reaches_goal;
         if explain || remedy.after.is_none() || stopped {
-            for remark in &remedy.remarks {
-                text.push_str(&format!("    {}", wrap(&words::sentence(units, remark), LINE - 4, 4)));
+            for remark in words::sentences(units, &remedy.remarks) {
+                text.push_str(&format!("    {}", wrap(&remark, LINE - 4, 4)));
             }
         }
     }

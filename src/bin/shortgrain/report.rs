@@ -152,8 +152,8 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
         text.push('\n');
     }
     let places: Vec<&Place> = finding.places.iter().filter(shown).collect();
-    let often = often_said(&places);
-    let seldom = |remark: &&String| !often.iter().any(|(said, _)| said == *remark);
+    let often = often_said(&places, units);
+    let seldom = |remark: &String| !often.iter().any(|(said, _)| said == remark);
     let same = |a: &&Place, b: &&Place| !explain && alike(a, b, units);
     for group in places.chunk_by(same) {
         let Some((place, others)) = group.split_first() else { continue };
@@ -164,13 +164,13 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
                 others.iter().map(|other| format!("{} at {}", other.id, where_at(other.at, units))).collect();
             text.push_str(&indented("    ", &format!("alike: {}", others.join("; "))));
         }
-        for remark in place.remarks.iter().filter(seldom) {
-            text.push_str(&indented("    ", &words::sentence(units, remark)));
+        for remark in words::sentences(units, &place.remarks).iter().filter(|said| seldom(said)) {
+            text.push_str(&indented("    ", remark));
         }
         if let Some(insert) = &place.insert {
             text.push_str(&indented("    ", &insert_sentence(insert, units)));
-            for remark in insert.remarks.iter().filter(seldom) {
-                text.push_str(&indented("    ", &words::sentence(units, remark)));
+            for remark in words::sentences(units, &insert.remarks).iter().filter(|said| seldom(said)) {
+                text.push_str(&indented("    ", remark));
             }
         }
         if explain {
@@ -180,7 +180,7 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
         }
     }
     for (remark, ids) in &often {
-        text.push_str(&indented(&format!("Of {}: ", listed(ids)), &words::sentence(units, remark)));
+        text.push_str(&indented(&format!("Of {}: ", listed(ids)), remark));
     }
     let unsaid = finding.places.iter().filter(|place| !shown(place)).count();
     if unsaid > 0 && unsaid < finding.places.len() {
@@ -194,21 +194,25 @@ fn piece(text: &mut String, finding: &Finding, job: &Job, units: Units, explain:
         let range = if least == most { least } else { format!("from {least} to {most}") };
         let _ = writeln!(text, "If each place is pushed once, the chance that any breaks is {range}.");
     }
-    for remark in &finding.remarks {
-        text.push_str(&indented("", &words::sentence(units, remark)));
+    for remark in words::sentences(units, &finding.remarks) {
+        text.push_str(&indented("", &remark));
     }
 }
 
 /// Whether one paragraph can speak of both places.
 fn alike(a: &Place, b: &Place, units: Units) -> bool {
+    /// In millimetres, so that places are alike in any units or in none.
+    fn said<T: ToString>(remarks: &[T]) -> Vec<String> {
+        words::sentences(Units::Metric, remarks)
+    }
     let (row, other) = (cells(a, units), cells(b, units));
     let mended = |place: &Place| {
-        place.insert.as_ref().map(|insert| (insert_sentence(insert, units), insert.remarks.clone()))
+        place.insert.as_ref().map(|insert| (insert_sentence(insert, units), said(&insert.remarks)))
     };
     row[1] == other[1]
         && row[3..] == other[3..]
         && (worse(a).kind, worse(a).mode, worse(a).case) == (worse(b).kind, worse(b).mode, worse(b).case)
-        && a.remarks == b.remarks
+        && said(&a.remarks) == said(&b.remarks)
         && mended(a) == mended(b)
 }
 
@@ -216,12 +220,12 @@ fn alike(a: &Place, b: &Place, units: Units) -> bool {
 const OFTEN: usize = 3;
 
 /// Every remark that is said often, with the places it is said of, in the order they come up.
-fn often_said<'a>(places: &[&'a Place]) -> Vec<(&'a str, Vec<usize>)> {
-    let mut all: Vec<(&str, Vec<usize>)> = Vec::new();
+fn often_said(places: &[&Place], units: Units) -> Vec<(String, Vec<usize>)> {
+    let mut all: Vec<(String, Vec<usize>)> = Vec::new();
     for place in places {
-        let of_insert = place.insert.iter().flat_map(|insert| &insert.remarks);
-        for remark in place.remarks.iter().chain(of_insert) {
-            match all.iter_mut().find(|(said, _)| said == remark) {
+        let of_insert = place.insert.iter().flat_map(|insert| words::sentences(units, &insert.remarks));
+        for remark in words::sentences(units, &place.remarks).into_iter().chain(of_insert) {
+            match all.iter_mut().find(|(said, _)| *said == remark) {
                 Some((_, ids)) => ids.push(place.id),
                 None => all.push((remark, vec![place.id])),
             }

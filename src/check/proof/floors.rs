@@ -23,13 +23,13 @@ use super::{
 /// Of a ply wider than the line is long there, this much beside the line's ends counts too, as a part of its length.
 const BESIDE: f64 = 0.5;
 /// Longer bonds are no better; windows on them stay short. In windows of the greatest length.
-const LONGEST: f64 = 3.0 * SOFTENING;
+pub(super) const LONGEST: f64 = 3.0 * SOFTENING;
 /// A line crosses a ply when it does so over this part of the place's own length along it.
 const CROSSED: f64 = 0.4;
 /// A floor that goes on is taken so much farther than windows lie on it, in mm: three of the biggest triangles.
 const MORE: f64 = 24.0;
 /// Windows are no smaller than this either way, in mm, as far as the floor allows: about as small as triangles are.
-const SMALLEST: f64 = 1.5;
+pub(super) const SMALLEST: f64 = 1.5;
 
 impl Laying<'_> {
     /// The glued planes beside a line, each with its windows.

@@ -38,16 +38,20 @@ impl Proof<'_> {
     pub(super) fn narrowed(&self, jobs: Vec<Job>, elastic: &Elastic, threads: usize) -> Vec<Job> {
         let sights = in_order(jobs.len(), threads, |j| self.sights(&jobs[j], elastic));
         let kinds = [PushKind::Face, PushKind::Side];
-        // Each part of a mended place is looked at for itself.
-        let mut greatest: BTreeMap<(usize, Part, usize), f64> = BTreeMap::new();
+        // Each part of a place with something let in is looked at for itself, as its forces are told. Of a blank of layers the
+        // front is, for the glue beside it; the others have to be about as weak as any.
+        let layered = self.is_layered();
+        let judged_alone = |part: Part| !layered || part == Part::ShowFace;
+        let mut greatest: BTreeMap<(usize, Option<Part>, usize), f64> = BTreeMap::new();
         for sight in sights.iter().flatten().flatten() {
-            for kind in kinds {
-                let old = greatest.entry((sight.place, sight.part, kind as usize)).or_insert(0.0);
+            for (kind, part) in kinds.into_iter().flat_map(|kind| [(kind, None), (kind, Some(sight.part))]) {
+                let old = greatest.entry((sight.place, part, kind as usize)).or_insert(0.0);
                 *old = old.max(sight.peak(kind));
             }
         }
         let worth = |sight: &Sight, kind: PushKind, peak: f64| {
-            let greatest = greatest[&(sight.place, sight.part, kind as usize)];
+            let part = Some(sight.part).filter(|part| judged_alone(*part));
+            let greatest = greatest[&(sight.place, part, kind as usize)];
             greatest > 0.0 && peak >= WORTH * greatest
         };
         let narrow = |(mut job, sights): (Job, Option<Vec<Sight>>)| {

@@ -37,7 +37,7 @@ use crate::{
 };
 
 use super::{
-    Case, EASY, Place, Push, PushKind, Pushes,
+    Case, EASY, Place, PlaceRemark, Push, PushKind, Pushes,
     finding::{AfterCrack, Solved, Why},
     judge::Judged,
     network::Network,
@@ -60,8 +60,6 @@ const LEAST_PLACES: usize = 4;
 const MOST_POINTS: usize = 400_000;
 /// Places whose sizes and closed forms differ by less than this part are alike.
 const ALIKE: f64 = 0.01;
-const CROWDED: &str = "little wood is left beyond it, so the hold begins close by";
-const UNPROVED: &str = "no solid model of it could be solved; its numbers are the closed form's alone";
 
 /// What places are proved with.
 pub(super) struct Proof<'a> {
@@ -103,6 +101,7 @@ impl Proof<'_> {
         let outcomes = in_order(jobs.len(), threads, |j| self.outcome(&jobs[j], &elastic));
         let mut too_big = Vec::new();
         let mut parts: BTreeMap<(usize, usize, Part), f64> = BTreeMap::new();
+        // Once what is let in shows a crack in front of it, what it still carries is told.
         let mut cracks: BTreeMap<(usize, usize), (f64, Job)> = BTreeMap::new();
         for (job, outcome) in jobs.iter().zip(outcomes) {
             let Some(outcome) = outcome else {
@@ -115,7 +114,7 @@ impl Proof<'_> {
                     let new = self.push(now, &weakest, &candidate, job.case);
                     let least =
                         parts.entry((k, weakest.kind as usize, weakest.part)).or_insert(f64::INFINITY);
-                    if new.breaks_at_n < *least && weakest.part == Part::ShowFace {
+                    if new.breaks_at_n < *least && weakest.part == Part::ShowFace && !self.is_layered() {
                         let crack = (
                             new.breaks_at_n,
                             Job { opened: true, ..job.only_at(k, candidate, weakest.spot()) },
@@ -128,7 +127,7 @@ impl Proof<'_> {
                     }
                 }
                 if outcome.crowded && job.case == Case::Place {
-                    places[k].remarks.push(CROWDED.to_owned());
+                    places[k].remarks.push(PlaceRemark::Crowded);
                 }
             }
         }
@@ -159,7 +158,7 @@ impl Proof<'_> {
         }
         for &k in &chosen {
             if places[k].face.solved.is_none() && places[k].side.solved.is_none() {
-                places[k].remarks.push(UNPROVED.to_owned());
+                places[k].remarks.push(PlaceRemark::Unproved);
             }
         }
         self.take_over(places, &chosen, &rest);
@@ -258,6 +257,11 @@ impl Proof<'_> {
         let mut tried = model.pushes(&job.inside);
         tried.retain(|tried| job.tries(tried));
         model.planes.left_after_crack(&model.answers(&tried)?)
+    }
+
+    /// Whether it is a blank glued up of layers.
+    fn is_layered(&self) -> bool {
+        self.plies.iter().any(|ply| ply.outline.is_none())
     }
 
     /// The weakest answers of a case, place by place.

@@ -119,7 +119,9 @@ impl Laying<'_> {
         let mut windowed = Vec::new();
         let glue = if self.floors { self.glue_lines() } else { Vec::new() };
         for (k, (candidate, chain)) in candidates.iter().zip(chains).enumerate() {
-            windowed.extend(glue.iter().filter_map(|glue| glue.beside(self, k, candidate)));
+            if candidate.family == Family::Grain {
+                windowed.extend(glue.iter().filter_map(|glue| glue.beside(self, k, candidate)));
+            }
             if chain.is_empty() {
                 windowed.extend(self.within(k, candidate));
             } else {
@@ -191,7 +193,7 @@ impl Laying<'_> {
             windows,
             whole: None,
             resultant: None,
-            one_layer: run.len() == 1,
+            one_layer: run.len() == 1 && !self.lay_up.is_layered(),
         })
     }
 
@@ -373,7 +375,7 @@ impl Laying<'_> {
         let crushed = matches!(rule, Rule::Fibre) && reached == [true, true];
         let whole = crushed.then(|| plane.mean(&over));
         let resultant = Some(plane.resultant(length / 2.0, (bottom + top) / 2.0));
-        let one_layer = run.len() == 1;
+        let one_layer = run.len() == 1 && !self.lay_up.is_layered();
         let lies = Surface::Upright(Box::new(plane), other.map(Box::new));
         Some(Windowed {
             plane: upright.plane,

@@ -5,7 +5,7 @@ use geo_types::Coord;
 use super::pushed::shown_pushes;
 use super::{bounds, ring_radius};
 use crate::check::{Finding, PAD_RADIUS, Place};
-use crate::shape::Shape;
+use crate::shape::{Shape, plane::distance};
 use crate::units::Units;
 
 /// Places that hide each other, and the part of the piece they lie in.
@@ -28,9 +28,7 @@ pub(super) fn crowd<'a>(shape: &Shape, finding: &'a Finding, units: Units) -> Op
         let mut crowd = vec![first];
         let mut next = 0;
         while let Some(place) = crowd.get(next).copied() {
-            let near =
-                |other: &&Place| (other.at.x - place.at.x).hypot(other.at.y - place.at.y) <= NEIGHBOURS;
-            crowd.extend(left.extract_if(.., |other| near(&&**other)));
+            crowd.extend(left.extract_if(.., |other| distance(other.at, place.at) <= NEIGHBOURS));
             next += 1;
         }
         if crowd.len() > largest.len() {

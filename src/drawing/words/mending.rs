@@ -1,6 +1,7 @@
 //! What a remedy asks for, in a sentence.
 
 use super::{bare_length, degrees, length, size};
+use crate::check::words::numbered;
 use crate::mend::{Bar, Change, Kind, Mending, Ply, Remedy, Standing, Strip, Tried};
 use crate::units::Units;
 use geo_types::Coord;
@@ -66,16 +67,6 @@ pub(super) fn place(units: Units, at: Coord<f64>) -> String {
 /// `place 1`, `places 1, 2 and 5`.
 pub fn places(ids: &[usize]) -> String {
     numbered("place", ids)
-}
-
-/// The same of other things with numbers: `pockets 1 and 2`.
-pub(super) fn numbered(what: &str, ids: &[usize]) -> String {
-    let ids: Vec<String> = ids.iter().map(usize::to_string).collect();
-    match ids.split_last() {
-        None => format!("no {what}"),
-        Some((one, [])) => format!("{what} {one}"),
-        Some((last, others)) => format!("{what}s {} and {last}", others.join(", ")),
-    }
 }
 
 fn moved(units: Units, bars: &[Bar]) -> String {

@@ -3,8 +3,9 @@
 use geo_types::Coord;
 
 use super::super::numbers::numbers;
-use super::mending::{numbered, place};
+use super::mending::place;
 use super::{about, on};
+use crate::check::words::numbered;
 use crate::check::{Finding, Place, Pushes, Verdict};
 use crate::mend::{Cut, Remedy, Step, weakest};
 use crate::units::Units;

@@ -4,6 +4,8 @@ use clap::CommandFactory;
 use clap::builder::StyledStr;
 use clap::error::{ContextKind, ContextValue, Error, ErrorKind};
 
+use shortgrain::drawing::words::listed;
+
 use super::Args;
 
 /// The same fault with the verbs that know the flag as its tip, where some do.
@@ -13,10 +15,8 @@ pub(crate) fn with_verbs(mut fault: Error) -> Error {
     }
     let Some(ContextValue::String(typed)) = fault.get(ContextKind::InvalidArg) else { return fault };
     let verbs = verbs_with(typed);
-    if let Some((last, others)) = verbs.split_last() {
-        let verbs =
-            if others.is_empty() { last.clone() } else { format!("{} and {last}", others.join(", ")) };
-        let tip = format!("{typed} belongs to {verbs}");
+    if !verbs.is_empty() {
+        let tip = format!("{typed} belongs to {}", listed(&verbs));
         fault.insert(ContextKind::Suggested, ContextValue::StyledStrs(vec![StyledStr::from(tip)]));
     }
     fault

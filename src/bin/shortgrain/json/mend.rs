@@ -79,7 +79,7 @@ fn of_remedy(remedy: &Remedy, one: &Cared) -> Value {
         found["empty_pockets_standing"] = json!(standing.map(Standing::word));
     }
     found["order"] = remedy.order.iter().map(step).collect();
-    found["remarks"] = json!(remedy.remarks);
+    found["remarks"] = json!(words::sentences(Units::Metric, &remedy.remarks));
     found
 }
 

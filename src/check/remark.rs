@@ -1,0 +1,108 @@
+//! What a person should read with a piece or a place, each said in a sentence: its `Display`.
+
+use std::fmt;
+
+use geo_types::Coord;
+
+use super::finding::PushKind;
+use super::insert::NoInsert;
+
+/// Of a whole piece.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum PieceRemark {
+    /// It has no weak place.
+    NoPlace,
+    /// Somewhere it is too thin to be judged.
+    Hair {
+        /// Where, in mm.
+        at: Coord<f64>,
+        /// How thin, in mm.
+        width_mm: f64,
+    },
+    /// Somewhere it is too thin for a solid model of it.
+    Thread,
+}
+
+impl fmt::Display for PieceRemark {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoPlace => f.write_str(
+                "no part of it is slender, across the grain or along it, and no corner breaks off easily",
+            ),
+            Self::Hair { at, width_mm } => write!(
+                f,
+                "At {:.0}, {:.0} mm the wood is only {width_mm:.1} mm thin and is not judged: expect it to break; widen it or cut it \
+                 through",
+                at.x, at.y
+            ),
+            Self::Thread => f.write_str(
+                "Some of its wood is thinner than 0.05 mm, which no solid model can follow, so all its numbers are the closed \
+                 form's alone: cut that thread through in the drawing, or widen it",
+            ),
+        }
+    }
+}
+
+/// Of a place.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum PlaceRemark {
+    /// It breaks soonest when wood is pushed that it carries together with other places.
+    Carried {
+        /// By the push of which kind; nothing where by both.
+        only: Option<PushKind>,
+        /// Whether that wood is an island.
+        island: bool,
+    },
+    /// It is the whole piece.
+    Whole,
+    /// It is shorter than wide.
+    Stubby,
+    /// It is no slender part.
+    Corner,
+    /// The solid model holds the piece close by.
+    Crowded,
+    /// No solid model of it could be solved.
+    Unproved,
+    /// It is not sound and gets no insert.
+    NoInsert(NoInsert),
+}
+
+impl PlaceRemark {
+    /// Why the place gets no insert, if that is what it says.
+    pub const fn no_insert(&self) -> Option<NoInsert> {
+        match self {
+            Self::NoInsert(why) => Some(*why),
+            _ => None,
+        }
+    }
+}
+
+impl fmt::Display for PlaceRemark {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Carried { only, island } => {
+                let which = match only {
+                    None => "both pushes are",
+                    Some(PushKind::Face) => "the face push is",
+                    Some(PushKind::Side) => "the side push is",
+                };
+                let what = if *island { "the island" } else { "the wood" };
+                write!(f, "{which} worst on {what} it carries together with other places")
+            }
+            Self::Whole => f.write_str("it is the whole piece: one half is held, the other pushed"),
+            Self::Stubby => f.write_str(
+                "it is shorter than wide, so its numbers depend on how the wood at its ends is held",
+            ),
+            Self::Corner => {
+                f.write_str("it is a corner or tongue without a slender part; its grain line alone tells")
+            }
+            Self::Crowded => f.write_str("little wood is left beyond it, so the hold begins close by"),
+            Self::Unproved => {
+                f.write_str("no solid model of it could be solved; its numbers are the closed form's alone")
+            }
+            Self::NoInsert(why) => write!(f, "No insert: {why}."),
+        }
+    }
+}

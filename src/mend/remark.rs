@@ -1,0 +1,162 @@
+//! What a person should read with a remedy, each said in a sentence: its `Display`.
+
+use std::fmt;
+
+use crate::check::words::numbered;
+
+/// A remark on a remedy.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Remark {
+    /// Bridges that are not moved with the others.
+    Stay(Stay),
+    /// Openings that give no more wood.
+    ThirdTaken(Vec<Taken>),
+    /// An opening that stays open stops a widening.
+    LeftOpen {
+        /// So wide, in mm.
+        mm: f64,
+    },
+    /// A place is wide enough already.
+    Widest {
+        /// So many times as wide as it was.
+        times: f64,
+    },
+    /// The piece's size, or what an arm ends in, stops a widening.
+    OutlineKept,
+    /// What quarter-sawn wood is good for.
+    QuarterSawn,
+    /// The solid model has answered for all inserts.
+    InsertsProved,
+    /// No solid model of the piece with its inserts could be solved.
+    InsertsEstimated,
+    /// Places without an insert.
+    NoStrip {
+        /// By number.
+        places: Vec<usize>,
+    },
+    /// The solid model has answered for a blank glued up of layers.
+    LayersProved,
+    /// The glue of such a blank gives way before its wood, where that is worse than the board alone.
+    GlueFirst {
+        /// At these places, by number.
+        places: Vec<usize>,
+    },
+    /// A blank glued up of layers has the closed form's word alone.
+    LayersEstimated,
+    /// The last word.
+    Plywood {
+        /// Whether no other remedy is proved to do.
+        is_needed: bool,
+    },
+}
+
+/// Bridges that are not moved, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stay {
+    /// Of which places, by number.
+    pub places: Vec<usize>,
+    /// Whether an island comes loose where they are cut: then there is no room for a bar along the grain round it.
+    pub holds_island: bool,
+}
+
+impl Stay {
+    fn told(&self, place: &str) -> String {
+        let (stay, them) = if self.places.len() == 1 { ("stays", "it") } else { ("stay", "them") };
+        let why = if self.holds_island {
+            "no short gap along the grain lies round the island held by"
+        } else {
+            "no island comes loose by cutting"
+        };
+        format!("{} {stay} as drawn: {why} {them}", numbered(place, &self.places))
+    }
+}
+
+/// What a widening takes of an opening.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Taken {
+    /// Beside this place.
+    pub place: usize,
+    /// So much, in mm.
+    pub taken_mm: f64,
+    /// Of so much.
+    pub width_mm: f64,
+}
+
+impl fmt::Display for Remark {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Stay(stay) => write!(f, "{}.", stay.told("Place")),
+            Self::ThirdTaken(taken) => {
+                let all: Vec<String> = taken.iter().map(Taken::to_string).collect();
+                write!(
+                    f,
+                    "No more than a third of an opening is taken (our own rule), which stops it here: {}.",
+                    all.join("; ")
+                )
+            }
+            Self::LeftOpen { mm } => write!(
+                f,
+                "An opening beside a widened place is left no narrower than {mm} mm (our own rule), so that a small bit still \
+                 enters; that is what stops it here."
+            ),
+            Self::Widest { times } => write!(
+                f,
+                "A place is made no more than {times} times as wide (our own rule): beyond that it is another design."
+            ),
+            Self::OutlineKept => f.write_str(
+                "A wider arm keeps the piece's overall size, and what it ends in stays as drawn (our own rules); that is what stops it \
+                 here.",
+            ),
+            Self::QuarterSawn => f.write_str(
+                "Tension across the grain is published as one value for both ways of sawing, so this gains little here; quarter-sawn \
+                 wood moves about half as much, which is what it is chiefly good for.",
+            ),
+            Self::InsertsProved => f.write_str(
+                "Proved by the solid model, pocket walls open and the floor glued, not by a test: glue one up in scrap of the same \
+                 board and push it.",
+            ),
+            Self::InsertsEstimated => f.write_str(
+                "The strength with these inserts is an estimate (transformed section, reduced as our own solid models showed): no \
+                 solid model of the piece with all of them could be solved. Glue one up in scrap of the same board and push it.",
+            ),
+            Self::NoStrip { places } => {
+                let get = if places.len() == 1 { "gets" } else { "get" };
+                write!(f, "{} {get} none: no strip fits there, or none that helps.", numbered("Place", places))
+            }
+            Self::LayersProved => f.write_str(
+                "Proved by the solid model, the glue whole all over, not by a test: glue one up in scrap of the same board and \
+                 push it.",
+            ),
+            Self::GlueFirst { places } => write!(
+                f,
+                "At {} the glue gives way first: there no more is counted than the board bears alone.",
+                numbered("place", places)
+            ),
+            Self::LayersEstimated => f.write_str(
+                "The strength of the glued-up blank is an estimate (transformed section, full glue lines, each layer twisted as if it \
+                 were alone): no solid model of it could be solved. Glue one up in scrap of the same board and push it.",
+            ),
+            Self::Plywood { is_needed: false } => {
+                f.write_str("Not needed here, but plywood has no short grain and needs no insert.")
+            }
+            Self::Plywood { is_needed: true } => f.write_str(
+                "None of the remedies that were proved is enough: plywood, or another design, is the honest answer.",
+            ),
+        }
+    }
+}
+
+/// A clause, not yet a sentence.
+impl fmt::Display for Stay {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.told("place"))
+    }
+}
+
+impl fmt::Display for Taken {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { place, taken_mm, width_mm } = self;
+        write!(f, "{taken_mm:.1} mm of {width_mm:.1} mm beside place {place}")
+    }
+}
