@@ -17,7 +17,7 @@ impl Rule {
     pub const ALL: [Self; 16] = [
         rule("along", ESTIMATE, "movement along the grain, the middle of a published range spread evenly over the moisture"),
         rule("creep", RECALLED, "half of what the layers would move apart is left as stress, the rest creeps away"),
-        rule("glue_line", RECALLED, "a glue line of 0.1 mm and 500 MPa in shear"),
+        rule("glue_line", RECALLED, "a glue line a tenth of a millimetre thick, its shear modulus 500 MPa"),
         rule("stress", DERIVED, "stress and edge shear of a layer held back"),
         rule("joint", PUBLISHED, "rolling shear for a joint across the grain, a third of shear along it at most: that third"),
         rule("energy", RECALLED, "the energy to split, one low value for all woods"),
