@@ -7,8 +7,10 @@
 //! [`solid`](crate::solid) then proves the weakest places (`proof`): its numbers take the place of the closed form's, which stay
 //! beside them.
 
+mod carried;
 mod finding;
 mod frame;
+mod groups;
 mod insert;
 mod judge;
 mod load;

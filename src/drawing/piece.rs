@@ -1,5 +1,7 @@
 //! One view of one piece: the face with its weak places, or the back with its inserts.
 
+mod back;
+mod broken;
 mod crowd;
 mod parted;
 mod pushed;
@@ -10,14 +12,13 @@ use svg::node::element::{ClipPath, Definitions, Group};
 use super::label::Placer;
 use super::letters;
 use super::mark::{self, CROSS};
-use super::pen::{
-    GRAIN, Hang, INK, PAPER, Pen, Spot, Type, WOOD, circle, line, rings, shape, text, text_with_halo,
-};
+use super::pen::{GRAIN, Hang, PAPER, Pen, Spot, Type, WOOD, line, rings, shape, text, text_with_halo};
 use super::words;
 use crate::check::{Finding, PAD_RADIUS, Place, PushKind};
 use crate::shape::Shape;
 use crate::units::Units;
 
+pub(super) use broken::breaks_under;
 use crowd::{Crowd, crowd};
 pub(super) use parted::breaks_afar;
 use pushed::Pushed;
@@ -411,81 +412,6 @@ impl<'a> Canvas<'a> {
         let spots: Vec<Spot> = std::iter::once(middle).chain(around).filter(in_opening).collect();
         spots.iter().copied().find(clear).or_else(|| spots.first().copied())
     }
-
-    fn break_lines(&self, mut group: Group, place: &Place, placer: &mut Placer<'_>) -> Group {
-        for (kind, line) in break_lines(place) {
-            let [from, to] = line.map(|end| self.spot(end));
-            placer.keep_line(from, to);
-            group = group.add(mark::break_line(from, to, kind));
-        }
-        group
-    }
-
-    /// Pockets and inserts as seen once the piece is turned over.
-    fn draw_back(&self, group: &mut Group) -> bool {
-        let mut drawing = std::mem::take(group);
-        let nowhere = |_: Spot| false;
-        let head = heading_height(self.grain_deg);
-        let mut placer = Placer::new([0.0, head], self.size, &nowhere);
-        let middle = self.origin[0] + (self.bounds[2] - self.bounds[0]) / 2.0;
-        let top = self.origin[1] - 4.0;
-        let bottom = self.origin[1] + self.bounds[3] - self.bounds[1] + 4.0;
-        let mirror = Pen::solid(0.25);
-        let fitted: Vec<_> =
-            self.finding.places.iter().filter_map(|p| p.insert.as_ref().map(|i| (p, i))).collect();
-        for (_, insert) in &fitted {
-            for left in &insert.after_piercing {
-                drawing = drawing
-                    .add(shape(&self.outline(left), PAPER, Some(Pen::solid(0.25))))
-                    .add(self.insert_grain(left, insert.grain_deg));
-            }
-            drawing = drawing.add(shape(&self.outline(&insert.outline), "none", Some(INSERT)));
-        }
-        drawing = drawing.add(line([middle, top], [middle, self.origin[1]], mirror)).add(line(
-            [middle, bottom - 4.0],
-            [middle, bottom],
-            mirror,
-        ));
-        let mut complete = true;
-        for (place, _) in &fitted {
-            placer.keep_ring(self.spot(place.at), DOT);
-        }
-        for (place, _) in &fitted {
-            let centre = self.spot(place.at);
-            let Some(spot) = placer.place(centre, DOT, mark::badge_half(&place.id.to_string())) else {
-                complete = false;
-                continue;
-            };
-            drawing = drawing
-                .add(leader(centre, DOT, spot))
-                .add(circle(centre, DOT, INK, Pen::solid(0.2)))
-                .add(mark::badge(spot, &place.id.to_string(), place.verdict));
-        }
-        *group = drawing;
-        complete
-    }
-
-    /// A few lines along an insert's own grain, cut to what the piercing leaves of it.
-    fn insert_grain(&self, left: &Polygon<f64>, grain_deg: f64) -> Group {
-        let mut group = Group::new();
-        let (sin, cos) = grain_deg.to_radians().sin_cos();
-        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-        for c in left.exterior().coords() {
-            let across = c.y * cos - c.x * sin;
-            low = low.min(across);
-            high = high.max(across);
-        }
-        let count = ((high - low) / 1.6).floor().max(1.0);
-        let pitch = (high - low) / count;
-        let mut shift = low + pitch / 2.0;
-        while shift < high {
-            for [from, to] in chords(left, grain_deg.to_radians(), shift) {
-                group = group.add(line(self.spot(from), self.spot(to), Pen::solid(0.16).in_colour(INK)));
-            }
-            shift += pitch;
-        }
-        group
-    }
 }
 
 /// So many rings of spots, 1.5 mm apart, are tried for a step in its opening.
@@ -521,9 +447,6 @@ fn grouped(all: Vec<Group>) -> Group {
 
 /// Uneven steps between grain lines, in parts of the pitch.
 const UNEVEN: [f64; 7] = [0.0, 0.22, -0.18, 0.31, -0.27, 0.09, -0.12];
-
-/// The dot that ties a number to its insert, in mm.
-const DOT: f64 = 0.7;
 
 /// An insert's edge.
 pub(super) const INSERT: Pen = Pen::dashed(0.4, "4 1.2 0.6 1.2");
@@ -605,32 +528,6 @@ fn chords(polygon: &Polygon<f64>, angle: f64, shift: f64) -> Vec<[Coord<f64>; 2]
     hits.sort_by(f64::total_cmp);
     let at = |along: f64| Coord { x: along * cos - shift * sin, y: along * sin + shift * cos };
     hits.chunks_exact(2).map(|pair| [at(pair[0]), at(pair[1])]).collect()
-}
-
-/// Break lines of both pushes; where they are one line, it is that of the push that governs.
-fn break_lines(place: &Place) -> Vec<(PushKind, [Coord<f64>; 2])> {
-    let (face, side) = (&place.face, &place.side);
-    let pushes = if face.risk >= side.risk { [face, side] } else { [side, face] };
-    let spots = |line: [Coord<f64>; 2]| line.map(|end| [end.x, end.y]);
-    let mut lines: Vec<(PushKind, [Coord<f64>; 2])> = Vec::new();
-    for push in pushes {
-        for &line in &push.break_line {
-            if !lines.iter().any(|(_, other)| same_line(spots(*other), spots(line))) {
-                lines.push((push.kind, line));
-            }
-        }
-    }
-    lines
-}
-
-/// Whether a line is drawn along which some place breaks under a push of this kind.
-pub(super) fn breaks_under(finding: &Finding, kind: PushKind) -> bool {
-    finding.places.iter().flat_map(break_lines).any(|(other, _)| other == kind)
-}
-
-fn same_line(a: [Spot; 2], b: [Spot; 2]) -> bool {
-    let near = |p: Spot, q: Spot| distance(p, q) < 0.5;
-    (near(a[0], b[0]) && near(a[1], b[1])) || (near(a[0], b[1]) && near(a[1], b[0]))
 }
 
 fn distance(a: Spot, b: Spot) -> f64 {

@@ -74,6 +74,19 @@ mod tests {
     use super::*;
     use crate::strength::{FaceForces, Section, tests::cherry};
 
+    /// By hand, 9.5 mm of cherry across 9.5 mm of it, by Volkersen's shear lag (*Luftfahrtforschung* 15 (1938), 41; the formula recalled)
+    /// with an interface that gives as either layer's shear by a parabola and the glue do (our own derivation):
+    ///
+    /// ```text
+    /// 1/k = 9.5/(3·373.89) + 0.1/500 + 9.5/(3·1665.51) = 0.008 469 5 + 0.000 2 + 0.001 901 3    k = 94.600 N/mm³
+    /// λ² = k·(1/(974.38·9.5) + 1/(11 330·9.5)) = 94.600·(1.080 31e-4 + 9.290 7e-6)    λ = 0.105 350 /mm    2/λ = 18.984 mm
+    /// ```
+    #[test]
+    fn a_joint_is_mild_up_to_two_lengths_over_which_slip_dies_away() {
+        let found = Crossed::new(&cherry(), 19.0, 9.5, FRAC_PI_2).mild_length();
+        assert!((found / 18.984 - 1.0).abs() < 1e-4, "{found}");
+    }
+
     /// By hand, 9.5 mm of cherry on 9.5 mm of it, a push of 45 N with a lever of 20 mm on a strip 8 mm wide. A sound place bears the
     /// push e^(s²/2 + 2.3263·s) times, s² = ln(1 + 0.25² + 0.20²): 2.1717 times, 97.72 N. The strip bends about its own middle
     /// with 0.4911 of the moment, 959.8 N·mm. 4·97.72/(8·L) + 6·959.8/(8·L²) is 3.9 MPa at L = 21.23 mm.

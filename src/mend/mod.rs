@@ -4,6 +4,7 @@
 //! [`Insert`](crate::check::Insert): its outline, its depth, and how hard the mended place can be pushed.
 //! Cutting it (clearance, corners for the bit) is left to others.
 
+mod angles;
 mod arm;
 mod band;
 mod blank;

@@ -8,6 +8,7 @@
 
 mod board;
 mod catalogue;
+mod derive;
 mod error;
 mod estimate;
 mod grain_angle;

@@ -185,14 +185,19 @@ fn year() -> Kind {
     let standing = [
         "along",
         "creep",
+        "glue_line",
         "stress",
         "joint",
         "energy",
         "word",
         "reach_by_shear",
+        "useful_reach",
         "reach_by_peel",
         "least_reach",
+        "shortest_reach",
+        "lacking",
         "cup",
+        "flat",
         "depths",
     ];
     let standing = Object(standing.map(|rule| (rule, Text)).into());

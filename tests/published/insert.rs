@@ -54,31 +54,35 @@ fn part(parts: &[Option<shortgrain::mend::Weakest>; 4], name: &str) -> f64 {
     parts.iter().flatten().find(|part| part.part == name).expect("the part is there").index.breaks_at()
 }
 
-/// The floor joint: solid peel is 0.5 to 1.2 of the closed form's (the study's own words), and so are the
-/// forces the other way about. Rows: strip width, reach, solid floor from face and back.
+/// The floor joint: the closed form is on the safe side of the solid model, by 15 to 30 % where the strip reaches as far as the trade
+/// leaves it, two thicknesses, by up to a half where it reaches but one. The solid floors are the study's, and our solid model finds
+/// them again to 4 or 5 % (`solid_study/insert.rs`). Rows: strip width, reach, solid floor from face and back, what the solid's peel may
+/// be of the closed form's.
 #[test]
-fn the_floor_peels_within_the_stated_range_of_the_solid_model() {
-    for (width, reach, solid) in
-        [(8.0, 20.0, [118.0, 125.0]), (8.0, 10.0, [58.0, 43.0]), (16.0, 20.0, [235.0, 218.0])]
-    {
+fn the_floor_peels_no_more_than_the_closed_form_says_and_not_much_less() {
+    for (width, reach, solid, range) in [
+        (8.0, 20.0, [118.0, 125.0], 0.7..=0.85),
+        (8.0, 10.0, [58.0, 43.0], 0.5..=0.8),
+        (16.0, 20.0, [235.0, 218.0], 0.7..=0.85),
+    ] {
         let ours = part(&arm(width, reach).0.face, "floor joint");
         for theirs in solid {
             let peel = ours / theirs;
             println!(
                 "strip {width} wide, reach {reach}: floor {ours:.0} N, solid {theirs} N, peel ratio {peel:.2}"
             );
-            assert!((0.5..=1.2).contains(&peel), "{peel}");
+            assert!(range.contains(&peel), "{peel}");
         }
     }
 }
 
 /// The floor under a side push, reach 20: solid 93 N. Ours is a stiff plate on an even bed, derived
-/// without that number; asked to the same range as the peel.
+/// without that number → 5 %, as near as our solid model finds the study's floors again.
 #[test]
-fn the_floor_twists_within_the_same_range() {
+fn the_floor_twists_as_the_solid_model_finds() {
     let ours = part(&arm(8.0, 20.0).0.side, "floor joint");
     println!("floor, side push: {ours:.0} N, solid 93 N, ratio {:.2}", ours / 93.0);
-    assert!((0.5..=1.2).contains(&(ours / 93.0)), "{ours}");
+    agrees(ours, 93.0, 0.05);
 }
 
 /// First crack of the show face: the gain over the bare arm. The reductions 0.6, 0.15 and 0.25 were set to

@@ -101,8 +101,9 @@ fn an_empty_pocket_weakens_as_its_front_ply() {
     agrees(times(&pocket, PushKind::Side, Part::ShowFace), 0.5, 0.08);
 }
 
-/// A backer over all of the piece, drawn as a ply with an outline and as a layer of the blank, is the same body: its wood gives way at
-/// the same forces (by the same planes, on meshes that differ where the outline runs → 2 %), well above those of the bare arm.
+/// A backer over all of the piece, drawn as a ply with an outline and two layers of elements, or as a layer of the blank with one, is the
+/// same body: the board in front gives way at the same force within 3 %, well above that of the bare arm, and the glue within the
+/// 15 % by which one layer shears it more.
 #[test]
 fn a_backer_over_all_of_it_is_a_layer_of_the_blank() {
     let all = ring(&[[-40., -50.], [40., -50.], [40., 30.], [-40., 30.], [-40., -50.]]);
@@ -110,10 +111,9 @@ fn a_backer_over_all_of_it_is_a_layer_of_the_blank() {
     let drawn = Ply { outline: Some(Polygon::new(all, Vec::new())), ..layer.clone() };
     let (drawn, layer) = (checked(&[drawn]), checked(&[layer]));
     for kind in [PushKind::Face, PushKind::Side] {
-        let times = |place: &Place, part| times(place, kind, part);
-        println!("{kind:?}: {:?} {:?}", layer.push(kind).solved, drawn.push(kind).solved);
-        agrees(times(&layer, Part::ShowFace), times(&drawn, Part::ShowFace), 0.02);
-        agrees(times(&layer, Part::CrossPly), times(&drawn, Part::Insert), 0.02);
-        assert!(times(&layer, Part::ShowFace) > 2.0 && times(&layer, Part::GlueLine) > 1.5);
+        let front = times(&layer, kind, Part::ShowFace);
+        agrees(front, times(&drawn, kind, Part::ShowFace), 0.03);
+        assert!(front > 2.0, "{kind:?} {front}");
+        agrees(times(&layer, kind, Part::GlueLine), times(&drawn, kind, Part::FloorJoint), 0.15);
     }
 }

@@ -1,11 +1,12 @@
 //! What a check found, as a person reads it: the verdict first, then the numbers, then what to do.
 
+mod working;
+
 use std::fmt::Write;
 use std::path::Path;
 
-use shortgrain::check::{Case, Family, Finding, Form, Insert, Mode, Place, Push, PushKind, Verdict, Why};
+use shortgrain::check::{Case, Finding, Form, Insert, Mode, Place, Push, PushKind, Verdict};
 use shortgrain::drawing::words;
-use shortgrain::solid::Face;
 use shortgrain::units::Units;
 use shortgrain::wood::Rings;
 
@@ -13,6 +14,8 @@ use crate::check::Checked;
 use crate::columns::{Columns, LINE, wrap};
 use crate::gather::Given;
 use crate::job::Job;
+
+use working::working;
 
 /// A design's name: its file without folder and ending.
 pub(crate) fn title(file: &str) -> String {
@@ -417,80 +420,6 @@ fn insert_sentence(insert: &Insert, units: Units) -> String {
         after.join(" and "),
         insert.verdict,
     )
-}
-
-/// Every number of an answer, in columns. Formulas hold in the units they are printed in.
-fn working(push: &Push, job: &Job, units: Units) -> String {
-    let mut text = format!(
-        "    pushed {}: breaks at {}, low (5 % point) {}, risk at {} {}\n",
-        words::on(push.kind),
-        words::about(units, push.breaks_at_n),
-        words::strength(units, push.low_n),
-        words::given_force(units, stated(push, job)),
-        words::risk(push.risk),
-    );
-    text.push_str(&both_ways(push, units));
-    let mut columns = Columns::new("lrlll");
-    for line in &push.working.lines {
-        let value = significant(line.value);
-        columns.row([line.name.as_str(), &value, line.unit, &line.formula, &line.source]);
-    }
-    text.push_str(&columns.text(6));
-    if let Some(dents) = push.dents_at_n {
-        let _ = writeln!(
-            text,
-            "      the pad dents the wood, without breaking it, at {}",
-            words::about(units, dents)
-        );
-    }
-    text
-}
-
-/// The closed form and the solid model side by side, and why they differ where they do.
-fn both_ways(push: &Push, units: Units) -> String {
-    let Some(solved) = &push.solved else {
-        return "      by the closed form alone\n".to_owned();
-    };
-    let plane = match solved.family {
-        Family::Grain => "a grain plane",
-        Family::Fibre => "a section across the fibres",
-        Family::Glue => "a glued plane",
-    };
-    let from = match solved.from {
-        Some(Face::Back) => ", pushed from the back",
-        Some(Face::Show) => ", pushed from the face",
-        None => "",
-    };
-    let parts = [
-        (solved.traction.normal, "square to it"),
-        (solved.traction.along, "along it"),
-        (solved.traction.through, "through the thickness"),
-    ];
-    let parts: Vec<String> =
-        parts.iter().map(|(mpa, way)| format!("{} {way}", words::stress(units, *mpa))).collect();
-    let mut text = indented(
-        "      ",
-        &format!(
-            "closed form {}; solid model {}{from}: {plane} parts, first at {}, {}, under {}",
-            words::strength(units, push.closed_form_n),
-            words::strength(units, push.breaks_at_n),
-            solved.along,
-            solved.through,
-            parts.join(", "),
-        ),
-    );
-    if let Some(why) = solved.why {
-        let why = match why {
-            Why::Corner => "stress gathers at the corner, which a straight section does not know",
-            Why::Twist => {
-                "the push twists it, and where it joins the wood it cannot warp as a straight bar does"
-            }
-            Why::SoftNeighbour => "the wood about it gives, so more of the push comes to this plane",
-            Why::StiffNeighbour => "the wood about it is stiff and takes part of the push off this plane",
-        };
-        text.push_str(&indented("      ", &format!("they differ by more than 1.3: {why}")));
-    }
-    text
 }
 
 /// Four digits that mean something.

@@ -9,12 +9,7 @@ use crate::{
 };
 
 use super::{
-    super::{
-        Case, Place, PushKind,
-        judge::{Groups, Role},
-        places::Run,
-        ply::Ply,
-    },
+    super::{Case, Place, PushKind, groups::Groups, judge::Role, places::Run, ply::Ply},
     Proof,
     planes::{self, Candidate, Drawn},
     pushes::Tried,

@@ -3,8 +3,9 @@
 use svg::Document;
 use svg::node::element::{Element, Group, Title};
 
+use super::pages::Frame;
 use super::plan::{arrow, arrow_about, number};
-use super::{Frame, Piece, svg as paths};
+use super::{Piece, svg as paths};
 use crate::drawing::letters::{clean, wrap};
 use crate::drawing::pen::{GRAIN, Hang, PAPER, Pen, Spot, Type, WOOD, line, rounded, shape, text};
 use crate::drawing::words;

@@ -2,9 +2,11 @@
 
 use geo::AffineOps;
 
+use super::pages::PIN;
 use super::*;
 use crate::design::{self, Options as Reading};
-use crate::fit::{Corners, Options, fit};
+use crate::fit::{Contour, Corners, Options, fit};
+use crate::shape::plane::{Point, point};
 
 fn file<'a>(files: &'a [File], ending: &str) -> &'a str {
     &files.iter().find(|file| file.name.ends_with(ending)).unwrap_or_else(|| panic!("no {ending}")).text

@@ -1,7 +1,8 @@
 //! Where places break that break away from their rings: the middle of each such line, with the numbers of its places.
 
 use super::super::pen::Spot;
-use super::{Canvas, distance, ring_radius, same_line};
+use super::broken::same_line;
+use super::{Canvas, distance, ring_radius};
 use crate::check::{Finding, Place, Push};
 use geo_types::Coord;
 

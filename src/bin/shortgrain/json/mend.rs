@@ -173,7 +173,7 @@ fn year(year: &Year) -> Value {
         "glued_pct": swing.glued_pct.map(|pct| number(pct, 3)),
         "from": year.stated.from,
         "glues": glues,
-        "standing": Rule::ALL.iter().map(|rule| (rule.word(), rule.standing())).collect::<BTreeMap<_, _>>(),
+        "standing": Rule::ALL.iter().map(|rule| (rule.word, rule.standing)).collect::<BTreeMap<_, _>>(),
     })
 }
 

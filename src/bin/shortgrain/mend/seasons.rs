@@ -73,7 +73,7 @@ impl Year {
             }
             if is_known {
                 let rules: Vec<String> =
-                    Rule::ALL.iter().map(|rule| format!("{} ({})", rule.says(), rule.standing())).collect();
+                    Rule::ALL.iter().map(|rule| format!("{} ({})", rule.says, rule.standing)).collect();
                 let line = format!("What stands behind it: {}.", words::sentence(units, &rules.join("; ")));
                 text.push_str(&format!("    {}", wrap(&line, LINE - 4, 4)));
             }

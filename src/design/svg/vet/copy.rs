@@ -1,0 +1,195 @@
+//! The clean copy of a drawing: what has an outline or gives one, under names of its own.
+
+use std::str::FromStr;
+
+use roxmltree::Node;
+
+use super::super::arcs;
+use super::super::sheet::Sheet;
+use super::super::style::{self, CLIP, MASK};
+use super::{HOLDERS, SHAPES, SVG, Vetting, XLINK, href, is};
+
+const XML: &str = "http://www.w3.org/XML/1998/namespace";
+
+impl<'a, 'input> Vetting<'a, 'input> {
+    /// Writes the clean copy. Its view box and size are the same numbers, so that the resolver does not
+    /// scale and coordinates stay as they were drawn.
+    pub(super) fn copy_root(&mut self, root: Node<'a, 'input>, sheet: Option<&Sheet>) {
+        let [x, y, w, h] = sheet.and_then(|sheet| sheet.view).unwrap_or([0.0, 0.0, 100.0, 100.0]);
+        self.out += &format!(
+            "<svg xmlns=\"{SVG}\" viewBox=\"{x} {y} {w} {h}\" width=\"{w}\" height=\"{h}\" preserveAspectRatio=\"none\""
+        );
+        self.copy_attributes(root, &["viewBox", "width", "height", "preserveAspectRatio", "x", "y", "id"]);
+        self.out += &format!(
+            "><defs><clipPath id=\"{CLIP}\"><rect width=\"1\" height=\"1\"/></clipPath>\
+             <mask id=\"{MASK}\" maskUnits=\"userSpaceOnUse\" x=\"0\" y=\"0\" width=\"1\" height=\"1\">\
+             <rect width=\"1\" height=\"1\"/></mask></defs>"
+        );
+        for child in root.children() {
+            self.copy(child, true);
+        }
+        self.out += "</svg>";
+    }
+
+    /// Nesting is bounded, so this may call itself.
+    fn copy(&mut self, node: Node<'a, 'input>, drawn: bool) {
+        if !node.is_element() || !matches!(node.tag_name().namespace(), None | Some(SVG)) {
+            return;
+        }
+        let name = node.tag_name().name();
+        if name == "style" {
+            let text: String = node.descendants().filter_map(|n| n.text().filter(|_| n.is_text())).collect();
+            self.style += text.len();
+            if self.style <= self.limits.style {
+                let sheet = style::sheet(&text, &mut self.paints);
+                self.out += &format!("<style>{}</style>", escaped(&sheet));
+            }
+            return;
+        }
+        let lettering = name == "text" && !self.options.fonts.is_empty();
+        let clip =
+            name == "clipPath" && node.attribute("id").is_some_and(|id| self.paints.clips.contains(id));
+        if name == "use" && node.parent().is_some_and(|parent| is(parent, "clipPath")) {
+            return self.copy_used_in_clip(node);
+        }
+        let shape = SHAPES.contains(&name) || lettering;
+        let kept = HOLDERS.contains(&name) || matches!(name, "defs" | "symbol" | "use");
+        if !shape && !kept && !clip {
+            return;
+        }
+        let id = node.attribute("id").filter(|id| !id.is_empty());
+        let made = format!("sg:{}", node.id().get());
+        let unique = id.filter(|id| !self.shared.contains(id) && !id.starts_with("sg:"));
+        let copied = match (shape, id) {
+            (true, _) => unique.unwrap_or(&made),
+            (false, Some(id)) => id,
+            (false, None) => &made,
+        }
+        .to_owned();
+        self.labels.insert(copied.clone(), self.label(node));
+        self.out += &format!("<{name} id=\"{}\"", escaped(&copied));
+        if matches!(name, "svg" | "symbol") {
+            self.out += " overflow=\"visible\"";
+        }
+        let unclipped = clip || node.parent().is_some_and(|parent| is(parent, "clipPath"));
+        self.copy_attributes(node, if unclipped { &["id", "style"] } else { &["id"] });
+        if unclipped {
+            self.free_of_clips(node);
+        }
+        let drawn = drawn && !matches!(name, "defs" | "symbol" | "clipPath");
+        if shape && drawn {
+            self.shapes.push(copied);
+        }
+        self.out.push('>');
+        if lettering {
+            self.copy_letters(node);
+        } else {
+            for child in node.children() {
+                self.copy(child, drawn);
+            }
+        }
+        self.out += &format!("</{name}>");
+    }
+
+    /// Takes away whatever clip path a style sheet gives: clip paths clipped by others multiply without bound.
+    fn free_of_clips(&mut self, node: Node<'a, 'input>) {
+        let own = node.attribute("style").map(|text| style::declarations(text, &mut self.paints));
+        self.out += &format!(" style=\"{}clip-path:none;mask:none\"", escaped(&own.unwrap_or_default()));
+    }
+
+    /// What a clip path uses, in its place: only so can it be freed of clips.
+    fn copy_used_in_clip(&mut self, node: Node<'a, 'input>) {
+        let Some(shape) = self.target(node) else { return };
+        let of = |node: Node<'a, 'input>, name| node.attribute(name).unwrap_or_default();
+        let pixels = |name| svgtypes::Length::from_str(of(node, name)).map_or(0.0, |length| length.number);
+        let transform = format!(
+            "{} translate({} {}) {}",
+            of(node, "transform"),
+            pixels("x"),
+            pixels("y"),
+            of(shape, "transform")
+        );
+        self.out += &format!("<{} transform=\"{}\"", shape.tag_name().name(), escaped(transform.trim()));
+        self.copy_attributes(shape, &["id", "style", "transform"]);
+        self.free_of_clips(shape);
+        self.out += "/>";
+    }
+
+    /// Words and the spans they stand in.
+    fn copy_letters(&mut self, text: Node<'a, 'input>) {
+        for child in text.children() {
+            if child.is_text() {
+                self.out += &escaped(child.text().unwrap_or_default());
+            } else if is(child, "tspan") {
+                self.out += "<tspan";
+                self.copy_attributes(child, &["id"]);
+                self.out.push('>');
+                self.copy_letters(child);
+                self.out += "</tspan>";
+            }
+        }
+    }
+
+    fn copy_attributes(&mut self, node: Node<'a, 'input>, except: &[&str]) {
+        const GEOMETRY: [&str; 25] = [
+            "x",
+            "y",
+            "width",
+            "height",
+            "cx",
+            "cy",
+            "r",
+            "rx",
+            "ry",
+            "x1",
+            "y1",
+            "x2",
+            "y2",
+            "d",
+            "points",
+            "viewBox",
+            "preserveAspectRatio",
+            "class",
+            "transform",
+            "systemLanguage",
+            "dx",
+            "dy",
+            "rotate",
+            "textLength",
+            "lengthAdjust",
+        ];
+        let mut copied = String::new();
+        for attribute in node.attributes() {
+            let (name, value) = (attribute.name(), attribute.value());
+            let plain = attribute.namespace().is_none();
+            let value = if except.contains(&name) {
+                None
+            } else if name == "href" && (plain || attribute.namespace() == Some(XLINK)) {
+                // Both spellings may be there; the plain one counts.
+                let counts = href(node) == Some(value) && (plain || node.attribute("href").is_none());
+                (is(node, "use") && counts && value.starts_with('#')).then(|| value.to_owned())
+            } else if !plain {
+                if attribute.namespace() == Some(XML) && name == "space" {
+                    copied += &format!(" xml:space=\"{}\"", escaped(value));
+                }
+                None
+            } else if name == "style" {
+                Some(style::declarations(value, &mut self.paints))
+            } else if style::is_kept(name) {
+                style::cleaned(name, value, &mut self.paints)
+            } else {
+                let wanted =
+                    GEOMETRY.contains(&name) || matches!(name, "requiredExtensions" | "requiredFeatures");
+                wanted.then(|| if name == "d" { arcs::fine(value) } else { value.to_owned() })
+            };
+            if let Some(value) = value {
+                copied += &format!(" {name}=\"{}\"", escaped(&value));
+            }
+        }
+        self.out += &copied;
+    }
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('"', "&quot;")
+}
