@@ -22,6 +22,7 @@ mod links;
 mod load;
 mod matrix;
 mod mesh;
+mod mirror;
 mod nodes;
 mod plan;
 mod probe;

@@ -241,6 +241,9 @@ impl<'a> Answers<'a> {
         planes: &Planes,
         tried: &'a [Tried],
     ) -> Result<Self, SolidFault> {
+        if planes.asked().next().is_none() {
+            return Ok(Self { tried, values: vec![Vec::new(); tried.len()] });
+        }
         let factor = solid.factor(&Held::over(solid, held))?;
         let loads: Vec<Sparse> = tried.iter().map(|tried| tried.load.forces(solid)).collect();
         let forms: Vec<Sparse> = planes.asked().map(|asked| asked.form.clone()).collect();

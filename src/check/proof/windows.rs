@@ -108,8 +108,9 @@ pub(super) struct Laying<'a> {
     pub(super) wood: &'a Mechanics,
     /// The direction of the board's grain.
     pub(super) grain: Point,
-    /// Whether glued planes are asked too: a first look does without them, since they part beside the line that cracks.
-    pub(super) floors: bool,
+    /// Whether glued planes are asked too, and what each plane carries as a whole. A first look does without them: they part beside
+    /// the line that cracks, and what is carried only tells why.
+    pub(super) asks_all: bool,
 }
 
 impl Laying<'_> {
@@ -122,7 +123,7 @@ impl Laying<'_> {
                 windowed.extend(self.within(k, candidate));
             } else {
                 self.upright(k, candidate, chain, &mut windowed);
-                if candidate.family == Family::Grain && self.floors {
+                if candidate.family == Family::Grain && self.asks_all {
                     windowed.extend(self.floors(k, candidate, chain));
                 }
             }
@@ -331,7 +332,7 @@ impl Laying<'_> {
         let over = Window { along: [0.0, length], through: [bottom, top] };
         let crushed = matches!(rule, Rule::Fibre) && reached == [true, true];
         let whole = crushed.then(|| plane.mean(&over));
-        let resultant = Some(plane.resultant(length / 2.0, (bottom + top) / 2.0));
+        let resultant = self.asks_all.then(|| plane.resultant(length / 2.0, (bottom + top) / 2.0));
         let one_layer = run.len() == 1;
         let lies = Surface::Upright(Box::new(plane), other.map(Box::new));
         Some(Windowed {
