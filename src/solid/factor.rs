@@ -123,7 +123,7 @@ impl Factor {
 }
 
 impl PartFactor {
-    fn new(matrix: System) -> Result<Self, SolidFault> {
+    pub(super) fn new(matrix: System) -> Result<Self, SolidFault> {
         let unknowns = matrix.size();
         let too_large = || SolidFault::TooLarge { unknowns };
         let symbolic = fill(&matrix).ok_or_else(too_large)?;

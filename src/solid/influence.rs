@@ -11,7 +11,9 @@
 //! all. Loads that stand close together share most of that way and go in one block.
 
 use super::factor::{BLOCK, Factor, PartFactor};
-use super::{Sparse, threads};
+use super::matrix::System;
+use super::mirror::{Mirror, Parity, Unknowns};
+use super::{Held, Solid, SolidFault, Sparse, threads};
 use faer::linalg::matmul::matmul;
 use faer::linalg::triangular_solve::solve_lower_triangular_in_place;
 use faer::sparse::linalg::cholesky::supernodal::SupernodalLltRef;
@@ -26,6 +28,10 @@ pub struct Influence {
 }
 
 impl Influence {
+    fn none(loads: usize, asked: usize) -> Self {
+        Self { loads, values: vec![0.0; loads * asked] }
+    }
+
     /// Measure `asked` under load `load`.
     pub fn at(&self, asked: usize, load: usize) -> f64 {
         self.row(asked)[load]
@@ -105,16 +111,39 @@ impl Factor {
     ///
     /// As [`solve`](Self::solve) followed by the sum: they differ by rounding alone.
     pub fn influence(&self, loads: &[Sparse], asked: &[Sparse], threads: usize) -> Influence {
-        let mut influence = Influence { loads: loads.len(), values: vec![0.0; loads.len() * asked.len()] };
+        let mut influence = Influence::none(loads.len(), asked.len());
         for part in &self.parts {
-            part.add_influence(
-                &Distinct::new(part, loads),
-                &Distinct::new(part, asked),
-                threads,
-                &mut influence,
-            );
+            let [loads, asked] = [loads, asked].map(|these| Distinct::new(&part.unknowns, these));
+            part.add_influence(&loads, &asked, threads, &mut influence);
         }
         influence
+    }
+}
+
+impl Solid {
+    /// As [`Factor::influence`], of a solid that is held; what no load moves is not factored at all.
+    ///
+    /// # Errors
+    ///
+    /// As [`Solid::factor`].
+    pub fn influence(
+        &self,
+        held: &Held,
+        loads: &[Sparse],
+        asked: &[Sparse],
+    ) -> Result<Influence, SolidFault> {
+        held.check(self)?;
+        let mut influence = Influence::none(loads.len(), asked.len());
+        let mirror = Mirror::of(self, held);
+        for &parity in Parity::of(mirror.as_ref()) {
+            let unknowns = Unknowns::new(self, held, mirror.as_ref(), parity);
+            let [loads, asked] = [loads, asked].map(|these| Distinct::new(&unknowns, these));
+            if !loads.rows.is_empty() && !asked.rows.is_empty() {
+                let part = PartFactor::new(System::new(self, mirror.as_ref(), unknowns)?)?;
+                part.add_influence(&loads, &asked, 1, &mut influence);
+            }
+        }
+        Ok(influence)
     }
 }
 
@@ -131,9 +160,9 @@ struct Distinct {
 const SAME: f64 = 1e-12;
 
 impl Distinct {
-    fn new(part: &PartFactor, loads: &[Sparse]) -> Self {
+    fn new(unknowns: &Unknowns, loads: &[Sparse]) -> Self {
         let mut folded: Vec<(usize, Vec<(u32, f64)>)> =
-            loads.iter().map(|load| part.unknowns.folded(load)).enumerate().collect();
+            loads.iter().map(|load| unknowns.folded(load)).enumerate().collect();
         folded.retain(|(_, rows)| !rows.is_empty());
         // Those near each other in the elimination stand side by side.
         folded.sort_by_key(|(_, rows)| (rows[0].0, rows.len()));

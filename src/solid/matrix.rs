@@ -34,10 +34,11 @@ impl Solid {
 impl Matrix {
     pub(super) fn new(solid: &Solid, held: &Held) -> Result<Self, SolidFault> {
         let mirror = Mirror::of(solid, held);
-        let parities: &[Parity] =
-            if mirror.is_some() { &[Parity::Even, Parity::Odd] } else { &[Parity::Any] };
-        let system = |parity: &Parity| System::new(solid, held, mirror.as_ref(), *parity);
-        Ok(Self { systems: parities.iter().map(system).collect::<Result<_, _>>()? })
+        let system = |&parity: &Parity| {
+            let unknowns = Unknowns::new(solid, held, mirror.as_ref(), parity);
+            System::new(solid, mirror.as_ref(), unknowns)
+        };
+        Ok(Self { systems: Parity::of(mirror.as_ref()).iter().map(system).collect::<Result<_, _>>()? })
     }
 
     /// How many unknowns it has.
@@ -49,12 +50,11 @@ impl Matrix {
 impl System {
     pub(super) fn new(
         solid: &Solid,
-        held: &Held,
         mirror: Option<&Mirror>,
-        parity: Parity,
+        unknowns: Unknowns,
     ) -> Result<Self, SolidFault> {
         let pieces = Pieces::new(solid, mirror);
-        let pattern = Pattern::new(solid, &pieces, Unknowns::new(solid, held, mirror, parity))?;
+        let pattern = Pattern::new(solid, &pieces, unknowns)?;
         let values = pattern.values(solid, &pieces);
         let skeleton = pattern.skeleton();
         let Pattern { starts, rows, unknowns, .. } = pattern;
@@ -178,24 +178,28 @@ impl Pattern {
                 planes.push((wood, InPlane::new(&body.mesh, triangle, &body.woods[wood])));
             }
             let (_, plane) = planes.iter().find(|(of, _)| *of == wood).expect("just added");
-            self.add(&mut values, plane, &layers[layer], &piece);
+            let through = &layers[layer];
+            if piece.in_the_middle {
+                let halves = through.halves(self.unknowns.parity == Parity::Even);
+                self.add(&mut values, &piece, |m, n| plane.coupling_of_halves(&halves, m, n));
+            } else {
+                self.add(&mut values, &piece, |m, n| plane.coupling(through, m, n));
+            }
         }
         values
     }
 
-    fn add(&self, values: &mut [f64], plane: &InPlane, through: &Through, piece: &Piece<'_>) {
-        let rows: [[Option<(usize, f64)>; 3]; 18] =
-            piece.own.map(|node| std::array::from_fn(|axis| self.unknowns.row(3 * node as usize + axis)));
-        let mut rising: [usize; 18] = std::array::from_fn(|n| n);
-        rising.sort_by_key(|&n| piece.nodes[n]);
+    fn add(&self, values: &mut [f64], piece: &Piece<'_>, coupling: impl Fn(usize, usize) -> [[f64; 3]; 3]) {
+        let rows: [[u32; 3]; 18] = piece.nodes.map(|node| self.unknowns.rows_of(node));
+        let is_free = |n: usize| rows[n].iter().all(|&row| row != u32::MAX);
+        let mut rising: Vec<usize> = piece.local().collect();
+        rising.sort_unstable_by_key(|&n| piece.nodes[n]);
         for (k, &m) in rising.iter().enumerate() {
             let column = piece.nodes[m];
             let Some(first) = self.unknowns.of_node(column).next() else { continue };
             let list = &self.neighbours[self.lists[column as usize]..self.lists[column as usize + 1]];
-            // Local nodes that stand for the same one meet in both orders.
-            let from = k - rising[..k].iter().rev().take_while(|&&n| piece.nodes[n] == column).count();
             let mut at = 0;
-            for &n in &rising[from..] {
+            for &n in &rising[k..] {
                 let row = piece.nodes[n];
                 // Most follow the one before, or are the same.
                 if list[at].0 != row {
@@ -204,19 +208,23 @@ impl Pattern {
                         at += list[at..].partition_point(|&(neighbour, _)| neighbour < row);
                     }
                 }
-                let place = list[at].1;
-                let coupling = plane.coupling(through, m, n);
-                for (coupling, own) in coupling.iter().zip(rows[m]) {
-                    let Some((own, sign)) = own else { continue };
-                    // Each of a node's columns starts a row further down than the one before.
-                    let start = self.starts[own] as usize;
-                    let mut to =
-                        start + place as usize - if column == row { 0 } else { own - first as usize };
-                    for (coupling, other) in coupling.iter().zip(rows[n]) {
-                        if let Some((other, other_sign)) = other
-                            && (column != row || other >= own)
-                        {
-                            values[to] += piece.weight * sign * other_sign * coupling;
+                let place = list[at].1 as usize;
+                let coupling = coupling(m, n);
+                // Each of a node's columns starts a row further down than the one before.
+                if m != n && is_free(m) && is_free(n) {
+                    for (s, (coupling, &own)) in coupling.iter().zip(&rows[m]).enumerate() {
+                        let to = self.starts[own as usize] as usize + place - s;
+                        let to = &mut values[to..to + 3];
+                        to.iter_mut().zip(coupling).for_each(|(to, coupling)| *to += piece.weight * coupling);
+                    }
+                    continue;
+                }
+                for (coupling, &own) in coupling.iter().zip(&rows[m]).filter(|(_, row)| **row != u32::MAX) {
+                    let start = self.starts[own as usize] as usize;
+                    let mut to = start + place - if m == n { 0 } else { (own - first) as usize };
+                    for (coupling, &other) in coupling.iter().zip(&rows[n]) {
+                        if other != u32::MAX && (m != n || other >= own) {
+                            values[to] += piece.weight * coupling;
                             to += 1;
                         }
                     }
@@ -229,7 +237,7 @@ impl Pattern {
 /// Of each node the nodes with numbers from its own up that share an element with it, in order: where each list starts,
 /// and all lists.
 fn neighbours(count: usize, pieces: &Pieces<'_>) -> (Vec<usize>, Vec<u32>) {
-    let all: Vec<[u32; 18]> = pieces.each().map(|piece| piece.nodes).collect();
+    let all: Vec<&[u32]> = pieces.each().map(|piece| &piece.nodes[piece.local()]).collect();
     let mut starts = vec![0usize; count + 1];
     for nodes in &all {
         nodes.iter().for_each(|&node| starts[node as usize + 1] += 1);
@@ -240,7 +248,7 @@ fn neighbours(count: usize, pieces: &Pieces<'_>) -> (Vec<usize>, Vec<u32>) {
     let mut filled = starts.clone();
     let mut elements: Vec<u32> = vec![0; starts[count]];
     for (element, nodes) in (0u32..).zip(&all) {
-        for &node in nodes {
+        for &node in *nodes {
             elements[filled[node as usize]] = element;
             filled[node as usize] += 1;
         }
@@ -249,7 +257,7 @@ fn neighbours(count: usize, pieces: &Pieces<'_>) -> (Vec<usize>, Vec<u32>) {
     let mut seen = vec![u32::MAX; count];
     for node in 0..count {
         let start = listed.len();
-        for &other in elements[starts[node]..starts[node + 1]].iter().flat_map(|&e| &all[e as usize]) {
+        for &other in elements[starts[node]..starts[node + 1]].iter().flat_map(|&e| all[e as usize]) {
             if other as usize >= node && seen[other as usize] != node as u32 {
                 seen[other as usize] = node as u32;
                 listed.push(other);

@@ -29,6 +29,13 @@ pub(super) enum Parity {
     Odd,
 }
 
+impl Parity {
+    /// The systems that a body's equations fall apart into.
+    pub(super) const fn of(mirror: Option<&Mirror>) -> &'static [Self] {
+        if mirror.is_some() { &[Self::Even, Self::Odd] } else { &[Self::Any] }
+    }
+}
+
 /// Of each node of a body its image, back for face.
 pub(super) struct Mirror {
     twins: Vec<u32>,
@@ -97,11 +104,12 @@ pub(super) struct Unknowns {
     /// Which stand with their sign turned; none where nothing is said.
     turned: Vec<bool>,
     pub(super) count: usize,
+    pub(super) parity: Parity,
 }
 
 impl Unknowns {
     pub(super) fn new(solid: &Solid, held: &Held, mirror: Option<&Mirror>, parity: Parity) -> Self {
-        let mut unknowns = Self { rows: vec![HELD; solid.dof_count()], turned: Vec::new(), count: 0 };
+        let mut unknowns = Self { rows: vec![HELD; solid.dof_count()], turned: Vec::new(), count: 0, parity };
         let twins = mirror.map(|mirror| &mirror.twins);
         let twin = |node: usize| twins.map_or(node, |twins| twins[node] as usize);
         for node in (0..solid.node_count()).filter(|&node| node >= twin(node)) {
@@ -126,11 +134,14 @@ impl Unknowns {
         unknowns
     }
 
-    /// The rows of a node's unknowns that are some, which follow each other.
+    /// The rows of a node's three unknowns; `u32::MAX` for none.
+    pub(super) fn rows_of(&self, node: u32) -> [u32; 3] {
+        std::array::from_fn(|axis| self.rows[3 * node as usize + axis])
+    }
+
+    /// Those that are some, which follow each other.
     pub(super) fn of_node(&self, node: u32) -> impl Iterator<Item = u32> + use<> {
-        let first = 3 * node as usize;
-        let own: [u32; 3] = std::array::from_fn(|axis| self.rows[first + axis]);
-        own.into_iter().filter(|&row| row != HELD)
+        self.rows_of(node).into_iter().filter(|&row| row != HELD)
     }
 
     /// How many unknowns the solid has.
@@ -171,37 +182,40 @@ impl Unknowns {
 /// The elements that a system is added up from.
 pub(super) struct Pieces<'a> {
     solid: &'a Solid,
-    twins: Option<&'a [u32]>,
+    halves: bool,
 }
 
 /// One of them.
 pub(super) struct Piece<'a> {
     pub(super) triangle: usize,
     pub(super) layer: usize,
-    /// Its nodes, and those that stand for them in the system.
-    pub(super) own: &'a [u32; 18],
-    pub(super) nodes: [u32; 18],
+    pub(super) nodes: &'a [u32; 18],
+    /// Whether the middle plane runs through it: its lower nodes are then the images of its upper ones.
+    pub(super) in_the_middle: bool,
     /// Twice where its image is left out.
     pub(super) weight: f64,
 }
 
+impl Piece<'_> {
+    /// The local nodes that are not images of others.
+    pub(super) fn local(&self) -> std::ops::Range<usize> {
+        if self.in_the_middle { 6..18 } else { 0..18 }
+    }
+}
+
 impl<'a> Pieces<'a> {
-    pub(super) fn new(solid: &'a Solid, mirror: Option<&'a Mirror>) -> Self {
-        Self { solid, twins: mirror.map(|mirror| &*mirror.twins) }
+    pub(super) const fn new(solid: &'a Solid, mirror: Option<&Mirror>) -> Self {
+        Self { solid, halves: mirror.is_some() }
     }
 
     pub(super) fn each(&self) -> impl Iterator<Item = Piece<'a>> + use<'a> {
-        let (solid, twins) = (self.solid, self.twins);
+        let (solid, halves) = (self.solid, self.halves);
         let layers = solid.body().layers.len();
-        let lowest = if twins.is_some() { layers / 2 } else { 0 };
-        solid.elements().filter(move |(_, layer, _)| *layer >= lowest).map(move |(triangle, layer, own)| {
-            let is_middle = 2 * layer + 1 == layers;
-            let nodes = match twins {
-                Some(twins) if is_middle => own.map(|node| node.max(twins[node as usize])),
-                _ => *own,
-            };
-            let weight = if twins.is_some() && !is_middle { 2.0 } else { 1.0 };
-            Piece { triangle, layer, own, nodes, weight }
+        let lowest = if halves { layers / 2 } else { 0 };
+        solid.elements().filter(move |(_, layer, _)| *layer >= lowest).map(move |(triangle, layer, nodes)| {
+            let in_the_middle = halves && 2 * layer + 1 == layers;
+            let weight = if halves && !in_the_middle { 2.0 } else { 1.0 };
+            Piece { triangle, layer, nodes, in_the_middle, weight }
         })
     }
 }
@@ -238,7 +252,8 @@ mod tests {
             let held = Held::new(&solid, |[x, ..], _| x == 0.0);
             let halves = solid.assemble(&held).unwrap();
             assert_eq!(halves.systems.len(), 2);
-            let whole = System::new(&solid, &held, None, Parity::Any).unwrap();
+            let unknowns = Unknowns::new(&solid, &held, None, Parity::Any);
+            let whole = System::new(&solid, None, unknowns).unwrap();
             assert_eq!(whole.size(), halves.size());
             let whole = Matrix { systems: vec![whole] }.factor().unwrap();
             let halves = halves.factor().unwrap();
@@ -251,11 +266,13 @@ mod tests {
                 assert!((one - other).abs() < 1e-10 * most, "{one} {other} of {most}");
             }
             let [one, other] = [&whole, &halves].map(|factor| factor.influence(&loads, &loads, 1));
+            let at_once = solid.influence(&held, &loads, &loads).unwrap();
             for asked in 0..loads.len() {
                 for (one, other) in one.row(asked).iter().zip(other.row(asked)) {
                     assert!((one - other).abs() < 1e-10 * most, "{one} {other} of {most}");
                 }
             }
+            assert_eq!(at_once, other, "bit for bit");
         }
     }
 

@@ -244,10 +244,9 @@ impl<'a> Answers<'a> {
         if planes.asked().next().is_none() {
             return Ok(Self { tried, values: vec![Vec::new(); tried.len()] });
         }
-        let factor = solid.factor(&Held::over(solid, held))?;
         let loads: Vec<Sparse> = tried.iter().map(|tried| tried.load.forces(solid)).collect();
         let forms: Vec<Sparse> = planes.asked().map(|asked| asked.form.clone()).collect();
-        let influence: Influence = factor.influence(&loads, &forms, 1);
+        let influence: Influence = solid.influence(&Held::over(solid, held), &loads, &forms)?;
         let value = |load: usize| {
             let push = &tried[load].load;
             let taken = planes.windowed.iter().flat_map(|windowed| {
