@@ -163,20 +163,25 @@ impl Unknowns {
             let (row, sign) = self.row(dof as usize)?;
             Some((row as u32, sign * value))
         });
-        let mut rows: Vec<(u32, f64)> = taken.collect();
-        rows.sort_by_key(|(row, _)| *row);
-        rows.dedup_by(|next, kept| {
-            let same = next.0 == kept.0;
-            if same {
-                kept.1 += next.1;
-            }
-            same
-        });
+        let mut rows = summed(taken.collect());
         if !self.turned.is_empty() {
             rows.retain(|(_, value)| value.abs() > ROUNDING * most);
         }
         rows
     }
+}
+
+/// Values by number, in rising order, each number once.
+pub(super) fn summed(mut values: Sparse) -> Sparse {
+    values.sort_unstable_by_key(|(number, _)| *number);
+    values.dedup_by(|next, kept| {
+        let same = next.0 == kept.0;
+        if same {
+            kept.1 += next.1;
+        }
+        same
+    });
+    values
 }
 
 /// The elements that a system is added up from.

@@ -44,7 +44,7 @@ pub use influence::Influence;
 pub use load::{Face, Load, LoadPart};
 pub use matrix::Matrix;
 pub use mesh::{Edge, Flaw, Mesh, MeshFault, Part, grid};
-pub use plan::{Grading, Plan};
+pub use plan::{Grading, Plan, Sizes};
 pub use probe::Spot;
 pub use stiffness::Stiffness;
 pub use surface::Flat;

@@ -211,7 +211,8 @@ impl Proof<'_> {
                 grading.along([pair[0].at, pair[1].at], (ELSEWHERE * width).clamp(LEAST, FAR));
             }
         }
-        let size = |p: Point| grading.size(p);
+        let sizes = grading.sizes();
+        let size = |p: Point| sizes.size(p);
         let drawn: Vec<Vec<Point>> =
             self.shape.rings().map(|ring| ring.0[..ring.0.len() - 1].to_vec()).collect();
         let ends: Vec<Point> = lines.iter().flatten().copied().collect();

@@ -76,6 +76,17 @@ impl Windowed {
         [here.collect(), self.windows.iter().flat_map(|seat| seat.other.iter().flatten()).collect()]
     }
 
+    /// The triangles on which a load may act on the wood asked.
+    pub(super) fn acted_on(&self) -> Vec<u32> {
+        match &self.lies {
+            Surface::Upright(plane, other) => {
+                plane.acted_on().chain(other.iter().flat_map(|other| other.acted_on())).collect()
+            }
+            Surface::Floor(floor) => floor.acted_on().collect(),
+            Surface::Within(_) => Vec::new(),
+        }
+    }
+
     /// What of a load acts on the wood asked, here and on the other side.
     pub(super) fn shares(&self, load: &Load) -> [Option<Load>; 2] {
         let shares = match &self.lies {
