@@ -43,6 +43,10 @@ pub(super) struct Through {
     slopes: [[f64; 3]; 3],
 }
 
+/// The same of a layer with the middle plane in it, its lowest level moving as the image of its topmost: for movements along the
+/// board and through it, of either node.
+pub(super) struct Halves([[Through; 2]; 2]);
+
 /// The six shape functions of a triangle at area coordinates.
 pub(super) fn shape([a, b, c]: [f64; 3]) -> [f64; 6] {
     [a * (2.0 * a - 1.0), b * (2.0 * b - 1.0), c * (2.0 * c - 1.0), 4.0 * a * b, 4.0 * b * c, 4.0 * c * a]
@@ -134,6 +138,21 @@ impl InPlane {
         })
     }
 
+    /// The same of an element whose lower nodes move as the images of its upper ones.
+    pub(super) fn coupling_of_halves(&self, halves: &Halves, m: usize, n: usize) -> [[f64; 3]; 3] {
+        let ((a, i), (b, j)) = ((m / 6, m % 6), (n / 6, n % 6));
+        let (p, q, qt, r) = (&self.p[i][j], &self.q[i][j], &self.q[j][i], &self.r[i][j]);
+        std::array::from_fn(|s| {
+            std::array::from_fn(|t| {
+                let (here, there) = (&halves.0[s / 2][t / 2], &halves.0[t / 2][s / 2]);
+                here.values[a][b] * p[s][t]
+                    + here.mixed[a][b] * q[s][t]
+                    + there.mixed[b][a] * qt[t][s]
+                    + here.slopes[a][b] * r[s][t]
+            })
+        })
+    }
+
     /// The forces on the nodes of the element that keep it deformed.
     pub(super) fn forces(&self, through: &Through, displacement: &[[f64; 3]; 18]) -> [[f64; 3]; 18] {
         std::array::from_fn(|m| {
@@ -170,6 +189,27 @@ impl Through {
             mixed: scaled(1.0 / 6.0, [[-3.0, 4.0, -1.0], [-4.0, 0.0, 4.0], [1.0, -4.0, 3.0]]),
             slopes: scaled(1.0 / (3.0 * height), [[7.0, -8.0, 1.0], [-8.0, 16.0, -8.0], [1.0, -8.0, 7.0]]),
         }
+    }
+
+    /// Where movements are even, those along the board are alike at both faces and those through it opposite; else the
+    /// other way round.
+    pub(super) fn halves(&self, even: bool) -> Halves {
+        let along = if even { 1.0 } else { -1.0 };
+        let with = |first: f64, second: f64| {
+            let folded = |of: &[[f64; 3]; 3]| {
+                let mut folded = *of;
+                for level in 0..3 {
+                    folded[2][level] += first * of[0][level];
+                }
+                let rows = folded;
+                for (folded, row) in folded.iter_mut().zip(rows) {
+                    folded[2] += second * row[0];
+                }
+                folded
+            };
+            Self { values: folded(&self.values), mixed: folded(&self.mixed), slopes: folded(&self.slopes) }
+        };
+        Halves([along, -along].map(|first| [along, -along].map(|second| with(first, second))))
     }
 }
 

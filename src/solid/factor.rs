@@ -1,7 +1,8 @@
 //! The stiffness of a held body taken apart once, for as many loads as come.
 
 use super::influence::Tree;
-use super::matrix::Matrix;
+use super::matrix::{Matrix, System};
+use super::mirror::Unknowns;
 use super::{Held, Solid, SolidFault, Sparse};
 use faer::dyn_stack::{MemBuffer, MemStack};
 use faer::linalg::cholesky::llt::factor::LltRegularization;
@@ -20,11 +21,17 @@ pub(super) const BLOCK: usize = 32;
 
 /// A held solid whose equations are solved but for the load.
 ///
-/// It is the Cholesky factor `K = L·Lᵀ` of the stiffness of the free unknowns. Every method gives the same bits
-/// for the same input, on however many threads.
+/// It is the Cholesky factor `K = L·Lᵀ` of the stiffness of the free unknowns, or where the solid is its own mirror image two of
+/// half the size, one of what stretches it and one of what bends it. Every method gives the same bits for the same input, on
+/// however many threads.
 pub struct Factor {
-    /// Of each unknown its row; `u32::MAX` where it is held.
-    pub(super) rows: Vec<u32>,
+    pub(super) parts: Vec<PartFactor>,
+    unknowns: usize,
+}
+
+/// The factor of equations that hang together.
+pub(super) struct PartFactor {
+    pub(super) unknowns: Unknowns,
     pub(super) size: usize,
     pub(super) symbolic: SymbolicSupernodalCholesky<u32>,
     pub(super) values: Vec<f64>,
@@ -35,7 +42,7 @@ pub struct Factor {
 /// costs a tenth of its time.
 static SPARE: Mutex<Vec<Vec<f64>>> = Mutex::new(Vec::new());
 /// No more than this is kept, however many threads there are.
-const SPARES: usize = 2;
+const SPARES: usize = 4;
 
 /// Room for so many numbers, whatever stands in it.
 fn room(count: usize) -> Vec<f64> {
@@ -52,7 +59,7 @@ fn room(count: usize) -> Vec<f64> {
     vec![0.0; count]
 }
 
-impl Drop for Factor {
+impl Drop for PartFactor {
     fn drop(&mut self) {
         let mut spare = SPARE.lock().unwrap_or_else(PoisonError::into_inner);
         if spare.len() < SPARES {
@@ -88,6 +95,35 @@ impl Matrix {
 
 impl Factor {
     fn new(matrix: Matrix) -> Result<Self, SolidFault> {
+        let parts: Vec<PartFactor> =
+            matrix.systems.into_iter().map(PartFactor::new).collect::<Result<_, _>>()?;
+        let unknowns = parts[0].unknowns.of_solid();
+        Ok(Self { parts, unknowns })
+    }
+
+    /// How many unknowns are free.
+    pub fn free_count(&self) -> usize {
+        self.parts.iter().map(|part| part.size).sum()
+    }
+
+    /// How many numbers the factor holds.
+    pub fn value_count(&self) -> usize {
+        self.parts.iter().map(|part| part.values.len()).sum()
+    }
+
+    /// The displacement of every unknown under each load; zero where it is held. Loads on held unknowns move
+    /// nothing.
+    pub fn solve(&self, loads: &[Sparse]) -> Vec<Vec<f64>> {
+        let mut found = vec![vec![0.0; self.unknowns]; loads.len()];
+        for part in &self.parts {
+            part.add_solutions(loads, &mut found);
+        }
+        found
+    }
+}
+
+impl PartFactor {
+    pub(super) fn new(matrix: System) -> Result<Self, SolidFault> {
         let unknowns = matrix.size();
         let too_large = || SolidFault::TooLarge { unknowns };
         let symbolic = fill(&matrix).ok_or_else(too_large)?;
@@ -109,18 +145,17 @@ impl Factor {
         .map_err(|_| SolidFault::Unsolvable { error: f64::INFINITY })?;
         drop(memory);
         let tree = Tree::new(SupernodalLltRef::new(&symbolic, &values), unknowns);
-        let mut factor = Self { rows: Vec::new(), size: unknowns, symbolic, values, tree };
+        let factor = Self { unknowns: matrix.unknowns.clone(), size: unknowns, symbolic, values, tree };
         // Where no pivot lost more than this to elimination, rounding, some 1e-16 times what it lost, made none of them.
         const SOUND: f64 = 1e-7;
         if factor.least_pivot(&matrix) < SOUND {
             factor.try_out(&matrix)?;
         }
-        factor.rows = matrix.free;
         Ok(factor)
     }
 
     /// The least part of a diagonal value that elimination left.
-    fn least_pivot(&self, matrix: &Matrix) -> f64 {
+    fn least_pivot(&self, matrix: &System) -> f64 {
         let factor = self.supernodes();
         let supernodes = (0..self.symbolic.n_supernodes()).map(|number| factor.supernode(number));
         let left = supernodes.flat_map(|node| {
@@ -137,43 +172,24 @@ impl Factor {
         SupernodalLltRef::new(&self.symbolic, &self.values)
     }
 
-    /// How many unknowns are free.
-    pub const fn free_count(&self) -> usize {
-        self.size
-    }
-
-    /// How many numbers the factor holds.
-    pub fn value_count(&self) -> usize {
-        self.values.len()
-    }
-
-    /// The displacement of every unknown under each load; zero where it is held. Loads on held unknowns move
-    /// nothing.
-    pub fn solve(&self, loads: &[Sparse]) -> Vec<Vec<f64>> {
-        let mut found = Vec::with_capacity(loads.len());
-        for block in loads.chunks(BLOCK) {
-            let mut columns = vec![0.0; self.size * block.len()];
-            for (column, load) in columns.chunks_exact_mut(self.size).zip(block) {
-                for &(dof, value) in load {
-                    if let Some(row) = self.row(dof) {
-                        column[row] += value;
+    /// Adds to displacements what this part has of them, load by load.
+    fn add_solutions(&self, loads: &[Sparse], found: &mut [Vec<f64>]) {
+        for (loads, found) in loads.chunks(BLOCK).zip(found.chunks_mut(BLOCK)) {
+            let mut columns = vec![0.0; self.size * loads.len()];
+            for (column, load) in columns.chunks_exact_mut(self.size).zip(loads) {
+                for (row, value) in self.unknowns.folded(load) {
+                    column[row as usize] = value;
+                }
+            }
+            self.solve_in_place(&mut columns, loads.len());
+            for (column, found) in columns.chunks_exact(self.size).zip(found) {
+                for (dof, value) in found.iter_mut().enumerate() {
+                    if let Some((row, sign)) = self.unknowns.row(dof) {
+                        *value += sign * column[row];
                     }
                 }
             }
-            self.solve_in_place(&mut columns, block.len());
-            let spread = |column: &[f64]| {
-                let value = |&row: &u32| if row == u32::MAX { 0.0 } else { column[row as usize] };
-                self.rows.iter().map(value).collect()
-            };
-            found.extend(columns.chunks_exact(self.size).map(spread));
         }
-        found
-    }
-
-    /// The row of an unknown, if it is free.
-    pub(super) fn row(&self, dof: u32) -> Option<usize> {
-        let row = self.rows[dof as usize];
-        (row != u32::MAX).then_some(row as usize)
     }
 
     fn solve_in_place(&self, columns: &mut [f64], count: usize) {
@@ -189,7 +205,7 @@ impl Factor {
 
     /// Solves one load whose answer is put in, and sees whether it is in balance. That elimination went through
     /// proves little: rounding can make a pivot of nothing.
-    fn try_out(&self, matrix: &Matrix) -> Result<(), SolidFault> {
+    fn try_out(&self, matrix: &System) -> Result<(), SolidFault> {
         // A stocky body misses by 1e-12, a bar fifty times longer than thick by 1e-7; one held by rounding alone
         // by about 1.
         const BALANCED: f64 = 1e-4;
@@ -206,7 +222,7 @@ impl Factor {
 
 /// Where the factor of a matrix has numbers, in supernodes: nodes are numbered in the order of elimination already.
 /// `None` where it does not fit into memory.
-fn fill(matrix: &Matrix) -> Option<SymbolicSupernodalCholesky<u32>> {
+fn fill(matrix: &System) -> Option<SymbolicSupernodalCholesky<u32>> {
     let size = matrix.size();
     let skeleton = &matrix.skeleton;
     let pattern = SymbolicSparseColMatRef::new_checked(size, size, &skeleton.starts, None, &skeleton.rows);

@@ -56,6 +56,11 @@ impl Floor {
         Some(Self { triangles: triangles.to_vec(), nodes, body })
     }
 
+    /// The triangles that the elements asked stand on; a load on no other has no part that acts on them.
+    pub fn acted_on(&self) -> impl Iterator<Item = u32> + '_ {
+        self.body.triangles()
+    }
+
     /// The part of a load that acts on the elements asked; [`Asked::direct`] gives the same for it as for the whole.
     pub fn share(&self, load: &Load) -> Load {
         self.body.share(load)

@@ -73,6 +73,11 @@ impl FreeBody {
         Self { elements: elements.iter().map(element).collect(), nodes }
     }
 
+    /// The triangles its elements stand on, in rising order.
+    pub(super) fn triangles(&self) -> impl Iterator<Item = u32> + '_ {
+        self.elements.iter().map(|element| element.triangle)
+    }
+
     /// The part of a load that acts on the elements.
     pub(super) fn share(&self, load: &Load) -> Load {
         let acts = |part: &&LoadPart| {

@@ -32,20 +32,6 @@ impl Held {
         self.unknowns[dof]
     }
 
-    /// Of each unknown its number among those that are free.
-    pub(super) fn free(&self) -> (Vec<u32>, usize) {
-        let mut count = 0;
-        let number = |&held: &bool| {
-            if held {
-                return u32::MAX;
-            }
-            count += 1;
-            count - 1
-        };
-        let numbers = self.unknowns.iter().map(number).collect();
-        (numbers, count as usize)
-    }
-
     /// Tells whether every part of `solid` that hangs together is held so that it cannot move as a whole.
     ///
     /// Elements are joined over whole faces only, so a part that hangs together has no hinge in it.

@@ -10,12 +10,15 @@
 //! reaches only the columns of L on the way from those to the root of the elimination tree, a few percent of
 //! all. Loads that stand close together share most of that way and go in one block.
 
-use super::factor::{BLOCK, Factor};
-use super::{Sparse, threads};
+use super::factor::{BLOCK, Factor, PartFactor};
+use super::matrix::System;
+use super::mirror::{Mirror, Parity, Unknowns};
+use super::{Held, Solid, SolidFault, Sparse, threads};
 use faer::linalg::matmul::matmul;
 use faer::linalg::triangular_solve::solve_lower_triangular_in_place;
 use faer::sparse::linalg::cholesky::supernodal::SupernodalLltRef;
 use faer::{Accum, MatMut, MatRef, Par};
+use std::ops::Range;
 
 /// Every measure under every load.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +28,10 @@ pub struct Influence {
 }
 
 impl Influence {
+    fn none(loads: usize, asked: usize) -> Self {
+        Self { loads, values: vec![0.0; loads * asked] }
+    }
+
     /// Measure `asked` under load `load`.
     pub fn at(&self, asked: usize, load: usize) -> f64 {
         self.row(asked)[load]
@@ -76,7 +83,8 @@ impl Tree {
     }
 }
 
-/// `L⁻¹` times a block of loads, of the rows that are not zero: those of some supernodes, one after the other.
+/// `L⁻¹` times a block of loads, of the rows that are not zero: those of some supernodes, one after the other. Numbers of one row
+/// lie side by side.
 struct Half {
     supernodes: Vec<u32>,
     /// Where the rows of each supernode start; and the count of all.
@@ -87,7 +95,7 @@ struct Half {
 
 impl Half {
     fn values(&self) -> MatRef<'_, f64> {
-        MatRef::from_column_major_slice(&self.values, *self.starts.last().expect("it ends"), self.columns)
+        MatRef::from_row_major_slice(&self.values, *self.starts.last().expect("it ends"), self.columns)
     }
 }
 
@@ -103,48 +111,119 @@ impl Factor {
     ///
     /// As [`solve`](Self::solve) followed by the sum: they differ by rounding alone.
     pub fn influence(&self, loads: &[Sparse], asked: &[Sparse], threads: usize) -> Influence {
+        let mut influence = Influence::none(loads.len(), asked.len());
+        for part in &self.parts {
+            let [loads, asked] = [loads, asked].map(|these| Distinct::new(&part.unknowns, these));
+            part.add_influence(&loads, &asked, threads, &mut influence);
+        }
+        influence
+    }
+}
+
+impl Solid {
+    /// As [`Factor::influence`], of a solid that is held; what no load moves is not factored at all.
+    ///
+    /// # Errors
+    ///
+    /// As [`Solid::factor`].
+    pub fn influence(
+        &self,
+        held: &Held,
+        loads: &[Sparse],
+        asked: &[Sparse],
+    ) -> Result<Influence, SolidFault> {
+        held.check(self)?;
+        let mut influence = Influence::none(loads.len(), asked.len());
+        let mirror = Mirror::of(self, held);
+        for &parity in Parity::of(mirror.as_ref()) {
+            let unknowns = Unknowns::new(self, held, mirror.as_ref(), parity);
+            let [loads, asked] = [loads, asked].map(|these| Distinct::new(&unknowns, these));
+            if !loads.rows.is_empty() && !asked.rows.is_empty() {
+                let part = PartFactor::new(System::new(self, mirror.as_ref(), unknowns)?)?;
+                part.add_influence(&loads, &asked, 1, &mut influence);
+            }
+        }
+        Ok(influence)
+    }
+}
+
+/// Loads or measures by rows of a part, each one once: many are the same as another, or that one turned round, once they are seen
+/// by halves.
+struct Distinct {
+    /// In the order of elimination.
+    rows: Vec<Vec<(u32, f64)>>,
+    /// Of each of them who is it, and how it counts.
+    of: Vec<Vec<(usize, f64)>>,
+}
+
+/// Values that differ by less than this part of the greatest are one.
+const SAME: f64 = 1e-12;
+
+impl Distinct {
+    fn new(unknowns: &Unknowns, loads: &[Sparse]) -> Self {
+        let mut folded: Vec<(usize, Vec<(u32, f64)>)> =
+            loads.iter().map(|load| unknowns.folded(load)).enumerate().collect();
+        folded.retain(|(_, rows)| !rows.is_empty());
+        // Those near each other in the elimination stand side by side.
+        folded.sort_by_key(|(_, rows)| (rows[0].0, rows.len()));
+        let mut found = Self { rows: Vec::new(), of: Vec::new() };
+        for (number, rows) in folded {
+            let begins = |other: &Vec<(u32, f64)>| (other[0].0, other.len()) == (rows[0].0, rows.len());
+            let like = (0..found.rows.len()).rev().take_while(|&k| begins(&found.rows[k]));
+            let like = like.filter_map(|k| Some((k, sign(&found.rows[k], &rows)?))).next();
+            match like {
+                Some((k, sign)) => found.of[k].push((number, sign)),
+                None => {
+                    found.rows.push(rows);
+                    found.of.push(vec![(number, 1.0)]);
+                }
+            }
+        }
+        found
+    }
+}
+
+/// Whether two are the same, 1, or each other's opposite, −1.
+fn sign(a: &[(u32, f64)], b: &[(u32, f64)]) -> Option<f64> {
+    let most = a.iter().fold(0.0_f64, |most, (_, value)| most.max(value.abs()));
+    let same =
+        |sign: f64| a.iter().zip(b).all(|(a, b)| a.0 == b.0 && (a.1 - sign * b.1).abs() <= SAME * most);
+    [1.0, -1.0].into_iter().find(|&sign| same(sign))
+}
+
+impl PartFactor {
+    fn add_influence(&self, loads: &Distinct, asked: &Distinct, threads: usize, influence: &mut Influence) {
         // Halves of the measures are kept, in portions that stay below some hundred megabytes.
         const KEPT: usize = 1024;
-        let (load_order, asked_order) = (self.by_elimination(loads), self.by_elimination(asked));
-        let load_blocks: Vec<_> = load_order.chunks(BLOCK).collect();
-        let mut values = vec![0.0; loads.len() * asked.len()];
-        for portion in asked_order.chunks(KEPT) {
-            let asked_blocks: Vec<_> = portion.chunks(BLOCK).collect();
-            let halves =
-                threads::in_order(asked_blocks.len(), threads, |index| self.half(asked, asked_blocks[index]));
+        let load_blocks: Vec<_> = blocks(0..loads.rows.len(), BLOCK).collect();
+        for portion in blocks(0..asked.rows.len(), KEPT) {
+            let asked_blocks: Vec<_> = blocks(portion, BLOCK).collect();
+            let halves = threads::in_order(asked_blocks.len(), threads, |index| {
+                self.half(&asked.rows[asked_blocks[index].clone()])
+            });
             let products = threads::in_order(load_blocks.len(), threads, |index| {
-                let half = self.half(loads, load_blocks[index]);
+                let half = self.half(&loads.rows[load_blocks[index].clone()]);
                 halves.iter().map(|other| product(other, &half)).collect::<Vec<_>>()
             });
             for (load_block, products) in load_blocks.iter().zip(products) {
                 for (asked_block, product) in asked_blocks.iter().zip(products) {
-                    for (load, column) in load_block.iter().zip(product.chunks_exact(asked_block.len())) {
-                        for (asked, value) in asked_block.iter().zip(column) {
-                            values[asked * loads.len() + load] = *value;
+                    for (load, column) in load_block.clone().zip(product.chunks_exact(asked_block.len())) {
+                        for (asked, value) in asked.of[asked_block.clone()].iter().zip(column) {
+                            for &(asked, sign) in asked {
+                                for &(load, turned) in &loads.of[load] {
+                                    influence.values[asked * influence.loads + load] += sign * turned * value;
+                                }
+                            }
                         }
                     }
                 }
             }
         }
-        Influence { loads: loads.len(), values }
     }
 
-    /// The numbers of some loads, those near each other in the elimination side by side.
-    fn by_elimination(&self, loads: &[Sparse]) -> Vec<usize> {
-        let first = |load: &usize| self.rows_of(&loads[*load]).map(|(row, _)| row).min();
-        let mut order: Vec<usize> = (0..loads.len()).collect();
-        order.sort_by_key(first);
-        order
-    }
-
-    fn rows_of<'a>(&'a self, load: &'a Sparse) -> impl Iterator<Item = (usize, f64)> + 'a {
-        load.iter().filter_map(|&(dof, value)| Some((self.row(dof)?, value)))
-    }
-
-    fn half(&self, loads: &[Sparse], block: &[usize]) -> Half {
+    fn half(&self, block: &[Vec<(u32, f64)>]) -> Half {
         let factor = self.supernodes();
-        let supernodes =
-            self.tree.ways(block.iter().flat_map(|&load| self.rows_of(&loads[load])).map(|(row, _)| row));
+        let supernodes = self.tree.ways(block.iter().flatten().map(|&(row, _)| row as usize));
         let mut starts = vec![0];
         // Of each supernode on the way, where its rows are minus where they are in the whole.
         let mut shift = vec![0isize; self.tree.parent.len()];
@@ -157,37 +236,39 @@ impl Factor {
             starts.push(rows);
         }
         let place = |row: usize| row.wrapping_add_signed(shift[self.tree.of[row] as usize]);
-        let mut values = vec![0.0; rows * block.len()];
-        for (column, &load) in block.iter().enumerate() {
-            for (row, value) in self.rows_of(&loads[load]) {
-                values[column * rows + place(row)] += value;
+        let columns = block.len();
+        let mut values = vec![0.0; rows * columns];
+        for (column, load) in block.iter().enumerate() {
+            for &(row, value) in load {
+                values[place(row as usize) * columns + column] = value;
             }
         }
-        let mut below = vec![0.0; longest * block.len()];
+        let mut below = vec![0.0; longest * columns];
         for (&number, &start) in supernodes.iter().zip(&starts) {
             let node = factor.supernode(number as usize);
             let (diagonal, rest) = node.val().split_at_row(node.val().ncols());
-            let mut whole = MatMut::from_column_major_slice_mut(&mut values, rows, block.len());
+            let mut whole = MatMut::from_row_major_slice_mut(&mut values, rows, columns);
             let mut own = whole.as_mut().subrows_mut(start, diagonal.ncols());
             solve_lower_triangular_in_place(diagonal, own.as_mut(), Par::Seq);
             if rest.nrows() == 0 {
                 continue;
             }
-            let mut product = MatMut::from_column_major_slice_mut(
-                &mut below[..rest.nrows() * block.len()],
-                rest.nrows(),
-                block.len(),
-            );
-            matmul(product.as_mut(), Accum::Replace, rest, own.as_ref(), 1.0, Par::Seq);
-            let places: Vec<usize> = node.pattern().iter().map(|&row| place(row as usize)).collect();
-            for (column, product) in values.chunks_exact_mut(rows).zip(below.chunks_exact(rest.nrows())) {
-                for (&place, product) in places.iter().zip(product) {
-                    column[place] -= product;
-                }
+            let below = &mut below[..rest.nrows() * columns];
+            let product = MatMut::from_row_major_slice_mut(below, rest.nrows(), columns);
+            matmul(product, Accum::Replace, rest, own.as_ref(), 1.0, Par::Seq);
+            for (&row, product) in node.pattern().iter().zip(below.chunks_exact(columns)) {
+                let to = place(row as usize) * columns;
+                values[to..to + columns].iter_mut().zip(product).for_each(|(to, product)| *to -= product);
             }
         }
-        Half { supernodes, starts, columns: block.len(), values }
+        Half { supernodes, starts, columns, values }
     }
+}
+
+/// Numbers in runs of so many.
+fn blocks(all: Range<usize>, size: usize) -> impl Iterator<Item = Range<usize>> {
+    let end = all.end;
+    all.step_by(size).map(move |start| start..end.min(start + size))
 }
 
 /// Products of all columns of two halves, column by column of the second.

@@ -1,16 +1,22 @@
 //! The stiffness of a whole body, of its free unknowns.
 
 use super::element::{InPlane, Through};
+use super::mirror::{Mirror, Parity, Piece, Pieces, Unknowns};
 use super::{Held, Solid, SolidFault};
 
-/// The stiffness of the free unknowns of a held solid: of each column the rows from its diagonal down, in order.
+/// The stiffness of the free unknowns of a held solid.
 pub struct Matrix {
+    /// One; or where body and hold are their own mirror image two that have nothing to do with each other.
+    pub(super) systems: Vec<System>,
+}
+
+/// Equations that hang together: of each column the rows from its diagonal down, in order.
+pub(super) struct System {
     pub(super) starts: Vec<u32>,
     pub(super) rows: Vec<u32>,
     pub(super) values: Vec<f64>,
     pub(super) skeleton: Skeleton,
-    /// Of each unknown its row; `u32::MAX` where it is held.
-    pub(super) free: Vec<u32>,
+    pub(super) unknowns: Unknowns,
 }
 
 impl Solid {
@@ -27,14 +33,36 @@ impl Solid {
 
 impl Matrix {
     pub(super) fn new(solid: &Solid, held: &Held) -> Result<Self, SolidFault> {
-        let pattern = Pattern::new(solid, held)?;
-        let values = pattern.values(solid);
-        let skeleton = pattern.skeleton();
-        Ok(Self { starts: pattern.starts, rows: pattern.rows, values, skeleton, free: pattern.free })
+        let mirror = Mirror::of(solid, held);
+        let system = |&parity: &Parity| {
+            let unknowns = Unknowns::new(solid, held, mirror.as_ref(), parity);
+            System::new(solid, mirror.as_ref(), unknowns)
+        };
+        Ok(Self { systems: Parity::of(mirror.as_ref()).iter().map(system).collect::<Result<_, _>>()? })
     }
 
     /// How many unknowns it has.
-    pub const fn size(&self) -> usize {
+    pub fn size(&self) -> usize {
+        self.systems.iter().map(System::size).sum()
+    }
+}
+
+impl System {
+    pub(super) fn new(
+        solid: &Solid,
+        mirror: Option<&Mirror>,
+        unknowns: Unknowns,
+    ) -> Result<Self, SolidFault> {
+        let pieces = Pieces::new(solid, mirror);
+        let pattern = Pattern::new(solid, &pieces, unknowns)?;
+        let values = pattern.values(solid, &pieces);
+        let skeleton = pattern.skeleton();
+        let Pattern { starts, rows, unknowns, .. } = pattern;
+        Ok(Self { starts, rows, values, skeleton, unknowns })
+    }
+
+    /// How many unknowns it has.
+    pub(super) const fn size(&self) -> usize {
         self.starts.len() - 1
     }
 
@@ -65,7 +93,7 @@ pub(super) struct Skeleton {
 
 /// Where the values of a matrix go.
 struct Pattern {
-    free: Vec<u32>,
+    unknowns: Unknowns,
     starts: Vec<u32>,
     rows: Vec<u32>,
     /// Of each node where its neighbours with numbers from its own up are listed.
@@ -75,26 +103,30 @@ struct Pattern {
 }
 
 impl Pattern {
-    fn new(solid: &Solid, held: &Held) -> Result<Self, SolidFault> {
-        let (free, count) = held.free();
-        let (ends, listed) = neighbours(solid);
+    fn new(solid: &Solid, pieces: &Pieces<'_>, unknowns: Unknowns) -> Result<Self, SolidFault> {
+        let count = unknowns.count;
+        let (ends, listed) = neighbours(solid.node_count(), pieces);
         let mut pattern = Self {
             starts: Vec::with_capacity(count + 1),
             rows: Vec::new(),
             lists: ends,
             neighbours: Vec::with_capacity(listed.len()),
-            free,
+            unknowns,
         };
         pattern.starts.push(0);
         let mut column_rows = Vec::new();
         for node in 0..solid.node_count() {
+            // One that another stands for has no neighbours of its own.
+            if pattern.lists[node] == pattern.lists[node + 1] {
+                continue;
+            }
             column_rows.clear();
             for &neighbour in &listed[pattern.lists[node]..pattern.lists[node + 1]] {
                 pattern.neighbours.push((neighbour, column_rows.len() as u32));
-                column_rows.extend(pattern.free_of(neighbour));
+                column_rows.extend(pattern.unknowns.of_node(neighbour));
             }
             // A node's own unknowns come first.
-            for (above, _) in pattern.free_of(node as u32).enumerate() {
+            for (above, _) in pattern.unknowns.of_node(node as u32).enumerate() {
                 pattern.rows.extend_from_slice(&column_rows[above..]);
                 let end = u32::try_from(pattern.rows.len());
                 pattern.starts.push(end.map_err(|_| SolidFault::TooLarge { unknowns: count })?);
@@ -103,34 +135,24 @@ impl Pattern {
         Ok(pattern)
     }
 
-    /// The rows of a node's free unknowns, which follow each other.
-    fn free_of(&self, node: u32) -> impl Iterator<Item = u32> + use<> {
-        let first = 3 * node as usize;
-        let own: [u32; 3] = std::array::from_fn(|axis| self.free[first + axis]);
-        own.into_iter().filter(|&row| row != u32::MAX)
-    }
-
-    /// The place of a node's first row within the columns of another with a number as low or lower.
-    fn place(&self, column: u32, row: u32) -> u32 {
-        let list = &self.neighbours[self.lists[column as usize]..self.lists[column as usize + 1]];
-        let at = list.partition_point(|&(neighbour, _)| neighbour < row);
-        list[at].1
-    }
-
     fn skeleton(&self) -> Skeleton {
         let nodes = self.lists.len() - 1;
         // Of each node with free unknowns the first rows of its neighbours with lower numbers, in order.
         let mut below = vec![Vec::new(); nodes];
         for node in 0..nodes {
-            let Some(first) = self.free_of(node as u32).next() else { continue };
-            for &(other, _) in &self.neighbours[self.lists[node] + 1..self.lists[node + 1]] {
+            let Some(first) = self.unknowns.of_node(node as u32).next() else { continue };
+            // It is the first of its own neighbours.
+            for &(other, _) in self.neighbours[self.lists[node]..self.lists[node + 1]].iter().skip(1) {
                 below[other as usize].push(first);
             }
         }
         let mut skeleton = Skeleton { starts: vec![0], rows: Vec::new() };
         for (node, below) in below.iter().enumerate() {
+            if self.lists[node] == self.lists[node + 1] {
+                continue;
+            }
             let mut last = None;
-            for row in self.free_of(node as u32) {
+            for row in self.unknowns.of_node(node as u32) {
                 skeleton.rows.extend(below.iter().copied().chain(last));
                 skeleton.starts.push(skeleton.rows.len() as u32);
                 last = Some(row);
@@ -140,50 +162,69 @@ impl Pattern {
     }
 
     /// Adds up the elements in a fixed order.
-    fn values(&self, solid: &Solid) -> Vec<f64> {
+    fn values(&self, solid: &Solid, pieces: &Pieces<'_>) -> Vec<f64> {
         let body = solid.body();
         let layers: Vec<_> = body.layers.iter().map(|layer| Through::new(layer.height())).collect();
         let mut values = vec![0.0; self.rows.len()];
         let mut last: Option<(usize, Vec<(usize, InPlane)>)> = None;
-        for (triangle, layer, nodes) in solid.elements() {
+        for piece in pieces.each() {
+            let (triangle, layer) = (piece.triangle, piece.layer);
             if last.as_ref().is_none_or(|(of, _)| *of != triangle) {
                 last = Some((triangle, Vec::new()));
             }
             let (_, planes) = last.as_mut().expect("just set");
-            let wood =
-                body.layers[layer].wood_in(body.mesh.zones[triangle]).expect("elements() has wood only");
+            let wood = body.layers[layer].wood_in(body.mesh.zones[triangle]).expect("pieces are wood only");
             if !planes.iter().any(|(of, _)| *of == wood) {
                 planes.push((wood, InPlane::new(&body.mesh, triangle, &body.woods[wood])));
             }
             let (_, plane) = planes.iter().find(|(of, _)| *of == wood).expect("just added");
-            self.add(&mut values, plane, &layers[layer], nodes);
+            let through = &layers[layer];
+            if piece.in_the_middle {
+                let halves = through.halves(self.unknowns.parity == Parity::Even);
+                self.add(&mut values, &piece, |m, n| plane.coupling_of_halves(&halves, m, n));
+            } else {
+                self.add(&mut values, &piece, |m, n| plane.coupling(through, m, n));
+            }
         }
         values
     }
 
-    fn add(&self, values: &mut [f64], plane: &InPlane, through: &Through, nodes: &[u32; 18]) {
-        for n in 0..18 {
-            for m in 0..18 {
-                let (column, row) = (nodes[m], nodes[n]);
-                if column > row {
+    fn add(&self, values: &mut [f64], piece: &Piece<'_>, coupling: impl Fn(usize, usize) -> [[f64; 3]; 3]) {
+        let rows: [[u32; 3]; 18] = piece.nodes.map(|node| self.unknowns.rows_of(node));
+        let is_free = |n: usize| rows[n].iter().all(|&row| row != u32::MAX);
+        let mut rising: Vec<usize> = piece.local().collect();
+        rising.sort_unstable_by_key(|&n| piece.nodes[n]);
+        for (k, &m) in rising.iter().enumerate() {
+            let column = piece.nodes[m];
+            let Some(first) = self.unknowns.of_node(column).next() else { continue };
+            let list = &self.neighbours[self.lists[column as usize]..self.lists[column as usize + 1]];
+            let mut at = 0;
+            for &n in &rising[k..] {
+                let row = piece.nodes[n];
+                // Most follow the one before, or are the same.
+                if list[at].0 != row {
+                    at += 1;
+                    if list[at].0 != row {
+                        at += list[at..].partition_point(|&(neighbour, _)| neighbour < row);
+                    }
+                }
+                let place = list[at].1 as usize;
+                let coupling = coupling(m, n);
+                // Each of a node's columns starts a row further down than the one before.
+                if m != n && is_free(m) && is_free(n) {
+                    for (s, (coupling, &own)) in coupling.iter().zip(&rows[m]).enumerate() {
+                        let to = self.starts[own as usize] as usize + place - s;
+                        let to = &mut values[to..to + 3];
+                        to.iter_mut().zip(coupling).for_each(|(to, coupling)| *to += piece.weight * coupling);
+                    }
                     continue;
                 }
-                let Some(first) = self.free_of(column).next() else { continue };
-                let coupling = plane.coupling(through, m, n);
-                let place = self.place(column, row);
-                for (s, coupling) in coupling.iter().enumerate() {
-                    let at = self.free[3 * column as usize + s];
-                    if at == u32::MAX {
-                        continue;
-                    }
-                    // Each of a node's columns starts a row further down than the one before.
-                    let column_start = self.starts[at as usize] as usize;
-                    let mut to =
-                        column_start + place as usize - if column == row { 0 } else { (at - first) as usize };
-                    for (t, coupling) in coupling.iter().enumerate() {
-                        let from = self.free[3 * row as usize + t];
-                        if from != u32::MAX && (column != row || from >= at) {
-                            values[to] += coupling;
+                for (coupling, &own) in coupling.iter().zip(&rows[m]).filter(|(_, row)| **row != u32::MAX) {
+                    let start = self.starts[own as usize] as usize;
+                    let mut to = start + place - if m == n { 0 } else { (own - first) as usize };
+                    for (coupling, &other) in coupling.iter().zip(&rows[n]) {
+                        if other != u32::MAX && (m != n || other >= own) {
+                            values[to] += piece.weight * coupling;
                             to += 1;
                         }
                     }
@@ -195,20 +236,20 @@ impl Pattern {
 
 /// Of each node the nodes with numbers from its own up that share an element with it, in order: where each list starts,
 /// and all lists.
-fn neighbours(solid: &Solid) -> (Vec<usize>, Vec<u32>) {
-    let count = solid.node_count();
+fn neighbours(count: usize, pieces: &Pieces<'_>) -> (Vec<usize>, Vec<u32>) {
+    let all: Vec<&[u32]> = pieces.each().map(|piece| &piece.nodes[piece.local()]).collect();
     let mut starts = vec![0usize; count + 1];
-    for (_, _, nodes) in solid.elements() {
+    for nodes in &all {
         nodes.iter().for_each(|&node| starts[node as usize + 1] += 1);
     }
     for node in 0..count {
         starts[node + 1] += starts[node];
     }
     let mut filled = starts.clone();
-    let mut elements: Vec<&[u32; 18]> = vec![&[0; 18]; starts[count]];
-    for (_, _, nodes) in solid.elements() {
-        for &node in nodes {
-            elements[filled[node as usize]] = nodes;
+    let mut elements: Vec<u32> = vec![0; starts[count]];
+    for (element, nodes) in (0u32..).zip(&all) {
+        for &node in *nodes {
+            elements[filled[node as usize]] = element;
             filled[node as usize] += 1;
         }
     }
@@ -216,7 +257,7 @@ fn neighbours(solid: &Solid) -> (Vec<usize>, Vec<u32>) {
     let mut seen = vec![u32::MAX; count];
     for node in 0..count {
         let start = listed.len();
-        for &other in elements[starts[node]..starts[node + 1]].iter().copied().flatten() {
+        for &other in elements[starts[node]..starts[node + 1]].iter().flat_map(|&e| all[e as usize]) {
             if other as usize >= node && seen[other as usize] != node as u32 {
                 seen[other as usize] = node as u32;
                 listed.push(other);

@@ -1,6 +1,9 @@
 //! What a mesh has to respect, and how fine it has to be where.
 
-use crate::shape::plane::{Point, dot, nearest_on_segment};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
+use crate::shape::plane::{Point, distance, dot, nearest_on_segment, point};
 
 /// The wood seen from the face, with every line the mesh has to follow and how fine it has to be.
 pub struct Plan<'a> {
@@ -59,8 +62,17 @@ impl Grading {
 
     /// The size wanted at a point.
     pub fn size(&self, p: Point) -> f64 {
+        self.least(p, self.places.iter())
+    }
+
+    /// The same, made ready to be asked at very many points.
+    pub const fn sizes(&self) -> Sizes<'_> {
+        Sizes { grading: self, cells: RefCell::new(BTreeMap::new()) }
+    }
+
+    fn least<'a>(&self, p: Point, places: impl Iterator<Item = &'a ([Point; 2], f64)>) -> f64 {
         let mut least = self.most;
-        for &([from, to], size) in &self.places {
+        for &([from, to], size) in places {
             // Only a place nearer than this can still lower the size: most are dismissed without a root.
             let reach = (least - size) / self.slope;
             if reach <= 0.0 {
@@ -73,5 +85,64 @@ impl Grading {
             }
         }
         least
+    }
+}
+
+/// A grading that keeps in mind, square by square, which of its places can be the one that counts.
+#[derive(Debug)]
+pub struct Sizes<'a> {
+    grading: &'a Grading,
+    cells: RefCell<BTreeMap<[i64; 2], Vec<u32>>>,
+}
+
+impl Sizes<'_> {
+    /// Side of a square, in mm.
+    const CELL: f64 = 4.0;
+
+    /// The size wanted at a point.
+    pub fn size(&self, p: Point) -> f64 {
+        let cell = [p.x, p.y].map(|x| (x / Self::CELL).floor() as i64);
+        let mut cells = self.cells.borrow_mut();
+        let counting = cells.entry(cell).or_insert_with(|| self.counting(cell));
+        self.grading.least(p, counting.iter().map(|&place| &self.grading.places[place as usize]))
+    }
+
+    /// The places that may be the least somewhere in a square: none that asks for more all over it than another does anywhere in it.
+    fn counting(&self, cell: [i64; 2]) -> Vec<u32> {
+        let Grading { places, most, slope } = self.grading;
+        let [x, y] = cell.map(|number| (number as f64 + 0.5) * Self::CELL);
+        // From the middle to a corner, and a hair more.
+        let reach = slope * (std::f64::consts::FRAC_1_SQRT_2 * Self::CELL + 1e-6);
+        let in_the_middle: Vec<f64> = places
+            .iter()
+            .map(|&([from, to], size)| {
+                slope.mul_add(distance(nearest_on_segment(point(x, y), from, to).0, point(x, y)), size)
+            })
+            .collect();
+        let least = in_the_middle.iter().fold(*most, |least, size| least.min(size + reach));
+        (0u32..)
+            .zip(&in_the_middle)
+            .filter(|(_, size)| **size - reach <= least)
+            .map(|(place, _)| place)
+            .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn square_by_square_the_same_size_is_found() {
+        let mut grading = Grading::new(6.0, 0.3);
+        for k in 0..40 {
+            let at = |k: i32| point(f64::from(k * 37 % 101) - 30.0, f64::from(k * 53 % 89) - 20.0);
+            grading.along([at(k), at(k + 1) * 0.3], 0.2 + f64::from(k % 7));
+        }
+        let sizes = grading.sizes();
+        for k in 0..4000 {
+            let p = point(f64::from(k % 63) * 1.7 - 40.0, f64::from(k / 63) * 1.3 - 30.0);
+            assert_eq!(sizes.size(p), grading.size(p));
+        }
     }
 }

@@ -4,12 +4,11 @@
 //! forces on a [`Plane`](super::Plane), which keep equilibrium exactly. It costs no triangle, though, and tells well
 //! enough which of many lines is the weakest.
 
-use std::collections::BTreeMap;
-
 use super::{
-    Mesh, Solid,
+    Mesh, Solid, Sparse,
     element::{level, level_slopes, shape, slopes},
     free_body::Asked,
+    mirror::summed,
 };
 use crate::shape::plane::{Point, cross, left};
 
@@ -25,8 +24,15 @@ impl Mesh {
     /// The triangle a point lies in, with its area coordinates there; the first of several.
     pub fn spot(&self, p: Point) -> Option<Spot> {
         const ROUNDING: f64 = -1e-9;
+        // What that may reach beyond a triangle, in mm, and more.
+        const BEYOND: f64 = 1e-6;
         (0u32..).take(self.triangles.len()).find_map(|t| {
             let [a, b, c] = self.corner_points(t as usize);
+            let misses =
+                |p: f64, a: f64, b: f64, c: f64| p < a.min(b).min(c) - BEYOND || p > a.max(b).max(c) + BEYOND;
+            if misses(p.x, a.x, b.x, c.x) || misses(p.y, a.y, b.y, c.y) {
+                return None;
+            }
             let doubled = self.doubled_area(t as usize);
             let at = [(b, c), (c, a), (a, b)].map(|(u, v)| cross(v - u, p - u) / doubled);
             at.iter().all(|at| *at >= ROUNDING).then_some((t, at))
@@ -53,7 +59,7 @@ impl Solid {
         if heights[0] < bottom - 1e-9 || heights[1] > top + 1e-9 || whole <= 0.0 {
             return None;
         }
-        let mut forms: [BTreeMap<u32, f64>; 3] = Default::default();
+        let mut forms: [Sparse; 3] = Default::default();
         for &(t, at) in spots {
             let corners = body.mesh.corner_points(t as usize);
             let (values, slopes) = (shape(at), slopes(corners, at));
@@ -65,6 +71,7 @@ impl Solid {
                 let nodes = self.element_nodes(t as usize, k)?;
                 let stiffness = body.wood(t as usize, k)?.matrix();
                 let share = (high - low) / whole / spots.len() as f64 / GAUSS.len() as f64;
+                let mut sums = [[0.0; 54]; 3];
                 // How each part depends on each strain.
                 let by_strain = parts.map(|part| -> [f64; 6] {
                     std::array::from_fn(|s| (0..6).map(|r| part[r] * stiffness[r][s]).sum())
@@ -72,24 +79,28 @@ impl Solid {
                 for gauss in GAUSS {
                     let height = (low + gauss * (high - low) - layer.bottom) / layer.height();
                     let (through, steep) = (level(height), level_slopes(height));
-                    for (m, &node) in (0..).zip(nodes) {
-                        let (a, i): (usize, usize) = (m / 6, m % 6);
+                    for m in 0..18 {
+                        let (a, i) = (m / 6, m % 6);
                         let slope = [
                             slopes[i][0] * through[a],
                             slopes[i][1] * through[a],
                             values[i] * steep[a] / layer.height(),
                         ];
-                        for (form, by_strain) in forms.iter_mut().zip(&by_strain) {
-                            for (d, dof) in (3 * node..).take(3).enumerate() {
+                        for (sums, by_strain) in sums.iter_mut().zip(&by_strain) {
+                            for d in 0..3 {
                                 let weight: f64 = (0..3).map(|p| slope[p] * by_strain[STRAIN[p][d]]).sum();
-                                *form.entry(dof).or_insert(0.0) += share * weight;
+                                sums[3 * m + d] += share * weight;
                             }
                         }
                     }
                 }
+                let unknowns = || nodes.iter().flat_map(|&node| 3 * node..3 * node + 3);
+                for (form, sums) in forms.iter_mut().zip(sums) {
+                    form.extend(unknowns().zip(sums));
+                }
             }
         }
-        Some(forms.map(|form| Asked::of_form(form.into_iter().collect())))
+        Some(forms.map(|form| Asked::of_form(summed(form))))
     }
 }
 

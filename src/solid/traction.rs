@@ -113,6 +113,11 @@ impl Plane {
         Some(Self { nodes, arc, start, along, heights, body })
     }
 
+    /// The triangles that the elements asked stand on; a load on no other has no part that acts on them.
+    pub fn acted_on(&self) -> impl Iterator<Item = u32> + '_ {
+        self.body.triangles()
+    }
+
     /// The part of a load that acts on the elements asked; [`Asked::direct`] gives the same for it as for the whole.
     pub fn share(&self, load: &Load) -> Load {
         self.body.share(load)
@@ -188,7 +193,10 @@ fn fan(mesh: &Mesh, chain: &[Edge]) -> Vec<u32> {
     // The triangles about the chain's corners, by the sides they share there.
     let mut about: BTreeMap<[u32; 2], Vec<u32>> = BTreeMap::new();
     let mut sides: BTreeMap<u32, Vec<[u32; 2]>> = BTreeMap::new();
-    for (t, &[a, b, c, ..]) in (0u32..).zip(&mesh.triangles) {
+    let mut is_corner = vec![false; mesh.points.len()];
+    corners.iter().for_each(|&corner| is_corner[corner as usize] = true);
+    let touching = |&(_, nodes): &(u32, &[u32; 6])| nodes[..3].iter().any(|&node| is_corner[node as usize]);
+    for (t, &[a, b, c, ..]) in (0u32..).zip(&mesh.triangles).filter(touching) {
         for [from, to] in [[a, b], [b, c], [c, a]] {
             if corners.contains(&from) || corners.contains(&to) {
                 about.entry(ordered(from, to)).or_default().push(t);

@@ -29,8 +29,8 @@ pub(super) struct Fineness {
     along: f64,
     /// Triangles grow away from them by so much per mm.
     growth: f64,
-    /// Whether glued planes are asked too.
-    floors: bool,
+    /// Whether glued planes are asked too, and what each plane carries as a whole.
+    asks_all: bool,
     /// Whether the mesh follows lines too on which stress does not peak; else their tractions are read off the elements.
     follows_all: bool,
 }
@@ -38,16 +38,23 @@ pub(super) struct Fineness {
 impl Fineness {
     /// Enough to tell which planes and pushes may be the weakest; glued planes part beside the line that cracks, so they are left
     /// to the fine models of that line.
-    pub(super) const LOOK: Self =
-        Self { layers: 1, each: 1, at_ends: 1.0, along: 3.0, growth: 0.5, floors: false, follows_all: false };
+    pub(super) const LOOK: Self = Self {
+        layers: 1,
+        each: 1,
+        at_ends: 1.0,
+        along: 3.0,
+        growth: 0.5,
+        asks_all: false,
+        follows_all: false,
+    };
     /// For a place alone: forces of arms come within 3 % of another library's (see the tests).
     const PLACE: Self =
-        Self { layers: 3, each: 2, at_ends: 0.4, along: 1.5, growth: 0.3, floors: true, follows_all: true };
+        Self { layers: 3, each: 2, at_ends: 0.4, along: 1.5, growth: 0.3, asks_all: true, follows_all: true };
     /// For all places in one piece, which have several times the unknowns: one layer a ply, made up for in its middle. Of five samples
     /// every answer lies within 3.3 % of those with all sides halved and two layers for one, but for one of ninety-eight;
     /// two layers and finer sides, at half as much time again, come no nearer (docs/mechanics.md).
     const CARRIED: Self =
-        Self { layers: 1, each: 1, at_ends: 0.5, along: 2.0, growth: 0.5, floors: true, follows_all: true };
+        Self { layers: 1, each: 1, at_ends: 0.5, along: 2.0, growth: 0.5, asks_all: true, follows_all: true };
 
     /// Every side of every triangle and every layer halved.
     #[cfg(test)]
@@ -126,7 +133,10 @@ impl Proof<'_> {
         let fenced: Vec<Vec<Edge>> = fenced.iter().map(|chains| chains.concat()).collect();
         let site: Site = ground.site(&job.fences, &fenced)?;
         let part = mesh.part(&site.triangles);
-        let lay_up = LayUp::new(self.thickness, self.plies, fineness.layers, fineness.each);
+        // Where no ply reaches, the board is plain.
+        let is_plain = !self.is_layered() && part.mesh.zones.iter().all(|zones| *zones == 0);
+        let plies = if is_plain { &[] } else { self.plies };
+        let lay_up = LayUp::new(self.thickness, plies, fineness.layers, fineness.each);
         if 6 * (2 * lay_up.layers.len() + 1) * part.mesh.triangles.len() > MOST_UNKNOWNS {
             return None;
         }
@@ -142,7 +152,7 @@ impl Proof<'_> {
         let solid = Solid::new(body).ok()?;
         let grain = direction(self.grain.as_rad());
         let laying =
-            Laying { solid: &solid, lay_up: &lay_up, wood: self.wood, grain, floors: fineness.floors };
+            Laying { solid: &solid, lay_up: &lay_up, wood: self.wood, grain, asks_all: fineness.asks_all };
         let in_part = |chain: &Vec<Edge>| chain.iter().filter_map(|edge| part.edge(edge)).collect();
         Some(Model {
             planes: Planes { windowed: laying.windows_on(&candidates, &chains) },
@@ -200,7 +210,8 @@ impl Proof<'_> {
                 grading.along([pair[0].at, pair[1].at], (ELSEWHERE * width).clamp(LEAST, FAR));
             }
         }
-        let size = |p: Point| grading.size(p);
+        let sizes = grading.sizes();
+        let size = |p: Point| sizes.size(p);
         let drawn: Vec<Vec<Point>> =
             self.shape.rings().map(|ring| ring.0[..ring.0.len() - 1].to_vec()).collect();
         let ends: Vec<Point> = lines.iter().flatten().copied().collect();

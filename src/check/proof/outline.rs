@@ -14,14 +14,15 @@ const UNTOUCHED: f64 = 2.0;
 /// A ring (its first point not repeated) without the points that a mesh of a size does not need; about `kept`, points on the
 /// outline, nothing is left out.
 pub(super) fn simplified(ring: &[Point], size: &dyn Fn(Point) -> f64, kept: &[Point]) -> Vec<Point> {
-    let touched = |p: Point| kept.iter().all(|&k| distance(p, k) > UNTOUCHED * size(k));
+    let about: Vec<(Point, f64)> = kept.iter().map(|&k| (k, UNTOUCHED * size(k))).collect();
+    let is_free = |p: Point| about.iter().all(|&(k, near)| distance(p, k) > near);
     // Neighbours of a side on which a point to be kept lies stay too, however long the side.
     let bears = |a: Point, b: Point| kept.iter().any(|&k| distance(nearest_on_segment(k, a, b).0, k) < 1e-6);
     let count = ring.len();
     let mut stays = vec![false; count];
     for i in 0..count {
         let next = (i + 1) % count;
-        stays[i] |= !touched(ring[i]);
+        stays[i] |= !is_free(ring[i]);
         if bears(ring[i], ring[next]) {
             stays[i] = true;
             stays[next] = true;

@@ -56,7 +56,10 @@ pub(super) fn pushes(solid: &Solid, walls: &[Vec<Edge>], triangles: &[u32], insi
         }
     }
     centres.dedup_by(|a, b| distance(*a, *b) < 1e-9);
-    for face in [Face::Show, Face::Back] {
+    // What is its own mirror image bears as much from behind.
+    let faces: &[Face] =
+        if solid.is_its_own_mirror_image() { &[Face::Show] } else { &[Face::Show, Face::Back] };
+    for &face in faces {
         for &centre in &centres {
             if let Some((load, at, area)) = Load::pad(solid, centre, PAD_RADIUS, triangles, face) {
                 tried.push(Tried { kind: PushKind::Face, load, at, push: None, face: Some((face, area)) });

@@ -1,6 +1,6 @@
 //! The answers of a case: every window under every push, and the weakest of them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     shape::plane::Point,
@@ -241,21 +241,40 @@ impl<'a> Answers<'a> {
         planes: &Planes,
         tried: &'a [Tried],
     ) -> Result<Self, SolidFault> {
-        let factor = solid.factor(&Held::over(solid, held))?;
+        if planes.asked().next().is_none() {
+            return Ok(Self { tried, values: vec![Vec::new(); tried.len()] });
+        }
         let loads: Vec<Sparse> = tried.iter().map(|tried| tried.load.forces(solid)).collect();
         let forms: Vec<Sparse> = planes.asked().map(|asked| asked.form.clone()).collect();
-        let influence: Influence = factor.influence(&loads, &forms, 1);
+        let influence: Influence = solid.influence(&Held::over(solid, held), &loads, &forms)?;
+        // Few pushes act on the very wood beside a plane.
+        let mut beside: Vec<Vec<usize>> = vec![Vec::new(); solid.body().mesh.triangles.len()];
+        let mut first = Vec::new();
+        let mut count = 0;
+        for (number, windowed) in planes.windowed.iter().enumerate() {
+            first.push(count);
+            count += windowed.asked().iter().map(Vec::len).sum::<usize>();
+            windowed.acted_on().into_iter().for_each(|t| beside[t as usize].push(number));
+        }
         let value = |load: usize| {
+            let mut values: Vec<f64> = (0..count).map(|asked| influence.at(asked, load)).collect();
             let push = &tried[load].load;
-            let taken = planes.windowed.iter().flat_map(|windowed| {
-                let shares = windowed.shares(push);
-                windowed.asked().into_iter().zip(shares).flat_map(|(asked, share)| {
-                    asked
-                        .into_iter()
-                        .map(move |asked| share.as_ref().map_or(0.0, |share| asked.direct(share)))
-                })
-            });
-            taken.enumerate().map(|(a, taken)| influence.at(a, load) - taken).collect()
+            let near: BTreeSet<usize> =
+                push.parts.iter().flat_map(|part| &beside[part.triangle as usize]).copied().collect();
+            for number in near {
+                let windowed = &planes.windowed[number];
+                let mut at = first[number];
+                for (asked, share) in windowed.asked().into_iter().zip(windowed.shares(push)) {
+                    if let Some(share) = share {
+                        asked
+                            .iter()
+                            .zip(&mut values[at..])
+                            .for_each(|(asked, value)| *value -= asked.direct(&share));
+                    }
+                    at += asked.len();
+                }
+            }
+            values
         };
         Ok(Self { tried, values: (0..tried.len()).map(value).collect() })
     }

@@ -76,6 +76,17 @@ impl Windowed {
         [here.collect(), self.windows.iter().flat_map(|seat| seat.other.iter().flatten()).collect()]
     }
 
+    /// The triangles on which a load may act on the wood asked.
+    pub(super) fn acted_on(&self) -> Vec<u32> {
+        match &self.lies {
+            Surface::Upright(plane, other) => {
+                plane.acted_on().chain(other.iter().flat_map(|other| other.acted_on())).collect()
+            }
+            Surface::Floor(floor) => floor.acted_on().collect(),
+            Surface::Within(_) => Vec::new(),
+        }
+    }
+
     /// What of a load acts on the wood asked, here and on the other side.
     pub(super) fn shares(&self, load: &Load) -> [Option<Load>; 2] {
         let shares = match &self.lies {
@@ -108,8 +119,9 @@ pub(super) struct Laying<'a> {
     pub(super) wood: &'a Mechanics,
     /// The direction of the board's grain.
     pub(super) grain: Point,
-    /// Whether glued planes are asked too: a first look does without them, since they part beside the line that cracks.
-    pub(super) floors: bool,
+    /// Whether glued planes are asked too, and what each plane carries as a whole. A first look does without them: they part beside
+    /// the line that cracks, and what is carried only tells why.
+    pub(super) asks_all: bool,
 }
 
 impl Laying<'_> {
@@ -117,7 +129,7 @@ impl Laying<'_> {
     /// glued planes beside it.
     pub(super) fn windows_on(&self, candidates: &[Candidate], chains: &[Vec<Edge>]) -> Vec<Windowed> {
         let mut windowed = Vec::new();
-        let glue = if self.floors { self.glue_lines() } else { Vec::new() };
+        let glue = if self.asks_all { self.glue_lines() } else { Vec::new() };
         for (k, (candidate, chain)) in candidates.iter().zip(chains).enumerate() {
             if candidate.family == Family::Grain {
                 windowed.extend(glue.iter().filter_map(|glue| glue.beside(self, k, candidate)));
@@ -126,7 +138,7 @@ impl Laying<'_> {
                 windowed.extend(self.within(k, candidate));
             } else {
                 self.upright(k, candidate, chain, &mut windowed);
-                if candidate.family == Family::Grain && self.floors {
+                if candidate.family == Family::Grain && self.asks_all {
                     windowed.extend(self.floors(k, candidate, chain));
                 }
             }
@@ -374,7 +386,7 @@ impl Laying<'_> {
         let over = Window { along: [0.0, length], through: [bottom, top] };
         let crushed = matches!(rule, Rule::Fibre) && reached == [true, true];
         let whole = crushed.then(|| plane.mean(&over));
-        let resultant = Some(plane.resultant(length / 2.0, (bottom + top) / 2.0));
+        let resultant = self.asks_all.then(|| plane.resultant(length / 2.0, (bottom + top) / 2.0));
         let one_layer = run.len() == 1 && !self.lay_up.is_layered();
         let lies = Surface::Upright(Box::new(plane), other.map(Box::new));
         Some(Windowed {
