@@ -47,7 +47,7 @@ impl Ward<'_> {
     }
 
     /// What is found on the same outline cut from a blank of layers, from the face back, the foremost of the board's grain; nothing
-    /// where some place has no solid model's answer any more.
+    /// where some place has no solid model's answer any more, or none has one.
     pub(super) fn proved_with_layers(&self, layers: &[Ply]) -> Option<Finding> {
         let patient = &self.patient;
         let own = |ply: &Ply| ply.grain_deg == patient.board.grain.as_deg();
@@ -68,13 +68,16 @@ impl Ward<'_> {
         let board = Board { thickness: Length::mm(-back), ..*patient.board };
         let (name, wood) = (patient.name, patient.mechanics);
         let found = self.ready.check_mended(name, &board, wood, patient.pushes, &patient.check, &plies);
+        let is_solved = |place: &Place, kind: PushKind| place.push(kind).solved.is_some();
+        let kinds = [PushKind::Face, PushKind::Side];
         let answered = |before: &Place| {
             let now = found.places.iter().find(|now| now.at == before.at);
-            [PushKind::Face, PushKind::Side].into_iter().all(|kind| {
-                before.push(kind).solved.is_none() || now.is_some_and(|now| now.push(kind).solved.is_some())
-            })
+            kinds
+                .into_iter()
+                .all(|kind| !is_solved(before, kind) || now.is_some_and(|now| is_solved(now, kind)))
         };
-        self.before.places.iter().all(answered).then_some(found)
+        let any = found.places.iter().any(|now| kinds.into_iter().any(|kind| is_solved(now, kind)));
+        (any && self.before.places.iter().all(answered)).then_some(found)
     }
 
     /// A strip with the answers of the whole check in place of the closed form's: of several places the weaker counts.

@@ -187,6 +187,7 @@ mod tests {
     #[test]
     fn a_glued_up_blank_is_no_matter_of_cutting() {
         let mending = cared_for(Kind::Backer, 90.0);
-        assert_eq!(piece(&mending.remedies[0], 6.0), Err(NotCut::Blank(Kind::Backer)));
+        let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
+        assert_eq!(piece(remedy, 6.0), Err(NotCut::Blank(Kind::Backer)));
     }
 }
