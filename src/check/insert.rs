@@ -172,7 +172,8 @@ pub enum NoInsert {
     NotNeeded,
     /// The best strip leaves the place hardly stronger than it is.
     #[error(
-        "none that fits would help, as the {gives_way} would give way about as soon; try a backer or a wider place"
+        "by the estimate none that fits would help, as the {gives_way} would give way about as soon; mend asks the solid model, or try a \
+         backer or a wider place"
     )]
     NoGain {
         /// What would break first.

@@ -3,9 +3,9 @@
 use std::path::Path;
 
 use shortgrain::{
-    check::{Form, Options, Pushes, Verdict},
+    check::{Finding, Form, Options, Part, Place, Ply, PlyWood, PushKind, Pushes, Verdict, check_mended},
     design::read_board,
-    mend::{Bar, Change, Cut, Goal, Kind, MendOptions, Mending, Remedy, weakest},
+    mend::{Bar, Change, Cut, Goal, Kind, MendOptions, Mending, Remark, Remedy, Standing, weakest},
     shape::Shape,
     units::{Angle, Force, Length},
     wood::{Board, OwnValues, Rings, Wood},
@@ -105,6 +105,66 @@ fn a_dial_is_not_turned_but_glued_up_of_three_plies() {
     let find = |kind| mending.remedies.iter().find(|remedy| remedy.kind == kind);
     assert!(find(Kind::Turn).is_none_or(|turn| !turn.reaches_goal));
     assert!(find(Kind::ThreePly).is_some_and(|plies| plies.reaches_goal), "{:?}", mending.declined);
+}
+
+/// What is proved of a blank of layers is what a check of those layers says; behind a board that keeps its thickness no place counts for
+/// less than the board alone bears, and where the glue gives way first the place is named.
+#[test]
+fn a_hook_that_is_backed_bears_no_less_than_its_board_anywhere() {
+    let case = only("coat-hook-10");
+    let mending = case.cared_for(&[Kind::Backer, Kind::ThreePly], 1.0, Goal::Sound);
+    let layered = |kind: Kind| {
+        let remedy = mending.remedies.iter().find(|remedy| remedy.kind == kind);
+        let remedy = remedy.unwrap_or_else(|| panic!("{:?}", mending.declined));
+        assert!(
+            remedy.reaches_goal && remedy.standing == Standing::Proved,
+            "{kind:?} {:?}",
+            remedy.shortfall
+        );
+        let Change::Layers { plies } = &remedy.change else { panic!("layers, not {:?}", remedy.change) };
+        (remedy, plies.as_slice(), remedy.after.as_ref().expect("it was proved"))
+    };
+    let cross = |heights_mm: [f64; 2], deg: f64| Ply {
+        outline: None,
+        heights_mm,
+        wood: Some(PlyWood { mechanics: case.wood.clone(), grain: Angle::deg(deg) }),
+    };
+    let again = |thickness: f64, ply: Ply| {
+        let board = Board { thickness: Length::mm(thickness), ..case.board };
+        check_mended(&case.name, &case.shape, &board, &case.wood, &case.pushes, &Options::default(), &[ply])
+            .expect("a skeleton")
+    };
+    let at = |finding: &Finding, place: &Place| {
+        finding.places.iter().find(|other| other.at == place.at).expect("the same place").clone()
+    };
+    let kinds = [PushKind::Face, PushKind::Side];
+
+    let (remedy, plies, after) = layered(Kind::Backer);
+    let checked = again(plies[0].thickness_mm, cross([-plies[1].thickness_mm, 0.0], plies[1].grain_deg));
+    let mut parted = Vec::new();
+    for bare in &mending.before.places {
+        let (now, alone) = (at(after, bare), at(&checked, bare));
+        for kind in kinds {
+            let (was, glued) = (bare.push(kind).breaks_at_n, alone.push(kind).breaks_at_n);
+            about(now.push(kind).breaks_at_n, was.max(glued), 1e-9);
+            if glued < was {
+                assert_eq!(alone.push(kind).solved.as_ref().map(|solved| solved.part), Some(Part::GlueLine));
+                parted.push(bare.id);
+            }
+        }
+    }
+    parted.dedup();
+    assert!(!parted.is_empty(), "the stub of the 1 is so short that its glue is sheared by the pad itself");
+    assert!(remedy.remarks.contains(&Remark::GlueFirst { places: parted }), "{:?}", remedy.remarks);
+
+    let (_, plies, after) = layered(Kind::ThreePly);
+    let whole: f64 = plies.iter().map(|ply| ply.thickness_mm).sum();
+    let checked = again(whole, cross([whole / 3.0, 2.0 * whole / 3.0], plies[1].grain_deg));
+    for place in &after.places {
+        for kind in kinds.into_iter().filter(|kind| place.push(*kind).solved.is_some()) {
+            about(at(&checked, place).push(kind).breaks_at_n, place.push(kind).breaks_at_n, 1e-9);
+        }
+    }
 }
 
 #[test]

@@ -73,7 +73,7 @@ impl GlueLine {
             let bonded = runs_on(laying.solid.body(), from + way * (length / 2.0), away);
             let long = (WINDOW * bonded).max(SMALLEST);
             for (j, start) in (0u8..).zip(starts).filter(|(j, _)| candidate.at(*j)) {
-                let window = square(from + way * start, way * wide, away * long);
+                let window = rectangle(from + way * start, way * wide, away * long);
                 let asked = self.floor.mean(laying.solid, &window);
                 windows.extend(asked.map(|asked| Seat {
                     place: [side, j],
@@ -95,7 +95,7 @@ fn runs_on(body: &Body, from: Point, away: Point) -> f64 {
 }
 
 /// A rectangle with two sides from a corner, anticlockwise.
-fn square(corner: Point, along: Point, away: Point) -> [Point; 4] {
+fn rectangle(corner: Point, along: Point, away: Point) -> [Point; 4] {
     let ring = [corner, corner + along, corner + along + away, corner + away];
     if crate::shape::plane::cross(along, away) > 0.0 { ring } else { [ring[0], ring[3], ring[2], ring[1]] }
 }
