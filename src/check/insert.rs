@@ -108,7 +108,7 @@ impl fmt::Display for InsertRemark {
         match self {
             Self::Estimate => f.write_str(
                 "The strength with the insert is an estimate (transformed section, reduced as our own solid models showed), not a \
-                 proof: mend asks the solid model, which may find it weaker. Glue one up in scrap of the same board and push it.",
+                 proof: mend asks the solid model, which may find it weaker, even than without. Glue one up in scrap of the same board and push it.",
             ),
             Self::Weakens => f.write_str(
                 "One of the two pushes breaks the mended place sooner than before; see its gain, and weigh it against the other.",

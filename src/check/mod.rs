@@ -67,7 +67,7 @@ const SHORT: f64 = 0.5;
 /// Along the grain one shorter than this many times its neck is none, but for a hair.
 const LONG: f64 = 1.99;
 /// It breaks easily when it needs less than this many times the stated push.
-const EASY: f64 = 6.0;
+pub(crate) const EASY: f64 = 6.0;
 /// Where wood is thinner than this anywhere, in mm, the closed form's numbers stand alone: no bit leaves such a thread, and a
 /// mesh that follows it has no end.
 const THREAD: f64 = 0.05;

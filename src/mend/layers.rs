@@ -112,7 +112,7 @@ impl Ward<'_> {
             for kind in [PushKind::Face, PushKind::Side] {
                 let (was, should) = (bare.push(kind), expected.push(kind));
                 let now = place.push_mut(kind);
-                if now.solved.is_none() {
+                if now.solved.is_none() && !board_is_whole {
                     if should.breaks_at_n < now.breaks_at_n {
                         *now = should.clone();
                     }

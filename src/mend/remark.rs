@@ -130,7 +130,7 @@ impl fmt::Display for Remark {
             ),
             Self::GlueFirst { places } => write!(
                 f,
-                "At {} the glue gives way first: there no more is counted than the board bears alone.",
+                "At {} the glue gives way first under one push or both: under that push no more is counted than the board bears alone.",
                 numbered("place", places)
             ),
             Self::LayersEstimated => f.write_str(

@@ -10,7 +10,7 @@ use super::{
     Case, Proof,
     jobs::{Job, every},
     layup::{LayUp, zone},
-    outline::simplified,
+    outline::{simplified, without_notches},
     planes::Candidate,
     pushes::{self, Tried},
     site::{Ground, Site},
@@ -221,6 +221,11 @@ impl Proof<'_> {
         let mesh = Mesh::generate(&plan).or_else(|_| {
             // Where rings come very close, fewer points may make them touch.
             plan.rings = drawn;
+            Mesh::generate(&plan)
+        });
+        let mesh = mesh.or_else(|_| {
+            // A notch much smaller than any line is long may crowd two of them.
+            plan.rings = plan.rings.iter().map(|ring| without_notches(ring)).collect();
             Mesh::generate(&plan)
         });
         let mesh = mesh.ok()?;

@@ -10,6 +10,8 @@ const STRAYS: f64 = 0.02;
 const FARTHEST: f64 = 0.08;
 /// About a point to be kept the outline stays as it is, over so many times the size wanted there.
 const UNTOUCHED: f64 = 2.0;
+/// Steps in a wall are no deeper than this where they do not count, in mm.
+const NOTCH: f64 = 0.1;
 
 /// A ring (its first point not repeated) without the points that a mesh of a size does not need; about `kept`, points on the
 /// outline, nothing is left out.
@@ -51,6 +53,20 @@ pub(super) fn simplified(ring: &[Point], size: &dyn Fn(Point) -> f64, kept: &[Po
         from = to;
     }
     if found.len() < 3 { ring.to_vec() } else { found }
+}
+
+/// A ring without the points nearer to the one before than a notch is deep that no bit cuts.
+pub(super) fn without_notches(ring: &[Point]) -> Vec<Point> {
+    let mut kept: Vec<Point> = Vec::new();
+    for &p in ring {
+        if kept.last().is_none_or(|&last| distance(last, p) > NOTCH) {
+            kept.push(p);
+        }
+    }
+    while kept.len() > 3 && distance(kept[0], kept[kept.len() - 1]) <= NOTCH {
+        kept.pop();
+    }
+    kept
 }
 
 #[cfg(test)]
@@ -103,5 +119,12 @@ mod tests {
             assert!(found.iter().any(|p| distance(*p, corner) < 1e-9));
         }
         assert_eq!(found.len(), 4);
+    }
+
+    #[test]
+    fn a_step_that_no_bit_cuts_is_left_out_of_a_ring() {
+        let step = [[0.0, 0.0], [70.0, 0.0], [70.0015, 0.0], [70.0015, 0.06], [90.0, 20.0], [0.0, 0.05]];
+        let found = without_notches(&step.map(|[x, y]| point(x, y)));
+        assert_eq!(found, [[0.0, 0.0], [70.0, 0.0], [90.0, 20.0]].map(|[x, y]| point(x, y)));
     }
 }

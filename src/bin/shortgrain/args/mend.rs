@@ -18,8 +18,8 @@ use super::{DesignArgs, GoalArg, OutArgs};
 /// Find what makes a piece strong enough, cheapest first, and what it bears then.
 ///
 /// Each remedy is sized to reach the goal with the least wood and is shown with the place that is the weakest then. One that
-/// falls short is listed with its shortfall. Most are proved: the mended piece is checked as a whole by the solid model. A
-/// backer and three-ply are marked `estimate`: a calculation that no model and no test stands behind.
+/// falls short is listed with its shortfall. Most are proved: the mended piece is checked as a whole by the solid model. What
+/// no solid model could be solved of is marked `estimate`.
 ///
 /// Every remedy that is proved takes several checks. All of them take a minute or two for a piece the size of a palm, ten and
 /// more for a large one with many places; a terminal shows how far it is. `--only` asks for less, and so does a
