@@ -108,10 +108,11 @@ impl fmt::Display for InsertRemark {
         match self {
             Self::Estimate => f.write_str(
                 "The strength with the insert is an estimate (transformed section, reduced as our own solid models showed), not a \
-                 proof: mend asks the solid model, which may find it weaker, even than without. Glue one up in scrap of the same board and push it.",
+                 proof: mend asks the solid model, which may find it weaker, even than without. Glue one up in scrap of the same \
+                 board and push it.",
             ),
             Self::Weakens => f.write_str(
-                "One of the two pushes breaks the mended place sooner than before; see its gain, and weigh it against the other.",
+                "One of the two pushes breaks the mended place sooner than before; weigh it against the other.",
             ),
             Self::ShortReach { reach_mm, needed_mm, asks } => write!(
                 f,
@@ -127,7 +128,7 @@ impl fmt::Display for InsertRemark {
             ),
             Self::LongJoint { length_mm, mild_mm } => write!(
                 f,
-                "The strip is glued across the grain over {length_mm:.0} mm. Up to {mild_mm:.0} mm a usual year is mild to such a \
+                "The strip is glued across the grain over {length_mm:.1} mm. Up to {mild_mm:.1} mm a usual year is mild to such a \
                  joint (our own rule); how hard yours pulls at it, mend says."
             ),
             Self::Overlaps { places } => {

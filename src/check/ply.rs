@@ -18,6 +18,13 @@ pub struct Ply {
     pub wood: Option<PlyWood>,
 }
 
+impl Ply {
+    /// Whether it is one with all of the piece.
+    pub const fn is_layer(&self) -> bool {
+        self.outline.is_none()
+    }
+}
+
 /// The wood of a ply.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlyWood {

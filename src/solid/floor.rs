@@ -23,6 +23,9 @@ use super::{
     load::{clipped, shape_at},
 };
 
+/// Weights below this part of a window's greatest are left out.
+const FADED: f64 = 1e-8;
+
 /// The plane between two layers over some triangles, seen from below.
 ///
 /// Give it all triangles over which the layers hang together there: at a pocket, those of the insert. Where the
@@ -168,6 +171,9 @@ impl Floor {
             way.iter_mut().zip(&better).for_each(|(way, better)| *way = better + next / size * *way);
             size = next;
         }
+        // They fall off by more than half from one triangle to the next; what has faded so far counts for nothing, and is most of a big floor.
+        let most = found.iter().fold(0.0_f64, |most, weight| most.max(weight.abs()));
+        found.iter_mut().filter(|weight| weight.abs() < FADED * most).for_each(|weight| *weight = 0.0);
         found
     }
 }

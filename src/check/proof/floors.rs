@@ -10,6 +10,7 @@ use std::{collections::BTreeSet, sync::Arc};
 use crate::{
     shape::plane::{Point, cross, direction, point},
     solid::{Edge, Floor},
+    wood::Mechanics,
 };
 
 use super::{
@@ -35,7 +36,7 @@ impl Laying<'_> {
     /// The glued planes beside a line, each with its windows.
     pub(super) fn floors(&self, k: usize, candidate: &Candidate, chain: &[Edge]) -> Vec<Windowed> {
         let mut found = Vec::new();
-        for ply in self.lay_up.plies.iter().filter(|ply| ply.zone.is_some()) {
+        for ply in self.lay_up.plies.iter().filter(|ply| !ply.is_layer()) {
             for below in self.interfaces(ply) {
                 found.extend(self.bond(k, ply, candidate, chain, below));
             }
@@ -112,11 +113,17 @@ impl Laying<'_> {
             .iter()
             .filter_map(|(here, away, start, across)| self.windows(&floor, here, *away, *start, *across));
         let windows: Vec<Seat> = windows.flatten().collect();
-        let rolling = mechanics.rolling_shear / self.wood.rolling_shear;
-        let mut wood = self.wood.clone();
-        wood.tension_across = wood.tension_across.min(mechanics.tension_across);
-        let rule = Rule::Glue { board: self.grain, ply: ply.grain, rolling };
+        let (rule, wood) = self.glue(ply, mechanics);
         (!windows.is_empty()).then(|| Windowed::floor(k, Part::FloorJoint, floor, rule, wood, windows))
+    }
+
+    /// How the glue between the board and a ply of such wood gives way, and what it is held against: each wood's own rolling shear,
+    /// and of tension across the grain the less.
+    pub(super) fn glue(&self, ply: &Laid, mechanics: &Mechanics) -> (Rule, Mechanics) {
+        let rolling = mechanics.rolling_shear / self.wood.rolling_shear;
+        let tension_across = self.wood.tension_across.min(mechanics.tension_across);
+        let rule = Rule::Glue { board: self.grain, ply: ply.grain, rolling };
+        (rule, Mechanics { tension_across, ..self.wood.clone() })
     }
 
     /// Where the plane of a pocket's floor runs on through the board past the line at which the ply ends.
@@ -249,7 +256,7 @@ impl Laying<'_> {
 }
 
 /// A rectangle by lengths along a direction and across it, anticlockwise.
-fn rectangle(along: Point, [s0, s1]: [f64; 2], [c0, c1]: [f64; 2]) -> [Point; 4] {
+pub(super) fn rectangle(along: Point, [s0, s1]: [f64; 2], [c0, c1]: [f64; 2]) -> [Point; 4] {
     let across = point(-along.y, along.x);
     [(s0, c0), (s1, c0), (s1, c1), (s0, c1)].map(|(s, c)| along * s + across * c)
 }

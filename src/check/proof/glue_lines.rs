@@ -15,8 +15,8 @@ use crate::{
 
 use super::{
     super::ply::Part,
-    floors::{LONGEST, SMALLEST, turned},
-    layup::Laid,
+    floors::{LONGEST, SMALLEST, rectangle, turned},
+    layup::{Laid, in_axes},
     planes::{Candidate, WINDOW},
     rule::Rule,
     windows::{Laying, Seat, Windowed},
@@ -35,7 +35,7 @@ pub(super) struct GlueLine {
 impl Laying<'_> {
     /// Every glue line of a blank that is glued up of layers.
     pub(super) fn glue_lines(&self) -> Vec<GlueLine> {
-        let through = self.lay_up.plies.iter().filter(|ply| ply.zone.is_none());
+        let through = self.lay_up.plies.iter().filter(|ply| ply.is_layer());
         through
             .flat_map(|ply| self.interfaces(ply).into_iter().map(move |below| (ply, below)))
             .filter_map(|(ply, below)| self.glue_line(ply, below))
@@ -48,16 +48,8 @@ impl Laying<'_> {
         let count = u32::try_from(self.solid.body().mesh.triangles.len()).ok()?;
         let glued: Vec<u32> = (0..count).filter(|&t| wood(t, below) && wood(t, below + 1)).collect();
         let floor = Floor::new(self.solid, &glued, u32::try_from(below).ok()?)?;
-        let weaker = self.wood.tension_across.min(mechanics.tension_across);
-        Some(GlueLine {
-            floor: Arc::new(floor),
-            rule: Rule::Glue {
-                board: self.grain,
-                ply: ply.grain,
-                rolling: mechanics.rolling_shear / self.wood.rolling_shear,
-            },
-            wood: Mechanics { tension_across: weaker, ..self.wood.clone() },
-        })
+        let (rule, wood) = self.glue(ply, mechanics);
+        Some(GlueLine { floor: Arc::new(floor), rule, wood })
     }
 }
 
@@ -72,8 +64,11 @@ impl GlueLine {
         for (side, away) in [(0u8, left(way)), (2, -left(way))] {
             let bonded = runs_on(laying.solid.body(), from + way * (length / 2.0), away);
             let long = (WINDOW * bonded).max(SMALLEST);
+            let [at, _] = in_axes(from, away);
+            let across = |start: f64| in_axes(from + way * start, away)[1];
             for (j, start) in (0u8..).zip(starts).filter(|(j, _)| candidate.at(*j)) {
-                let window = rectangle(from + way * start, way * wide, away * long);
+                let [one, other] = [across(start), across(start + wide)];
+                let window = rectangle(away, [at, at + long], [one.min(other), one.max(other)]);
                 let asked = self.floor.mean(laying.solid, &window);
                 windows.extend(asked.map(|asked| Seat {
                     place: [side, j],
@@ -92,12 +87,6 @@ impl GlueLine {
 fn runs_on(body: &Body, from: Point, away: Point) -> f64 {
     let steps = (1..).map(|k| STEP * f64::from(k)).take_while(|&far| far <= LONGEST);
     steps.take_while(|&far| body.mesh.spot(from + away * far).is_some()).last().unwrap_or(0.0)
-}
-
-/// A rectangle with two sides from a corner, anticlockwise.
-fn rectangle(corner: Point, along: Point, away: Point) -> [Point; 4] {
-    let ring = [corner, corner + along, corner + along + away, corner + away];
-    if crate::shape::plane::cross(along, away) > 0.0 { ring } else { [ring[0], ring[3], ring[2], ring[1]] }
 }
 
 #[cfg(test)]

@@ -27,6 +27,11 @@ pub(super) struct Laid<'a> {
 }
 
 impl Laid<'_> {
+    /// Whether it is one with all of the piece.
+    pub(super) const fn is_layer(&self) -> bool {
+        self.zone.is_none()
+    }
+
     /// Whether it lies in wood of such zones.
     pub(super) fn lies_in(&self, zones: u32) -> bool {
         self.zone.is_none_or(|zone| zones >> zone & 1 == 1)
@@ -49,7 +54,7 @@ impl<'a> LayUp<'a> {
         // One layer for each of a blank's: two move what its wood bears by 3 % as a rule, and the glue then bears more, not less.
         let each = match () {
             () if heights.len() == 2 => plain,
-            () if plies.iter().any(|ply| ply.outline.is_none()) => 1,
+            () if plies.iter().any(Ply::is_layer) => 1,
             () => each,
         };
         let mut layers = Vec::new();
@@ -98,7 +103,7 @@ impl<'a> LayUp<'a> {
 
     /// Whether some layer of another grain goes through all of the piece.
     pub(super) fn is_layered(&self) -> bool {
-        self.plies.iter().any(|ply| ply.zone.is_none())
+        self.plies.iter().any(Laid::is_layer)
     }
 
     /// The body on a mesh whose zones are the plies that are let in: their walls are open.

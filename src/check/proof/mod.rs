@@ -81,9 +81,9 @@ pub(super) struct Proof<'a> {
 /// The weakest answer to one kind of push, with the plane that parts.
 type Answer = Option<(Weakest, Candidate)>;
 
-/// The weakest answers of a job, by place and by what gives way.
+/// The weakest answers of a job: of each place, for each part of it that may give way.
 struct Outcome {
-    weakest: Vec<(usize, Vec<[Answer; 2]>)>,
+    weakest: Vec<(usize, [Answer; 2])>,
     crowded: bool,
 }
 
@@ -109,7 +109,7 @@ impl Proof<'_> {
                 continue;
             };
             for (k, weakest) in outcome.weakest {
-                for (weakest, candidate) in weakest.into_iter().flatten().flatten() {
+                for (weakest, candidate) in weakest.into_iter().flatten() {
                     let now = places[k].push_mut(weakest.kind);
                     let new = self.push(now, &weakest, &candidate, job.case);
                     let least =
@@ -261,7 +261,7 @@ impl Proof<'_> {
 
     /// Whether it is a blank glued up of layers.
     fn is_layered(&self) -> bool {
-        self.plies.iter().any(|ply| ply.outline.is_none())
+        self.plies.iter().any(Ply::is_layer)
     }
 
     /// The weakest answers of a case, place by place.
@@ -270,15 +270,10 @@ impl Proof<'_> {
         let mut tried = model.pushes(&job.inside);
         tried.retain(|tried| job.tries(tried));
         let answers = model.answers(&tried)?;
-        let weakest = job.asked.iter().map(|(k, _)| {
-            let of_part = |part: &Part| {
-                let found =
-                    model.planes.weakest(&answers, |plane, of| model.owners[plane] == *k && of == *part);
-                found.map(|weakest| weakest.map(|weakest| (weakest, model.candidates[weakest.plane])))
-            };
-            let parts: &[Part] = if self.plies.is_empty() { &[Part::Board] } else { &Part::ALL };
-            (*k, parts.iter().map(of_part).collect())
-        });
-        Some(Outcome { weakest: weakest.collect(), crowded: model.crowded })
+        let weakest = model.planes.weakest(&answers, |plane| model.owners[plane]).into_iter();
+        let of_place = |((k, _), found): ((usize, Part), [Option<Weakest>; 2])| {
+            (k, found.map(|weakest| weakest.map(|weakest| (weakest, model.candidates[weakest.plane]))))
+        };
+        Some(Outcome { weakest: weakest.map(of_place).collect(), crowded: model.crowded })
     }
 }

@@ -66,7 +66,7 @@ pub(super) fn without_notches(ring: &[Point]) -> Vec<Point> {
     while kept.len() > 3 && distance(kept[0], kept[kept.len() - 1]) <= NOTCH {
         kept.pop();
     }
-    kept
+    if kept.len() < 3 { ring.to_vec() } else { kept }
 }
 
 #[cfg(test)]

@@ -99,24 +99,25 @@ impl Planes {
         self.windowed.iter().flat_map(|windowed| windowed.asked().concat())
     }
 
-    /// The weakest answer to a face push and to a side push on planes that `counts` lets in.
-    pub(super) fn weakest(
+    /// The weakest answer to a face push and to a side push, by what a plane belongs to and by what gives way.
+    pub(super) fn weakest<K: Ord>(
         &self,
         answers: &Answers,
-        counts: impl Fn(usize, Part) -> bool,
-    ) -> [Option<Weakest>; 2] {
-        let mut best: [Option<Weakest>; 2] = [None, None];
+        owner: impl Fn(usize) -> K,
+    ) -> BTreeMap<(K, Part), [Option<Weakest>; 2]> {
+        let key = |windowed: &Windowed| (owner(windowed.plane), windowed.part);
+        let mut best: BTreeMap<(K, Part), [Option<Weakest>; 2]> =
+            self.windowed.iter().map(|windowed| (key(windowed), [None, None])).collect();
+        let places: Vec<usize> =
+            self.windowed.iter().map(|windowed| best.range(..key(windowed)).count()).collect();
+        let mut found: Vec<&mut [Option<Weakest>; 2]> = best.values_mut().collect();
         self.each(answers, |l, seen| {
             let Tried { kind, at, push, face, .. } = answers.tried[l];
-            let old = &mut best[kind as usize];
+            let Seen { number, windowed, forces, traction, index, window } = seen;
+            let old = &mut found[places[number]][kind as usize];
             // A hair's margin keeps the first of equals.
-            let beats = old.is_none_or(|old| seen.index.value > old.index.value * (1.0 + 1e-9));
-            if counts(seen.windowed.plane, seen.windowed.part)
-                && beats
-                && seen.index.value.is_finite()
-                && seen.index.value > 0.0
-            {
-                let Seen { windowed, forces, traction, index, window } = seen;
+            let beats = old.is_none_or(|old| index.value > old.index.value * (1.0 + 1e-9));
+            if beats && index.value.is_finite() && index.value > 0.0 {
                 let (plane, part, length) = (windowed.plane, windowed.part, windowed.length());
                 let family = windowed.family();
                 *old = Some(Weakest {
@@ -144,8 +145,8 @@ impl Planes {
         let mut greatest: Option<f64> = None;
         self.each(answers, |_, seen| {
             let index = match (seen.windowed.part, &seen.windowed.lies) {
-                (Part::FloorJoint | Part::GlueLine | Part::BackPly, _) => seen.index.value,
-                (Part::Insert | Part::CrossPly, Surface::Upright(plane, _)) => {
+                (Part::FloorJoint, _) => seen.index.value,
+                (Part::Insert, Surface::Upright(plane, _)) => {
                     let [normal, along, through, bending, turning, _] = seen.forces.map(f64::abs);
                     let [bottom, top] = plane.heights();
                     let (width, height) = (plane.length(), top - bottom);
@@ -179,7 +180,7 @@ impl Planes {
     fn each(&self, answers: &Answers, mut see: impl FnMut(usize, Seen<'_>)) {
         for (l, values) in answers.values.iter().enumerate() {
             let mut row = values.iter();
-            for windowed in &self.windowed {
+            for (number, windowed) in self.windowed.iter().enumerate() {
                 let other = windowed.windows.iter().any(|seat| seat.other.is_some());
                 let mut part = || row.next().copied().expect("an answer for everything asked");
                 let mut forces = [0.0; 6];
@@ -206,12 +207,12 @@ impl Planes {
                     let through = through * if in_the_middle { SHEAR_WINDOW } else { 1.0 };
                     let (index, traction) =
                         windowed.rule.index(Traction { normal, along, through }, &windowed.wood);
-                    see(l, Seen { windowed, forces, traction, index, window: seat.place });
+                    see(l, Seen { number, windowed, forces, traction, index, window: seat.place });
                 }
                 if let Some([normal, along, through]) = whole {
                     let index = crushing(normal, &windowed.wood);
                     let traction = Traction { normal, along, through };
-                    see(l, Seen { windowed, forces, traction, index, window: [1, 1] });
+                    see(l, Seen { number, windowed, forces, traction, index, window: [1, 1] });
                 }
             }
         }
@@ -220,6 +221,8 @@ impl Planes {
 
 /// The traction on a window under one push.
 struct Seen<'a> {
+    /// Which of all planes.
+    number: usize,
     windowed: &'a Windowed,
     forces: [f64; 6],
     traction: Traction,

@@ -120,7 +120,8 @@ fn an_arm_parts_at_its_root_at_the_force_another_library_gives() {
             for (kind, load) in [(PushKind::Face, "tip"), (PushKind::Side, "side")] {
                 let tried = [push(model, &body["loads"][load])];
                 let answers = model.answers(&tried).expect("answers");
-                let found = model.planes.weakest(&answers, |k, _| k == plane)[kind as usize];
+                let found =
+                    model.planes.weakest(&answers, |k| k == plane)[&(true, Part::Board)][kind as usize];
                 let ours = found.expect("it parts").index.breaks_at();
                 let index = |window: &Value| {
                     let [normal, along, through] = [0, 1, 2].map(|i| number(&window[load][i]) / newtons);
@@ -184,7 +185,7 @@ fn a_first_look_leaves_out_nothing_that_counts() {
         let mut least = vec![[f64::INFINITY; 2]; stretches.len()];
         for job in jobs {
             for (k, found) in proof.outcome(job, &elastic).expect("an answer").weakest {
-                for (weakest, _) in found.into_iter().flatten().flatten() {
+                for (weakest, _) in found.into_iter().flatten() {
                     let old = &mut least[k][weakest.kind as usize];
                     *old = old.min(weakest.index.breaks_at());
                 }
@@ -229,7 +230,7 @@ fn halving_the_mesh_hardly_moves_the_answer() {
                 for (kind, load) in [(PushKind::Face, "tip"), (PushKind::Side, "side")] {
                     let tried = [push(model, &body["loads"][load])];
                     let answers = model.answers(&tried).expect("answers");
-                    let weakest = model.planes.weakest(&answers, |_, _| true)[kind as usize];
+                    let weakest = model.planes.weakest(&answers, |_| ())[&((), Part::Board)][kind as usize];
                     found[kind as usize] = weakest.expect("it parts").index.breaks_at();
                 }
             });

@@ -149,11 +149,13 @@ impl Laying<'_> {
     /// Windows on a candidate that the mesh does not follow, layer by layer of a blank that is glued up of some; beside what is let in.
     fn within(&self, k: usize, candidate: &Candidate) -> Vec<Windowed> {
         let layers = &self.solid.body().layers;
+        let layered = self.lay_up.is_layered();
         let board = runs(layers.len(), |layer| layers[layer].wood == Some(BOARD));
-        let board =
-            board.into_iter().map(|run| (self.part_of_board(&run), self.own_rule(candidate), self.wood, run));
+        let board = board
+            .into_iter()
+            .map(|run| (self.part_of_board(&run, layered), self.own_rule(candidate), self.wood, run));
         let way = unit(candidate.line[1] - candidate.line[0]);
-        let plies = self.lay_up.plies.iter().filter(|ply| ply.zone.is_none()).filter_map(|ply| {
+        let plies = self.lay_up.plies.iter().filter(|ply| ply.is_layer()).filter_map(|ply| {
             let (_, mechanics) = ply.wood?;
             Some((Part::CrossPly, rule_of_ply(ply.grain, way), mechanics, ply.layers.clone()))
         });
@@ -209,10 +211,10 @@ impl Laying<'_> {
         })
     }
 
-    /// What a run of layers of the board's own wood is, away from what is let in.
-    fn part_of_board(&self, run: &Range<usize>) -> Part {
+    /// What a run of layers of the board's own wood is, where it is mended or not.
+    fn part_of_board(&self, run: &Range<usize>, is_mended: bool) -> Part {
         match () {
-            () if !self.lay_up.is_layered() => Part::Board,
+            () if !is_mended => Part::Board,
             () if run.end < self.lay_up.layers.len() => Part::BackPly,
             () => Part::ShowFace,
         }
@@ -245,11 +247,8 @@ impl Laying<'_> {
         let everywhere =
             |wood: usize, layer: usize| columns.iter().all(|column| column[layer] == Joint::Whole(wood));
         for run in runs(layers, |layer| everywhere(BOARD, layer)) {
-            let part = match () {
-                () if candidate.at_end_of_ply => Part::InsertEnd,
-                () if mended && !self.lay_up.is_layered() => Part::ShowFace,
-                () => self.part_of_board(&run),
-            };
+            let part =
+                if candidate.at_end_of_ply { Part::InsertEnd } else { self.part_of_board(&run, mended) };
             windowed.extend(self.laid(&Upright {
                 plane: k,
                 part,
@@ -307,10 +306,10 @@ impl Laying<'_> {
                 let [from, to] =
                     [chain[0].nodes[0], chain[chain.len() - 1].nodes[2]].map(|n| mesh.points[n as usize]);
                 let rule = rule_of_ply(ply.grain, unit(to - from));
-                let (part, line, free) = if ply.zone.is_some() {
-                    (Part::Insert, [from, to], [true, true])
-                } else {
+                let (part, line, free) = if ply.is_layer() {
                     (Part::CrossPly, candidate.line, candidate.free)
+                } else {
+                    (Part::Insert, [from, to], [true, true])
                 };
                 windowed.extend(self.laid(&Upright {
                     plane: k,
