@@ -151,7 +151,12 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> Block {
         Standing::Estimate => "an estimate, not proved",
         Standing::Practice => "common practice",
     };
-    let told = format!("{}: {words} ({standing}).", before.name);
+    let but = match () {
+        () if !remedy.reaches_goal => "; it is not enough",
+        () if remedy.splits() => "; a year would split it",
+        () => "",
+    };
+    let told = format!("{}: {words} ({standing}{but}).", before.name);
     let side_by_side: f64 = views.iter().map(|(.., view)| view.size[0] + GAP).sum::<f64>() - GAP;
     let stacked = side_by_side > WIDEST;
     let wide =
@@ -185,7 +190,7 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> Block {
         }
     }
     y = deepest + 2.0;
-    let (rows, high) = ratios(before, &after, units);
+    let (rows, high) = ratios(before, &after, remedy.shape().is_some(), units);
     group = group.add(rows.set("transform", format!("translate(0 {})", digits(y))));
     y += high;
     if !steps.is_empty() {
@@ -222,8 +227,9 @@ fn year(remedy: &Remedy, units: Units) -> String {
 /// How many rows a table of before and after has at the most: no drawing with more rings can be read.
 const ROWS: usize = 60;
 
-/// What every place that is ringed bears before and after, those that are new last.
-fn ratios(before: &Finding, after: &Finding, units: Units) -> (Group, f64) {
+/// What every place that is ringed bears before and after, those that are new last. One that is listed no more is gone where the piece
+/// is drawn anew; where it is not, it is so strong that it is no weak place any more.
+fn ratios(before: &Finding, after: &Finding, redrawn: bool, units: Units) -> (Group, f64) {
     let columns = [0.0, 20.0, 48.0, 76.0, 100.0, 128.0, 156.0];
     let heads = [
         ["", "place"],
@@ -253,7 +259,14 @@ fn ratios(before: &Finding, after: &Finding, units: Units) -> (Group, f64) {
         group = group.add(mark::badge([3.4, y + 3.1], &id.to_string(), latest.verdict));
         for (place, from) in [(was, 1), (is, 4)] {
             let cells = place.map_or_else(
-                || ["-".to_owned(), "-".to_owned(), if from == 1 { "new" } else { "gone" }.to_owned()],
+                || {
+                    let none = match (from, redrawn) {
+                        (1, _) => "new",
+                        (_, true) => "gone",
+                        (_, false) => "strong",
+                    };
+                    ["-", "-", none].map(str::to_owned)
+                },
                 |place| {
                     let [_, _, face, _, side, _, verdict] = words::answers(units, place);
                     [face, side, verdict]

@@ -126,9 +126,8 @@ impl<'a> Drawn<'a> {
             .add(inside)
             .add(shape(&outline, "none", Some(Pen::solid(0.4))));
         for band in 0..bands {
-            if let Some(at) = self.seat(band) {
-                let words = words::given_force(self.units, self.edges[band]);
-                let words = if band == 0 { self.least() } else { words };
+            let label = || Some((self.seat(band)?, words::given_force(self.units, self.edges[band])));
+            if let Some((at, words)) = if band == 0 { self.least() } else { label() } {
                 group = group.add(text_with_halo(at, &words, Type::plain(2.6).hung(Hang::Middle)));
             }
         }
@@ -148,10 +147,12 @@ impl<'a> Drawn<'a> {
         self.finding.places.iter().filter(breaks)
     }
 
-    /// The least force of all, as the label of the darkest band.
-    fn least(&self) -> String {
-        let least = self.map.known().map(|(_, point)| point.breaks_at_n).fold(f64::INFINITY, f64::min);
-        format!("least {}", words::given_force(self.units, least.round()))
+    /// The least force of all, where it is, as the label of the darkest band.
+    fn least(&self) -> Option<(Spot, String)> {
+        let (at, point) =
+            self.map.known().min_by(|(_, a), (_, b)| a.breaks_at_n.total_cmp(&b.breaks_at_n))?;
+        let words = format!("least {}", words::given_force(self.units, point.breaks_at_n.round()));
+        Some((self.spot(at.x, at.y), words))
     }
 
     /// Which grey means which force.

@@ -145,15 +145,7 @@ impl Glued<'_> {
 
     /// A layer of a stack for its warp, dry or damp.
     fn lamina(&self, thickness: f64, grain: f64, free: [f64; 2]) -> Lamina {
-        let wood = self.wood;
-        Lamina {
-            thickness,
-            grain,
-            young: [wood.young_along, wood.young_in_plane],
-            shear: wood.shear_modulus_face,
-            poisson: wood.poisson_face,
-            free,
-        }
+        Lamina::of(self.wood, thickness, grain, free)
     }
 
     /// How much wood lies in the band square to `way` between two lengths along it and hangs together there with strips.

@@ -19,6 +19,15 @@ const THICKEST: f64 = 2.0;
 /// Thicknesses are searched to this, in mm; then they are rounded up to stock. Our own rule.
 const CLOSE: f64 = 0.1;
 
+/// So many thicknesses are proved at the most.
+const TRIES: usize = 3;
+
+/// What is found on a blank of layers, and the places, by number, where a backer's glue bears less than the board.
+struct Layered {
+    after: Finding,
+    glue_first: Vec<usize>,
+}
+
 impl Ward<'_> {
     /// A backer of the same wood behind the whole piece, its grain across, as thin as will do.
     pub(super) fn backer(&self) -> Result<Remedy, String> {
@@ -47,6 +56,7 @@ impl Ward<'_> {
         self.laminated(Kind::ThreePly, now, THICKEST * now, plies)
     }
 
+    /// Layers as thin as will do by the closed form, proved; where they fall short, thicker by what that has shown.
     fn laminated(
         &self,
         kind: Kind,
@@ -55,78 +65,77 @@ impl Ward<'_> {
         plies: impl Fn(f64) -> Vec<Ply>,
     ) -> Result<Remedy, String> {
         let lacks = |finding: &Finding| self.patient.goal.shortfall(finding, self.patient.pushes);
+        let expected = |size: f64| self.with_layers(&plies(size));
         let sized = |doubt: f64| {
-            let enough = |size: f64| lacks(&self.with_layers(&plies(size))) * doubt <= 1.0;
+            let enough = |size: f64| lacks(&expected(size)) * doubt <= 1.0;
             let size = if enough(low) { low } else { least(low, high, CLOSE, enough).unwrap_or(high) };
             self.stock_size(size)
         };
-        let remedy = |size: f64, after: Finding, standing: Standing| {
-            self.remedy(kind, Change::Layers { plies: plies(size) }, after, standing)
+        let remedy = |size: f64, after: Finding, standing: Standing, remark: Remark| {
+            let mut remedy = self.remedy(kind, Change::Layers { plies: plies(size) }, after, standing);
+            remedy.remarks.push(remark);
+            remedy
         };
-        let first = sized(TO_SPARE);
-        let Some(found) = self.proved_with_layers(&plies(first)) else {
-            let mut estimate = remedy(first, self.with_layers(&plies(first)), Standing::Estimate);
-            estimate.remarks.push(Remark::LayersEstimated);
-            return Ok(estimate);
-        };
-        let mut best = (first, self.at_least_bare(found, &plies(first)));
-        if !self.patient.goal.is_reached_by(best.1.0.verdict) {
-            // Once more, by how much less the solid model found than the closed form expected.
-            let doubt = TO_SPARE * lacks(&best.1.0) / lacks(&self.with_layers(&plies(first)));
-            let second = sized(doubt);
-            if second != first
-                && let Some(found) = self.proved_with_layers(&plies(second))
-            {
-                let found = self.at_least_bare(found, &plies(second));
-                if lacks(&found.0) < lacks(&best.1.0) {
-                    best = (second, found);
-                }
+        let mut doubt = TO_SPARE;
+        let mut best: Option<(f64, Layered)> = None;
+        let mut tried: Vec<f64> = Vec::new();
+        while tried.len() < TRIES {
+            let size = sized(doubt);
+            if tried.contains(&size) {
+                break;
+            }
+            tried.push(size);
+            let Some(found) = self.proved_with_layers(&plies(size)) else { break };
+            let found = self.settled(found, &plies(size));
+            let lacking = lacks(&found.after);
+            doubt = TO_SPARE * lacking / lacks(&expected(size));
+            if best.as_ref().is_none_or(|(_, best)| lacking < lacks(&best.after)) {
+                best = Some((size, found));
+            }
+            if lacking <= 1.0 {
+                break;
             }
         }
-        let (size, (after, glue_first)) = best;
-        let mut remedy = remedy(size, after, Standing::Proved);
-        remedy.remarks.push(Remark::LayersProved);
-        if !glue_first.is_empty() {
-            remedy.remarks.push(Remark::GlueFirst { places: glue_first });
+        let Some((size, found)) = best else {
+            let size = sized(TO_SPARE);
+            return Ok(remedy(size, expected(size), Standing::Estimate, Remark::LayersEstimated));
+        };
+        let mut proved = remedy(size, found.after, Standing::Proved, Remark::LayersProved);
+        if !found.glue_first.is_empty() {
+            proved.remarks.push(Remark::GlueFirst { places: found.glue_first });
         }
-        Ok(remedy)
+        Ok(proved)
     }
 
-    /// What is found with layers where nothing is lost by them: behind the whole board, what is left once the glue has parted is
-    /// the board, which bears what it did. With the places, by number, where that is more than the glue does.
-    ///
-    /// What was too strong for the solid model to be asked takes what the closed form expects, if that is less.
-    fn at_least_bare(&self, mut found: Finding, layers: &[Ply]) -> (Finding, Vec<usize>) {
+    /// What the solid model's answers come to. Behind a board that keeps its thickness what is left once the glue has parted is the
+    /// board, which bears what it did: no place counts for less. Of plies that share the board's thickness, what was too strong for
+    /// the solid model to be asked counts for what the closed form expects, if that is less.
+    fn settled(&self, found: Finding, layers: &[Ply]) -> Layered {
         let board_is_whole = layers[0].thickness_mm >= self.patient.board.thickness.as_mm();
-        let expected = self.with_layers(layers);
-        let mut glue_first = Vec::new();
-        for place in &mut found.places {
-            let same = |finding: &'_ Finding| finding.places.iter().position(|other| other.at == place.at);
-            let (Some(bare), Some(expected)) = (
-                same(&self.before).map(|k| &self.before.places[k]),
-                same(&expected).map(|k| &expected.places[k]),
-            ) else {
-                continue;
-            };
+        let expected = if board_is_whole { self.before.clone() } else { self.with_layers(layers) };
+        let mut settled = Layered { after: found, glue_first: Vec::new() };
+        for place in &mut settled.after.places {
+            let Some(other) = expected.places.iter().find(|other| other.at == place.at) else { continue };
             let mut parted = false;
             for kind in [PushKind::Face, PushKind::Side] {
-                let (was, should) = (bare.push(kind), expected.push(kind));
-                let now = place.push_mut(kind);
-                if now.solved.is_none() && !board_is_whole {
-                    if should.breaks_at_n < now.breaks_at_n {
-                        *now = should.clone();
-                    }
-                } else if board_is_whole && now.breaks_at_n < was.breaks_at_n {
+                let (now, other) = (place.push_mut(kind), other.push(kind));
+                let takes_over = if board_is_whole {
+                    now.breaks_at_n < other.breaks_at_n
+                } else {
+                    now.solved.is_none() && other.breaks_at_n < now.breaks_at_n
+                };
+                if takes_over {
                     parted |= now.solved.as_ref().is_some_and(|solved| solved.part == Part::GlueLine);
-                    *now = was.clone();
+                    *now = other.clone();
                 }
             }
             if parted {
-                glue_first.push(bare.id);
+                settled.glue_first.push(other.id);
             }
         }
-        glue_first.sort_unstable();
-        (rejudged(found, self.patient.pushes), glue_first)
+        settled.glue_first.sort_unstable();
+        settled.after = rejudged(settled.after, self.patient.pushes);
+        settled
     }
 
     /// What the closed form expects of the same outline cut from layers: every place's answers, as many times greater as it says.

@@ -32,6 +32,8 @@ pub enum Cut {
     Pockets(Vec<usize>),
     /// Their inserts, glued in and levelled.
     Glue(Vec<usize>),
+    /// The layers of the blank, glued to each other.
+    Laminate(Kind),
     /// An opening.
     Opening {
         /// By number from 1, in the drawing's order.
@@ -89,8 +91,14 @@ pub(super) fn order_of(remedy: &Remedy, drawn: &Shape, pierced_already: bool) ->
         return Vec::new();
     };
     let shape = remedy.shape().unwrap_or(drawn);
-    let Change::Inserts(strips) = &remedy.change else { return order(shape, after) };
     let mut steps = Vec::new();
+    if let Change::Layers { .. } = &remedy.change {
+        steps.push(Step::freeing_nothing(Cut::Laminate(remedy.kind)));
+    }
+    let Change::Inserts(strips) = &remedy.change else {
+        steps.extend(order(shape, after));
+        return steps;
+    };
     let is_weak = |finding: &Finding| finding.verdict != Verdict::Sound;
     if pierced_already && remedy.empty_pockets.as_ref().is_none_or(is_weak) {
         steps.push(Step::freeing_nothing(Cut::Support));

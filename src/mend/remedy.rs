@@ -3,7 +3,7 @@
 use geo_types::Coord;
 
 use crate::check::{Finding, Insert, Pushes};
-use crate::season::Moves;
+use crate::season::{Moves, Word};
 use crate::shape::Shape;
 use crate::wood::Rings;
 
@@ -219,9 +219,19 @@ impl Remedy {
         self.gain.filter(|gain| *gain < SPOILT)
     }
 
-    /// Whether it is a cure: it reaches the goal, and a whole check of the mended piece says so.
+    /// Whether a year splits what it glues.
+    pub fn splits(&self) -> bool {
+        self.seasons.as_ref().is_some_and(|seasons| seasons.word == Word::WillSplit)
+    }
+
+    /// Whether it reaches the goal, and no year splits it.
+    pub fn lasts(&self) -> bool {
+        self.reaches_goal && !self.splits()
+    }
+
+    /// Whether it is a cure: it reaches the goal, a whole check of the mended piece says so, and no year splits it.
     pub fn cures(&self) -> bool {
-        self.reaches_goal && self.standing == Standing::Proved
+        self.lasts() && self.standing == Standing::Proved
     }
 
     /// The outline after it, where it changes that.
@@ -278,7 +288,7 @@ impl Mending {
     }
 
     /// The cheapest remedy that is proved to reach the goal; only where none is, the cheapest that is estimated to. [`Remedy::cures`]
-    /// tells which.
+    /// tells which. One that a year splits is neither.
     pub fn cheapest(&self) -> Option<&Remedy> {
         cheapest(&self.remedies)
     }
@@ -287,7 +297,7 @@ impl Mending {
 /// The same of some remedies, cheapest first.
 pub(super) fn cheapest(remedies: &[Remedy]) -> Option<&Remedy> {
     let proved = remedies.iter().find(|remedy| remedy.cures());
-    proved.or_else(|| remedies.iter().find(|remedy| remedy.reaches_goal))
+    proved.or_else(|| remedies.iter().find(|remedy| remedy.lasts()))
 }
 
 #[cfg(test)]

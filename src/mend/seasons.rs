@@ -331,14 +331,7 @@ mod tests {
     fn a_strip_cups_a_plate_as_is_held_against_the_solid() {
         let wood = crate::strength::tests::cherry();
         let free = [-4.0 * MOVES.along_per_pct, -4.0 * MOVES.across_per_pct];
-        let ply = |thickness: f64, grain: f64| Lamina {
-            thickness,
-            grain,
-            young: [wood.young_along, wood.young_in_plane],
-            shear: wood.shear_modulus_face,
-            poisson: wood.poisson_face,
-            free,
-        };
+        let ply = |thickness: f64, grain: f64| Lamina::of(&wood, thickness, grain, free);
         let one = strip(1, 45.0, 10.0, 40.0);
         let depth = one.insert.depth_mm;
         let with = Laminate::new(&[ply(depth, FRAC_PI_2), ply(12.0 - depth, 0.0)]);

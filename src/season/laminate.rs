@@ -1,5 +1,7 @@
 //! Classical laminate theory: how layers glued crosswise stretch, bend and warp together.
 
+use crate::wood::Mechanics;
+
 /// A layer in plane stress, its fibres turned in the plane.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Lamina {
@@ -118,6 +120,18 @@ impl Laminate {
 }
 
 impl Lamina {
+    /// A layer of a wood, in the board's plane.
+    pub const fn of(wood: &Mechanics, thickness: f64, grain: f64, free: [f64; 2]) -> Self {
+        Self {
+            thickness,
+            grain,
+            young: [wood.young_along, wood.young_in_plane],
+            shear: wood.shear_modulus_face,
+            poisson: wood.poisson_face,
+            free,
+        }
+    }
+
     /// Its stiffness in the axes of the stack (plane stress), engineering shear.
     pub fn stiffness(&self) -> [[f64; 3]; 3] {
         let [along, across] = self.young;

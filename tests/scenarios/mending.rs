@@ -6,6 +6,7 @@ use shortgrain::{
     check::{Finding, Form, Options, Part, Place, Ply, PlyWood, PushKind, Pushes, Verdict, check_mended},
     design::read_board,
     mend::{Bar, Change, Cut, Goal, Kind, MendOptions, Mending, Remark, Remedy, Standing, weakest},
+    season::Swing,
     shape::Shape,
     units::{Angle, Force, Length},
     wood::{Board, OwnValues, Rings, Wood},
@@ -105,6 +106,36 @@ fn a_dial_is_not_turned_but_glued_up_of_three_plies() {
     let find = |kind| mending.remedies.iter().find(|remedy| remedy.kind == kind);
     assert!(find(Kind::Turn).is_none_or(|turn| !turn.reaches_goal));
     assert!(find(Kind::ThreePly).is_some_and(|plies| plies.reaches_goal), "{:?}", mending.declined);
+}
+
+/// A bridge that is cut through leaves a step of some hundredths of a millimetre in the wall: that keeps no place from the solid model.
+#[test]
+fn a_hook_with_its_bridge_moved_is_solved_wherever_it_may_break() {
+    let case = only("coat-hook-10");
+    let after = case.remedy(Kind::MoveBridge).after.expect("it was proved");
+    for place in &after.places {
+        for push in [&place.face, &place.side] {
+            assert!(
+                push.solved.is_some() || push.over(&case.pushes) >= 6.0,
+                "{} {}",
+                place.id,
+                push.breaks_at_n
+            );
+        }
+    }
+}
+
+/// A backer across a board 152 mm wide is pulled across its grain by more than it bears, and is thick enough to split: it reaches the
+/// goal, and is no cure.
+#[test]
+fn a_backer_that_a_year_splits_is_no_cure() {
+    let case = only("house-number");
+    let swing = Some(Swing::between([6.0, 11.0]));
+    let options = MendOptions { kinds: vec![Kind::Backer], swing, ..MendOptions::default() };
+    let mending = case.remedied("white oak", Goal::Sound, Options::default(), &options);
+    let backer = mending.remedy(Kind::Backer).unwrap_or_else(|| panic!("{:?}", mending.declined));
+    assert!(backer.reaches_goal && backer.splits() && !backer.lasts() && !backer.cures());
+    assert!(mending.cheapest().is_none());
 }
 
 /// What is proved of a blank of layers is what a check of those layers says; behind a board that keeps its thickness no place counts for

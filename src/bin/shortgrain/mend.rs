@@ -7,9 +7,7 @@ use std::fmt::Write;
 
 use shortgrain::check::Finding;
 use shortgrain::drawing::{self, Mended, words};
-use shortgrain::mend::{
-    Goal, Kind, MendOptions, Mending, Patient, Remedy, Standing, Step, WeakestPush, mend, weakest,
-};
+use shortgrain::mend::{Goal, Kind, MendOptions, Mending, Patient, Remedy, Step, WeakestPush, mend, weakest};
 use shortgrain::units::Units;
 
 use self::cutting::Cut;
@@ -169,19 +167,24 @@ fn headline(cared: &Cared, mending: &Mending) -> String {
     if cared.goal.is_reached_by(mending.before.verdict) {
         return format!("NOTHING TO MEND, {} AS IT IS", mending.before.verdict.to_string().to_uppercase());
     }
-    let reaching = mending.remedies.iter().filter(|remedy| remedy.reaches_goal);
-    let (proved, estimated): (Vec<&Remedy>, Vec<&Remedy>) = reaching.partition(|remedy| remedy.cures());
-    let words = match proved.len() {
-        0 if estimated.is_empty() => "NO REMEDY TRIED WILL DO".to_owned(),
+    let count = |is: fn(&Remedy) -> bool| mending.remedies.iter().filter(|remedy| is(remedy)).count();
+    let proved = count(Remedy::cures);
+    let estimated = count(|remedy| remedy.lasts() && !remedy.cures());
+    let splitting = count(|remedy| remedy.reaches_goal && remedy.splits());
+    let mut words = match proved {
+        0 if estimated == 0 => "NO REMEDY TRIED WILL DO".to_owned(),
         0 => "NO REMEDY IS PROVED TO DO".to_owned(),
         1 => "ONE REMEDY WILL DO".to_owned(),
         n => format!("{n} REMEDIES WILL DO"),
     };
-    match estimated.len() {
-        0 => words,
-        n if proved.is_empty() => format!("{words}, {n} BY AN ESTIMATE"),
-        n => format!("{words}, {n} MORE BY AN ESTIMATE"),
+    let more = if proved == 0 { "" } else { " MORE" };
+    if estimated > 0 {
+        words.push_str(&format!(", {estimated}{more} BY AN ESTIMATE"));
     }
+    if splitting > 0 {
+        words.push_str(&format!("; {splitting} WOULD BUT FOR THE SEASONS"));
+    }
+    words
 }
 
 fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, args: &MendArgs) {
@@ -294,11 +297,9 @@ fn table(cared: &Cared, mending: &Mending, units: Units) -> String {
                 let is_solved = weak.is_none_or(|weak| weak.is_solved);
                 let gain = gain
                     .map_or_else(|| "-".to_owned(), |gain| words::marked(format!("{gain:.1}"), is_solved));
-                let standing = match remedy.standing {
-                    Standing::Proved => "proved",
-                    other => other.word(),
-                };
-                row.extend([after.verdict.to_string(), bears, pushed, gain, at, standing.to_owned()]);
+                let splits = if remedy.splits() { ", will split" } else { "" };
+                let then = format!("{}{splits}", after.verdict);
+                row.extend([then, bears, pushed, gain, at, remedy.standing.word().to_owned()]);
             }
         }
         columns.row(row);

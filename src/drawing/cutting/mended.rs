@@ -19,6 +19,13 @@ pub enum NotCut {
     NoFit(Vec<NoFit>),
 }
 
+impl NotCut {
+    /// Why no remedy of a kind has any, whatever it comes to.
+    pub fn of(kind: Kind) -> Option<Self> {
+        matches!(kind, Kind::Backer | Kind::ThreePly | Kind::NotSolidWood).then_some(Self::Blank(kind))
+    }
+}
+
 /// An insert that cannot be made to go into its pocket.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error("the insert for place {}: {error}", .places.iter().map(usize::to_string).collect::<Vec<_>>().join(", "))]

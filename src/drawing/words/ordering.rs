@@ -7,7 +7,7 @@ use super::mending::place;
 use super::{about, on};
 use crate::check::words::numbered;
 use crate::check::{Finding, Place, Pushes, Verdict};
-use crate::mend::{Cut, Remedy, Step, weakest};
+use crate::mend::{Cut, Kind, Remedy, Step, weakest};
 use crate::units::Units;
 
 /// A step as a person does it: openings that free nothing are one step.
@@ -85,6 +85,10 @@ fn done(cut: &Cut) -> String {
             .to_owned(),
         Cut::Pockets(ids) => format!("cut {} into the back", numbered("pocket", ids)),
         Cut::Glue(ids) => format!("glue in {}, and level when the glue has set", numbered("insert", ids)),
+        Cut::Laminate(Kind::Backer) => "glue the backer on while the board is whole; of a piece that is pierced already the openings are \
+                                        cut through it after"
+            .to_owned(),
+        Cut::Laminate(_) => "glue the blank up of its plies".to_owned(),
         Cut::Opening { .. } => String::new(),
         Cut::Outline => "cut the outline last, tabs on long grain only (common practice)".to_owned(),
     }

@@ -138,6 +138,7 @@ fn step(step: &Step) -> Value {
         Cut::Support => ("support", Vec::new(), Value::Null),
         Cut::Pockets(numbers) => ("pockets", numbers.clone(), Value::Null),
         Cut::Glue(numbers) => ("inserts", numbers.clone(), Value::Null),
+        Cut::Laminate(_) => ("layers", Vec::new(), Value::Null),
         Cut::Opening { number, at } => ("opening", vec![*number], spot(*at)),
         Cut::Outline => ("outline", Vec::new(), Value::Null),
     };

@@ -27,6 +27,9 @@ pub(super) struct Cut {
 /// Why files for cutting cannot be written, before any work is done: those that are written whatever the remedy.
 pub(super) fn in_the_way(given: &[Given], args: &MendArgs) -> Faults {
     let Some(folder) = &args.into else { return Faults::new() };
+    if let Some(none) = args.take.and_then(NotCut::of) {
+        return vec![another(&none)];
+    }
     if !folder.is_dir() {
         return vec![format!("{}: there is no such directory; make it first", folder.display())];
     }
@@ -115,8 +118,12 @@ fn mended(
             });
             each.map(|why| told(words::fit_sentence(args.out.units, &why))).collect()
         }
-        other => vec![told(format!("{other}; take another remedy with --take"))],
+        other => vec![told(another(&other))],
     })
+}
+
+fn another(none: &NotCut) -> String {
+    format!("{none}; take another remedy with --take")
 }
 
 /// The remedy whose cuts are told: the one that was asked for, or else the one that is recommended, or the only one.
