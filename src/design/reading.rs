@@ -123,6 +123,15 @@ pub enum Note {
         /// How wide it was, in mm.
         size: f64,
     },
+    /// An open outline's fill closes it with a straight side.
+    ClosedByFill {
+        /// The shape.
+        what: String,
+        /// Its last point, in mm.
+        at: Coord<f64>,
+        /// How long the side is, in mm.
+        size: f64,
+    },
     /// A clip path was applied to a shape.
     Clipped {
         /// The shape.
@@ -212,6 +221,11 @@ impl fmt::Display for Note {
             Self::GapClosed { what, at, size } => {
                 write!(f, "closed: a gap of {size:.4} mm at ({:.2}, {:.2}) mm in {what}", at.x, at.y)
             }
+            Self::ClosedByFill { what, at, size } => write!(
+                f,
+                "closed: {what} is open over {size:.2} mm from ({:.2}, {:.2}) mm on, and its fill closes it with a straight side",
+                at.x, at.y
+            ),
             Self::Clipped { what, cut: true } => write!(f, "cut: {what}, to its clip path"),
             Self::Clipped { what, cut: false } => {
                 write!(f, "whole: {what}, its clip path takes nothing away")
@@ -230,6 +244,28 @@ pub(crate) fn listed(names: &[String]) -> String {
         text += &format!(" and {} more", names.len() - SHOWN);
     }
     text
+}
+
+impl Reading {
+    /// The outlines that only their fill closes, the widest of them named; nothing where every end meets another.
+    pub fn closed_by_fill(&self) -> Option<String> {
+        let sides = || {
+            self.notes.iter().filter_map(|note| match note {
+                Note::ClosedByFill { what, at, size } => Some((what, at, size)),
+                _ => None,
+            })
+        };
+        let (what, at, size) = sides().max_by(|a, b| a.2.total_cmp(b.2))?;
+        let more = match sides().count() {
+            1 => String::new(),
+            n => format!(" (and {} more)", n - 1),
+        };
+        Some(format!(
+            "{what} is open over {size:.1} mm from {:.1}, {:.1} mm on, and its fill closes it with a straight side{more}. If that side is not \
+             meant, join the ends.",
+            at.x, at.y
+        ))
+    }
 }
 
 impl fmt::Display for Reading {

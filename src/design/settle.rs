@@ -10,6 +10,7 @@ use super::nest::{Role, composed, roles, united};
 use super::outline::{Area, enclosed, ring};
 use super::reading::{LeftOut, Note};
 use super::{Fault, FaultKind, Options, Page, Pick, Piece, Place};
+use crate::shape::plane::distance;
 use crate::shape::{GRID_PER_MM, Region, Shape, bridged};
 
 /// What came of a drawing.
@@ -84,6 +85,7 @@ impl Settling<'_> {
                 let region = Region::filled(&rings, fill.rule);
                 if let Some(area) = Area::new(element, Some(fill.paint.clone()), region) {
                     areas.push(area);
+                    self.tell_open_ends(shape);
                     continue;
                 }
                 // A fill that covers nothing, as under a straight line, says nothing about wood.
@@ -131,6 +133,17 @@ impl Settling<'_> {
         }
         areas.sort_by_key(|area| area.element);
         areas
+    }
+
+    /// Notes the outlines of a filled shape whose ends do not meet.
+    fn tell_open_ends(&mut self, shape: &Drawn) {
+        for Contour { points, .. } in shape.contours.iter().filter(|contour| !contour.closed) {
+            let [Some(first), Some(at)] = [points.first(), points.last()] else { continue };
+            let size = distance(*first, *at);
+            if points.len() > 2 && size > self.options.gap.as_mm() {
+                self.notes.push(Note::ClosedByFill { what: shape.label.to_string(), at: *at, size });
+            }
+        }
     }
 
     /// Leaves out open runs that are drawn twice within the gap, in either direction; the first stays.

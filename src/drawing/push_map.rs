@@ -126,9 +126,10 @@ impl<'a> Drawn<'a> {
             .add(inside)
             .add(shape(&outline, "none", Some(Pen::solid(0.4))));
         for band in 0..bands {
-            let label = || Some((self.seat(band)?, words::given_force(self.units, self.edges[band])));
-            if let Some((at, words)) = if band == 0 { self.least() } else { label() } {
-                group = group.add(text_with_halo(at, &words, Type::plain(2.6).hung(Hang::Middle)));
+            let label =
+                || Some((self.seat(band)?, words::given_force(self.units, self.edges[band]), Hang::Middle));
+            if let Some((at, words, hang)) = if band == 0 { self.least() } else { label() } {
+                group = group.add(text_with_halo(at, &words, Type::plain(2.6).hung(hang)));
             }
         }
         for place in self.badged() {
@@ -147,12 +148,17 @@ impl<'a> Drawn<'a> {
         self.finding.places.iter().filter(breaks)
     }
 
-    /// The least force of all, where it is, as the label of the darkest band.
-    fn least(&self) -> Option<(Spot, String)> {
-        let (at, point) =
+    /// The least force of all, where it is, as the label of the darkest band; it hangs to the side on which more of the map lies.
+    fn least(&self) -> Option<(Spot, String, Hang)> {
+        let (at, weakest) =
             self.map.known().min_by(|(_, a), (_, b)| a.breaks_at_n.total_cmp(&b.breaks_at_n))?;
-        let words = format!("least {}", words::given_force(self.units, point.breaks_at_n.round()));
-        Some((self.spot(at.x, at.y), words))
+        let words = format!("least {}", words::given_force(self.units, weakest.breaks_at_n.round()));
+        let beside = |sign: f64| {
+            let ahead = (1..self.map.columns).map(|k| at.x + sign * self.map.spacing_mm * k as f64);
+            ahead.take_while(|&x| self.shape.polygon().contains(&point(x, at.y))).count()
+        };
+        let hang = if beside(1.0) >= beside(-1.0) { Hang::Start } else { Hang::End };
+        Some((self.spot(at.x, at.y), words, hang))
     }
 
     /// Which grey means which force.

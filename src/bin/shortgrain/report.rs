@@ -453,14 +453,17 @@ const CAUTIONS: [&str; 4] = [
     "Not for wood that carries people's weight or guards a hazard: local codes and licensed practice decide.",
 ];
 
-/// The cautions of all designs, sizes that look wrong and the wood's own first, each once.
+/// The cautions of all designs, sizes that look wrong, ends that do not meet and the wood's own first, each once.
 pub(crate) fn all_cautions<'a>(all: impl Iterator<Item = &'a Given>) -> Vec<String> {
     let all: Vec<&Given> = all.collect();
     let of_size =
         all.iter().filter_map(|one| Some(format!("{}: {}", title(&one.file), one.design.reading.doubt()?)));
+    let of_ends = all
+        .iter()
+        .filter_map(|one| Some(format!("{}: {}", title(&one.file), one.design.reading.closed_by_fill()?)));
     let of_wood = all.iter().flat_map(|one| one.job.cautions.iter().cloned());
     let mut each: Vec<String> = Vec::new();
-    for caution in of_size.chain(of_wood).chain(CAUTIONS.map(str::to_owned)) {
+    for caution in of_size.chain(of_ends).chain(of_wood).chain(CAUTIONS.map(str::to_owned)) {
         if !each.contains(&caution) {
             each.push(caution);
         }

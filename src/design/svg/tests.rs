@@ -206,6 +206,18 @@ fn lines_that_meet_make_an_outline() {
     );
 }
 
+/// A fill covers what an open outline encloses (SVG 2, 13.4.1); by hand a right triangle of 30 and 40, its long side 50.
+#[test]
+fn a_fill_closes_an_open_outline_and_it_is_told() {
+    let design = read(&page(r#"<path d="M10 10 H40 V50"/><path fill="red" d="M60 10 H70 V20 H60 Z"/>"#));
+    assert!((areas(&design)[0] - 600.0).abs() < 1e-6);
+    let told = design.reading.closed_by_fill().expect("it is open");
+    assert!(told.contains("open over 50.0 mm") && !told.contains("more"), "{told}");
+    let sides = design.reading.notes.iter().filter(|note| matches!(note, Note::ClosedByFill { .. }));
+    assert_eq!(sides.count(), 1);
+    assert_eq!(read(&page(r#"<path d="M10 10 H40 V50 L10 10"/>"#)).reading.closed_by_fill(), None);
+}
+
 #[test]
 fn overlaps_are_united_and_duplicates_dropped() {
     let design = read(&page(
