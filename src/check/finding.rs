@@ -177,18 +177,25 @@ pub enum Why {
     SoftNeighbour,
     /// The wood about the place is stiff and takes part of the push off this plane.
     StiffNeighbour,
+    /// A ply lies over the plane, of which the closed form, that of the bare board, knows nothing.
+    Ply,
 }
 
 impl Why {
     /// From this factor on the two are said to differ.
     const PARTS: f64 = 1.3;
 
+    /// Whether the two differ so much that a cause is told.
+    pub(super) fn is_asked(closed_form: f64, solid: f64) -> bool {
+        !(1.0 / Self::PARTS..=Self::PARTS).contains(&(closed_form / solid))
+    }
+
     /// The cause of the bigger part of a difference between the closed form and the solid model.
     pub(super) fn of(closed_form: f64, beam: &super::proof::Beam, solid: f64) -> Option<Self> {
-        let ratio = closed_form / solid;
-        if (1.0 / Self::PARTS..=Self::PARTS).contains(&ratio) {
+        if !Self::is_asked(closed_form, solid) {
             return None;
         }
+        let ratio = closed_form / solid;
         let same_forces = beam.all.breaks_at();
         // ratio = (closed form / same forces) x (same forces / solid): other forces, other stress from them.
         let (forces, stress) = ((closed_form / same_forces).ln(), (same_forces / solid).ln());

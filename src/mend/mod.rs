@@ -53,5 +53,5 @@ pub use remark::{Remark, Stay, Taken};
 pub use remedy::{Bar, Change, Declined, Kind, Mending, Ply, Remedy, Standing, Strip, Tried};
 pub use request::{FaceLoad, InsertRequest, SideLoad};
 pub use seasons::{DepthCup, GluedJoint, NoDepths, Seasons};
-pub use turn::{AtAngle, ProvedAngle, Turn, TurnOptions, Turning, WeakestPush, turn, weakest};
+pub use turn::{AtAngle, ProvedAngle, Turn, TurnOptions, Turning, WeakestPush, turn, weakest, weakest_place};
 pub use watch::{Watch, unwatched};

@@ -3,7 +3,7 @@
 //! The closed form ranks all angles, a whole check at each; round the best of them it looks closer. The solid model then proves three: the
 //! angle the piece has, the best and the worst. What does not depend on the grain is found once.
 
-use crate::check::{Finding, Form, Options, Prepared, PushKind, Pushes, Verdict};
+use crate::check::{Finding, Form, Options, Place, Prepared, PushKind, Pushes, Verdict};
 use crate::solid::in_order;
 use crate::units::Angle;
 use crate::wood::{Board, Mechanics};
@@ -320,10 +320,7 @@ impl Sweep<'_> {
 
 /// The least push over the stated one, and what it breaks.
 pub fn weakest(finding: &Finding, pushes: &Pushes) -> (f64, Option<WeakestPush>) {
-    let breaks = finding.places.iter().filter(|place| place.over(pushes) < f64::INFINITY);
-    let Some(place) = breaks.min_by(|a, b| a.over(pushes).total_cmp(&b.over(pushes))) else {
-        return (f64::INFINITY, None);
-    };
+    let Some(place) = weakest_place(finding, pushes) else { return (f64::INFINITY, None) };
     let push = place.weaker(pushes);
     let weakest = WeakestPush {
         breaks_at_n: push.breaks_at_n,
@@ -334,6 +331,12 @@ pub fn weakest(finding: &Finding, pushes: &Pushes) -> (f64, Option<WeakestPush>)
         crossing_deg: place.crossing_deg,
     };
     (push.over(pushes), Some(weakest))
+}
+
+/// The place that breaks at the least part of its stated push; nothing where none breaks.
+pub fn weakest_place<'a>(finding: &'a Finding, pushes: &Pushes) -> Option<&'a Place> {
+    let breaks = finding.places.iter().filter(|place| place.over(pushes) < f64::INFINITY);
+    breaks.min_by(|a, b| a.over(pushes).total_cmp(&b.over(pushes)))
 }
 
 /// A ratio of two answers, 1 where both are endless.

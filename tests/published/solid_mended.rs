@@ -2,7 +2,7 @@
 
 use geo_types::{Coord, LineString, Polygon};
 use shortgrain::{
-    check::{Options, Part, Place, Ply, PlyWood, PushKind, Pushes, check_mended},
+    check::{Options, Part, Place, Ply, PlyWood, PushKind, Pushes, Why, check_mended},
     shape::Shape,
     units::{Angle, Force, Length},
     wood::{Board, Rings},
@@ -99,6 +99,11 @@ fn an_empty_pocket_weakens_as_its_front_ply() {
     let pocket = checked(&[Ply { wood: None, ..insert(20.0, 8.0, 21.0, 9.5) }]);
     agrees(times(&pocket, PushKind::Face, Part::ShowFace), 0.25, 0.08);
     agrees(times(&pocket, PushKind::Side, Part::ShowFace), 0.5, 0.08);
+    // The closed form, of the whole board, says twice to four times as much, and why is told.
+    for kind in [PushKind::Face, PushKind::Side] {
+        assert_eq!(pocket.push(kind).solved.as_ref().unwrap().why, Some(Why::Ply));
+        assert_ne!(checked(&[]).push(kind).solved.as_ref().unwrap().why, Some(Why::Ply));
+    }
 }
 
 /// A backer over all of the piece, drawn as a ply with an outline and two layers of elements, or as a layer of the blank with one, is the

@@ -1,6 +1,8 @@
 //! Snow crystal: six arms, and no grain angle is good.
 
-use shortgrain::check::{Form, Verdict};
+use std::sync::LazyLock;
+
+use shortgrain::check::{Finding, Form, Verdict};
 
 use crate::ask::{about, force, near, only, short};
 
@@ -8,12 +10,15 @@ use crate::ask::{about, force, near, only, short};
 const SLANTING: [[f64; 2]; 4] = [[46.9, 35.9], [46.9, 64.1], [63.1, 35.9], [63.1, 64.1]];
 const LEVEL: [[f64; 2]; 2] = [[71.3, 50.0], [38.7, 50.0]];
 
+/// The piece as it is; its places take the solid model a while.
+static FINDING: LazyLock<Finding> = LazyLock::new(|| only("snow-crystal").finding());
+
 #[test]
 fn the_four_arms_at_60_degrees_break_at_their_roots_at_equal_pushes() {
-    let finding = only("snow-crystal").finding();
+    let finding = &FINDING;
     let first = &finding.places[0];
     for at in SLANTING {
-        let root = near(&finding, at);
+        let root = near(finding, at);
         assert!(root.id <= 4 && root.form == Form::Arm && root.verdict == Verdict::Fragile, "{root:?}");
         about(root.crossing_deg, 60.0, 0.02);
         about(root.face.breaks_at_n / first.face.breaks_at_n, 1.0, 0.01);
@@ -23,10 +28,10 @@ fn the_four_arms_at_60_degrees_break_at_their_roots_at_equal_pushes() {
 
 #[test]
 fn the_two_arms_along_the_grain_bear_many_times_as_much() {
-    let finding = only("snow-crystal").finding();
-    let slanting = near(&finding, SLANTING[0]);
+    let finding = &FINDING;
+    let slanting = near(finding, SLANTING[0]);
     for at in LEVEL {
-        let root = near(&finding, at);
+        let root = near(finding, at);
         assert_eq!(root.form, Form::Along);
         // The fibre bears about 20 times what the wood bears across it; sin² 60 gives back a quarter, and twist,
         // which the fibre does nothing for, takes its share.

@@ -203,6 +203,7 @@ fn solid(solved: &Solved) -> Value {
             Why::Twist => "twist",
             Why::SoftNeighbour => "soft_neighbour",
             Why::StiffNeighbour => "stiff_neighbour",
+            Why::Ply => "ply",
         }),
         "part": solved.part.words(),
         "after_crack": solved.after_crack.map(|crack| {

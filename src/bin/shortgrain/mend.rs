@@ -7,7 +7,9 @@ use std::fmt::Write;
 
 use shortgrain::check::Finding;
 use shortgrain::drawing::{self, Mended, words};
-use shortgrain::mend::{Goal, Kind, MendOptions, Mending, Patient, Remedy, Step, WeakestPush, mend, weakest};
+use shortgrain::mend::{
+    Goal, Kind, MendOptions, Mending, Patient, Remedy, Step, WeakestPush, mend, weakest, weakest_place,
+};
 use shortgrain::units::Units;
 
 use self::cutting::Cut;
@@ -224,6 +226,11 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, args: &MendArgs
                 let line = format!("What stands behind that force: {}.", standing.word());
                 text.push_str(&format!("    {}", wrap(&line, LINE - 4, 4)));
             }
+        }
+        if explain && let Some(place) = remedy.after.as_ref().and_then(|after| weakest_place(after, pushes)) {
+            let push = place.weaker(pushes);
+            let _ = writeln!(text, "    The weakest then, pushed {}:", words::on(push.kind));
+            text.push_str(&report::both_ways(push, units, "      "));
         }
         if let Some(season) = &remedy.seasons {
             text.push_str(&seasons::of_remedy(season, units, explain));

@@ -15,6 +15,7 @@ use crate::columns::{Columns, LINE, wrap};
 use crate::gather::Given;
 use crate::job::Job;
 
+pub(crate) use working::both_ways;
 use working::working;
 
 /// A design's name: its file without folder and ending.

@@ -28,7 +28,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     section::Stretch,
-    shape::Shape,
+    shape::{Shape, plane::Point},
     skeleton::Skeleton,
     solid::{Elastic, in_order},
     strength::{Traction, dents_at, low, risk, variation},
@@ -55,7 +55,7 @@ pub(super) use study::Beam;
 
 /// So many places are proved at the most, the weakest by the closed form first; of very finely drawn pieces fewer, since each
 /// has its mesh.
-const MOST_PLACES: usize = 24;
+const MOST_PLACES: usize = 96;
 const LEAST_PLACES: usize = 4;
 const MOST_POINTS: usize = 400_000;
 /// Places whose sizes and closed forms differ by less than this part are alike.
@@ -222,17 +222,22 @@ impl Proof<'_> {
             break_line: vec![candidate.line],
             dents_at_n: weakest.face.and_then(|(_, area)| dents_at(area, self.wood)),
             case,
-            solved: Some(self.solved(old, weakest)),
+            solved: Some(self.solved(old, weakest, &candidate.line)),
             ..old.clone()
         }
     }
 
     /// How the model came to an answer, and how the closed form would have judged the same forces.
-    fn solved(&self, old: &Push, weakest: &Weakest) -> Solved {
+    fn solved(&self, old: &Push, weakest: &Weakest, line: &[Point; 2]) -> Solved {
         let breaks_at = weakest.index.breaks_at();
         // The closed form is that of the bare board.
-        let bare = weakest.part == Part::Board;
+        let is_plied = |ply: &Ply| ply.is_layer() || jobs::touches(ply, line);
+        let bare = weakest.part == Part::Board && !self.plies.iter().any(is_plied);
         let beam = bare.then(|| weakest.beam(self.thickness, self.wood));
+        let why = match &beam {
+            Some(beam) => Why::of(old.closed_form_n, beam, breaks_at),
+            None => Why::is_asked(old.closed_form_n, breaks_at).then_some(Why::Ply),
+        };
         Solved {
             family: weakest.family,
             along: ["its start", "its middle", "its end"][usize::from(weakest.window[0])],
@@ -244,7 +249,7 @@ impl Proof<'_> {
             },
             same_forces_n: beam.as_ref().map(|beam| beam.all.breaks_at()),
             from: weakest.face.map(|(face, _)| face),
-            why: beam.and_then(|beam| Why::of(old.closed_form_n, &beam, breaks_at)),
+            why,
             part: weakest.part,
             parts: Vec::new(),
             after_crack: None,

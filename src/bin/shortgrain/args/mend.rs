@@ -135,7 +135,7 @@ pub(crate) struct MendArgs {
     )]
     pub(crate) bit: Option<Length>,
 
-    /// Show every remedy's remarks, and why the others are none
+    /// Show every remedy's remarks, and how its weakest place then was judged
     #[arg(long, help_heading = "Answer")]
     pub(crate) explain: bool,
 

@@ -21,7 +21,7 @@ pub(super) fn working(push: &Push, job: &Job, units: Units) -> String {
         words::given_force(units, stated(push, job)),
         words::risk(push.risk),
     );
-    text.push_str(&both_ways(push, units));
+    text.push_str(&both_ways(push, units, "      "));
     let mut columns = Columns::new("lrlll");
     for line in &push.working.lines {
         let value = significant(line.value);
@@ -38,10 +38,10 @@ pub(super) fn working(push: &Push, job: &Job, units: Units) -> String {
     text
 }
 
-/// The closed form and the solid model side by side, and why they differ where they do.
-fn both_ways(push: &Push, units: Units) -> String {
+/// The closed form and the solid model side by side, and why they differ where they do; every line set in by `indent`.
+pub(crate) fn both_ways(push: &Push, units: Units, indent: &str) -> String {
     let Some(solved) = &push.solved else {
-        return "      by the closed form alone\n".to_owned();
+        return format!("{indent}by the closed form alone\n");
     };
     let plane = match solved.family {
         Family::Grain => "a grain plane",
@@ -61,7 +61,7 @@ fn both_ways(push: &Push, units: Units) -> String {
     let parts: Vec<String> =
         parts.iter().map(|(mpa, way)| format!("{} {way}", words::stress(units, *mpa))).collect();
     let mut text = indented(
-        "      ",
+        indent,
         &format!(
             "closed form {}; solid model {}{from}: {plane} parts, first at {}, {}, under {}",
             words::strength(units, push.closed_form_n),
@@ -79,8 +79,9 @@ fn both_ways(push: &Push, units: Units) -> String {
             }
             Why::SoftNeighbour => "the wood about it gives, so more of the push comes to this plane",
             Why::StiffNeighbour => "the wood about it is stiff and takes part of the push off this plane",
+            Why::Ply => "the closed form is that of the bare board, without the ply over this plane",
         };
-        text.push_str(&indented("      ", &format!("they differ by more than 1.3: {why}")));
+        text.push_str(&indented(indent, &format!("they differ by more than 1.3: {why}")));
     }
     text
 }
