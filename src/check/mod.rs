@@ -153,8 +153,9 @@ fn found(
             pushes,
             plies,
         };
-        push_map = options.push_map.then(|| proof.push_map(&places, &origins));
+        let closed_form = places.clone();
         proof.prove(&mut places, &origins);
+        push_map = options.push_map.then(|| proof.push_map(&closed_form, &places, &origins));
         places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());
         if let Some(map) = &mut push_map {
             map.take_in(&places, EASY * pushes.face.as_n());

@@ -4,7 +4,7 @@ use geo_types::Coord;
 
 use crate::{
     section::{Station, Stretch},
-    shape::plane::{cross, direction, distance, dot, left, unit},
+    shape::plane::{cross, direction, distance, dot, left},
     strength::{
         Index, Mode, Section, Working, WorkingLine, dents_at, explain_face, explain_side, low, risk,
         variation,
@@ -21,6 +21,10 @@ use super::{
 
 /// A grain line is missed when it is weaker than this part of the weakest place listed.
 const MISSED: f64 = 0.98;
+/// The grain line across the root of an askew run is met by the run carried on this much farther than an even one's is, down to the
+/// angle of this tangent (25°); nearer the grain nothing is short-grained.
+const SLANTED: f64 = 1.1;
+const LEAST_SLANT: f64 = 0.466;
 /// Two tongues that together are more than this part of the piece are its two halves.
 const HALVES: f64 = 0.9;
 
@@ -285,28 +289,31 @@ impl Broken<'_> {
 
 /// The run of a place from end to end: of a piece that is one single stretch the half that is held too.
 pub(super) struct Run {
+    /// With a point more at either end, as far beyond it as a grain line still parts the place.
     points: Vec<Coord<f64>>,
-    neck: f64,
 }
 
 impl Run {
     pub(super) fn of(stretch: &Stretch) -> Self {
-        Self { points: stretch.stations.iter().map(|station| station.at).collect(), neck: stretch.neck }
+        let ends = [&stretch.stations[0], &stretch.stations[stretch.stations.len() - 1]];
+        // A run ends at a section square to it; where it is askew its root's grain line crosses it half a neck times cot φ on.
+        let [before, after] = ends.map(|station| {
+            let askew = SLANTED / station.crossing.tan().max(LEAST_SLANT);
+            station.run * (0.5 * stretch.neck * askew.max(1.0))
+        });
+        let inside = stretch.stations.iter().map(|station| station.at);
+        let points = std::iter::once(ends[0].at - before).chain(inside).chain([ends[1].at + after]).collect();
+        Self { points }
     }
 
-    /// Whether a straight line crosses the run, or what would be it half a neck on.
+    /// Whether a straight line crosses the run, or what would be it a little farther on.
     pub(super) fn is_crossed_by(&self, line: &[Coord<f64>; 2]) -> bool {
         let side = |p: Coord<f64>, a: Coord<f64>, b: Coord<f64>| cross(b - a, p - a) > 0.0;
         let crossed = |a: Coord<f64>, b: Coord<f64>| {
             side(line[0], a, b) != side(line[1], a, b)
                 && side(a, line[0], line[1]) != side(b, line[0], line[1])
         };
-        let run = &self.points;
-        let on = |from: Coord<f64>, to: Coord<f64>| to + unit(to - from) * (self.neck / 2.0);
-        let last = run.len() - 1;
-        run.windows(2).any(|pair| crossed(pair[0], pair[1]))
-            || crossed(run[0], on(run[1], run[0]))
-            || crossed(run[last], on(run[last - 1], run[last]))
+        self.points.windows(2).any(|pair| crossed(pair[0], pair[1]))
     }
 }
 

@@ -172,3 +172,46 @@ fn what_hangs_on_a_hair_is_an_arm() {
         assert!(by_hair, "{grain} {hair:?}");
     }
 }
+
+/// An arm 8 wide and 32.7 long at 60° or 31° on a block: one break, one place.
+#[test]
+fn a_slanting_arm_is_one_place() {
+    for degrees in [29.0_f64, 31.0, 45.0, 60.0, 65.0, 80.0] {
+        let (sin, cos) = degrees.to_radians().sin_cos();
+        let at =
+            |along: f64, across: f64| (50.0 + along * cos - across * sin, 25.0 + along * sin + across * cos);
+        // From below the block's top, at 40, out of it.
+        let foot = |across: f64| {
+            let along = (15.0 - across * cos) / sin;
+            at(along, across)
+        };
+        let end = 15.0 / sin + 33.0;
+        let ring = [
+            (0.0, 0.0),
+            (100.0, 0.0),
+            (100.0, 40.0),
+            foot(-4.0),
+            at(end, -4.0),
+            at(end, 4.0),
+            foot(4.0),
+            (0.0, 40.0),
+        ];
+        let polygon = Polygon::new(geo_types::LineString::from(ring.to_vec()), Vec::new());
+        let finding = found(polygon, 19.0, 0.0);
+        let places: Vec<_> = finding
+            .places
+            .iter()
+            .map(|place| {
+                (
+                    place.at,
+                    place.crossing_deg,
+                    place.run[0],
+                    place.run[place.run.len() - 1],
+                    place.face.break_line.clone(),
+                )
+            })
+            .collect();
+        println!("{degrees} {places:?}");
+        assert_eq!(finding.places.len(), 1, "{degrees}: {places:?}");
+    }
+}

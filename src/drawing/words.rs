@@ -95,10 +95,11 @@ pub fn marked(figure: String, is_solved: bool) -> String {
 }
 
 /// What [`marked`] means.
-pub const MARK: &str = "~ by the closed form alone, which read up to twice as strong on samples of our own.";
+pub const MARK: &str = "~ by the closed form alone, which may read several times as strong.";
 
-/// What [`marked`] means among places, most of them too strong to matter.
-pub const MARK_AMONG_PLACES: &str = "~ by the closed form alone, which read up to twice as strong on samples of our own: mostly above six times the push, where the solid model is not asked.";
+/// What [`marked`] means among places.
+pub const MARK_AMONG_PLACES: &str =
+    "~ by the closed form alone, which may read several times as strong: no solid model was solved there.";
 
 /// What the mark of [`breaks_at`] means, where one of its figures bears it.
 pub fn mark_of_closed_form<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Option<&'static str> {

@@ -98,6 +98,7 @@ impl Ward<'_> {
             wood: patient.mechanics,
             pushes: patient.pushes,
             options: &TurnOptions { step, goal: patient.goal, check: patient.check },
+            proves_worst: false,
             watch: &unwatched,
         };
         let turn = turned(&sweep, Some(&self.before));

@@ -151,7 +151,7 @@ pub fn turn(
     watch: Watch<'_>,
 ) -> Turn {
     let options = TurnOptions { check: Options { solid: true, ..options.check }, ..*options };
-    turned(&Sweep { name, piece, board, wood, pushes, options: &options, watch }, None)
+    turned(&Sweep { name, piece, board, wood, pushes, options: &options, proves_worst: true, watch }, None)
 }
 
 /// The same, each angle proved as the options say; `known` is what such a check has found on the piece as it lies, where that is at hand.
@@ -164,7 +164,8 @@ pub(super) fn turned(sweep: &Sweep<'_>, known: Option<&Finding>) -> Turn {
     };
     let (best, worst) = (best(&angles, present), worst(&angles, present));
     let mut asked = vec![present];
-    for deg in [best.deg, worst.deg] {
+    let favoured = [Some(best.deg), sweep.proves_worst.then_some(worst.deg)];
+    for deg in favoured.into_iter().flatten() {
         if !asked.iter().any(|&other| same(other, deg)) {
             asked.push(deg);
         }
@@ -177,7 +178,7 @@ pub(super) fn turned(sweep: &Sweep<'_>, known: Option<&Finding>) -> Turn {
     watch("proving angles", all.len(), asked.len());
     let proved = |deg: f64| {
         let found = all.iter().find(|angle| same(angle.closed_form.deg, deg));
-        found.expect("present, best and worst are proved").clone()
+        found.expect("it was asked for").clone()
     };
     let present = proved(present);
     let mut favourite = proved(best.deg);
@@ -194,8 +195,9 @@ pub(super) fn turned(sweep: &Sweep<'_>, known: Option<&Finding>) -> Turn {
     // The closed form ranks; where the solid model does not bear it out, the piece stays as it lies.
     let borne_out = favourite.proved.over > present.proved.over;
     let best_angle = if borne_out { favourite } else { present.clone() };
-    let unfavoured = proved(worst.deg);
-    let worst_angle = if unfavoured.proved.over < present.proved.over { unfavoured } else { present.clone() };
+    let unfavoured = sweep.proves_worst.then(|| proved(worst.deg));
+    let unfavoured = unfavoured.filter(|worst| worst.proved.over < present.proved.over);
+    let worst_angle = unfavoured.unwrap_or_else(|| present.clone());
     let flat_deg = flat(&angles, best_angle.closed_form.deg, Turn::FLAT);
     let gain = ratio(best_angle.proved.over, present.proved.over);
     let spread = ratio(best.over, worst.over);
@@ -248,6 +250,8 @@ pub(super) struct Sweep<'a> {
     pub(super) wood: &'a Mechanics,
     pub(super) pushes: &'a Pushes,
     pub(super) options: &'a TurnOptions,
+    /// Whether the worst angle is proved too; else it is taken for the present one.
+    pub(super) proves_worst: bool,
     pub(super) watch: Watch<'a>,
 }
 

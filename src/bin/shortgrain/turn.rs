@@ -99,7 +99,7 @@ fn of_design(turned: &Turned, units: Units, explain: bool) -> String {
 }
 
 /// Said above the table of all angles.
-const CLOSED_FORM: &str = "Every angle by the closed form alone, which ranks them and may read twice as strong; force and verdict are \
+const CLOSED_FORM: &str = "Every angle by the closed form alone, which ranks them and may read several times as strong; force and verdict are \
                            proved only for the angles above, by the solid model:";
 
 /// The three angles that the solid model proved.

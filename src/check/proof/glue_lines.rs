@@ -136,6 +136,7 @@ mod tests {
             at_end_of_ply: false,
             between: false,
             peaks: false,
+            floors: true,
         };
         let glue = laying.glue_lines();
         assert_eq!(glue.len(), 1, "one backer has one glue line");

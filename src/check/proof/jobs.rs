@@ -11,6 +11,7 @@ use crate::{
 use super::{
     super::{Case, Place, PushKind, groups::Groups, judge::Role, places::Run, ply::Ply},
     Proof,
+    model::Fineness,
     planes::{self, Candidate, Drawn},
     pushes::Tried,
     site::Fence,
@@ -48,6 +49,8 @@ pub(super) struct Job {
     pub(super) only: Option<Vec<Spot>>,
     /// Whether the board's wood in front of its plies stands open over the planes asked, as after a first crack.
     pub(super) opened: bool,
+    /// Whether its place bears many times its push by the closed form, so that a coarser cut will do.
+    pub(super) is_easy: bool,
 }
 
 /// A kind of push, from one face or on a side, at a point.
@@ -59,6 +62,11 @@ pub(super) struct Spot {
 }
 
 impl Job {
+    /// How finely it is cut.
+    pub(super) const fn fineness(&self) -> Fineness {
+        Fineness::of(if self.is_easy { Case::Carried } else { self.case })
+    }
+
     /// Whether a ply comes near what is asked.
     pub(super) fn reaches(&self, ply: &Ply) -> bool {
         let planes = self.asked.iter().flat_map(|(_, planes)| planes);
@@ -118,13 +126,21 @@ impl Proof<'_> {
                         inside,
                         only: None,
                         opened: false,
+                        is_easy: false,
                     });
                 }
                 Origin::Stretch(s) => {
                     let place = &places[k];
                     let parted: Vec<[Point; 2]> =
                         place.face.break_line.iter().chain(&place.side.break_line).copied().collect();
-                    let alone = self.alone(k, *s, &parted);
+                    let mut alone = self.alone(k, *s, &parted);
+                    if self.is_easy(place) {
+                        // A strip that only passes through a place that needs none is asked for its floor where it is needed.
+                        let planes =
+                            alone.iter_mut().flat_map(|job| &mut job.asked).flat_map(|(_, planes)| planes);
+                        planes.for_each(|plane| plane.floors = false);
+                        alone.iter_mut().for_each(|job| job.is_easy = true);
+                    }
                     if self.judged[*s].role == Role::Bridge {
                         carried.extend(alone.iter().map(|job| (*s, job.asked[0].clone())));
                     }
@@ -172,6 +188,7 @@ impl Proof<'_> {
                 inside: every(stations, 12).map(|station| station.at).collect(),
                 only: None,
                 opened: false,
+                is_easy: false,
             }
         };
         ways.iter().map(job).collect()
@@ -219,6 +236,7 @@ impl Proof<'_> {
                     inside: Vec::new(),
                     only: None,
                     opened: false,
+                    is_easy: false,
                 });
             }
         }

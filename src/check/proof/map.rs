@@ -14,7 +14,7 @@ use super::{
     },
     Proof,
     jobs::{Job, Origin},
-    model::{Fineness, Model},
+    model::Model,
     pushes::Tried,
 };
 
@@ -26,13 +26,19 @@ const LEAST: f64 = 1.5;
 
 impl Proof<'_> {
     /// The least force on each point of the face that breaks any place it loads; places are given by their number in
-    /// the list, counted from zero.
-    pub(in super::super) fn push_map(&self, places: &[Place], origins: &[Origin]) -> PushMap {
+    /// the list, counted from zero. `closed_form` are the places before they were `proved`.
+    pub(in super::super) fn push_map(
+        &self,
+        closed_form: &[Place],
+        proved: &[Place],
+        origins: &[Origin],
+    ) -> PushMap {
         let mut map = self.grid();
         let Ok(elastic) = Elastic::of(self.wood) else { return map };
-        let (chosen, _) = self.chosen(places);
+        // The map ends where the push is far from breaking anything.
+        let (chosen, _) = self.chosen(closed_form, |k| proved[k].face.over(self.pushes) < EASY);
         let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-        let mut jobs = self.jobs(places, origins, &chosen);
+        let mut jobs = self.jobs(closed_form, origins, &chosen);
         let worth = self.narrowed(jobs.clone(), &elastic, threads);
         // Of the lines in between those that a first look finds worth it; all others may be the weakest under some push.
         for (place, planes) in jobs.iter_mut().flat_map(|job| &mut job.asked) {
@@ -46,8 +52,8 @@ impl Proof<'_> {
             let job: &Job = &jobs[j];
             // With all planes the biggest may be too big: then those that the first look finds worth it have to do.
             let fewer = || worth.iter().find(|narrowed| narrowed.is_of(job));
-            let model = self.model(job, &elastic, Fineness::of(job.case));
-            let model = model.or_else(|| self.model(fewer()?, &elastic, Fineness::of(job.case)));
+            let model = self.model(job, &elastic, job.fineness());
+            let model = model.or_else(|| self.model(fewer()?, &elastic, job.fineness()));
             model.map_or_else(Vec::new, |model| pushed_all_over(&model, &map))
         };
         for found in in_order(jobs.len(), threads, pushed) {

@@ -46,7 +46,6 @@ use super::{
 };
 
 use jobs::Job;
-use model::Fineness;
 use planes::Candidate;
 use study::Weakest;
 
@@ -88,9 +87,9 @@ struct Outcome {
 }
 
 impl Proof<'_> {
-    /// Puts the solid model's numbers in place of the closed form's, wherever a place breaks at less than six times its push.
+    /// Puts the solid model's numbers in place of the closed form's, of every place.
     pub(super) fn prove(&self, places: &mut [Place], origins: &[Origin]) {
-        let (chosen, rest) = self.chosen(places);
+        let (chosen, rest) = self.chosen(places, |_| true);
         if chosen.is_empty() {
             return;
         }
@@ -165,14 +164,19 @@ impl Proof<'_> {
     }
 
     /// The places to be proved, and those left out because there are so many.
-    fn chosen(&self, places: &[Place]) -> (Vec<usize>, Vec<usize>) {
-        let mut chosen: Vec<usize> = (0..places.len()).filter(|&k| self.over(&places[k]) < EASY).collect();
+    fn chosen(&self, places: &[Place], counts: impl Fn(usize) -> bool) -> (Vec<usize>, Vec<usize>) {
+        let mut chosen: Vec<usize> = (0..places.len()).filter(|&k| counts(k)).collect();
         chosen.sort_by(|&a, &b| self.over(&places[a]).total_cmp(&self.over(&places[b])).then(a.cmp(&b)));
         let points = self.shape.rings().map(|ring| ring.0.len()).sum::<usize>().max(1);
         let most = (MOST_POINTS / points).clamp(LEAST_PLACES, MOST_PLACES);
         let rest = chosen.split_off(most.min(chosen.len()));
         chosen.sort_unstable();
         (chosen, rest)
+    }
+
+    /// Whether a place bears many times its push by the closed form.
+    fn is_easy(&self, place: &Place) -> bool {
+        self.over(place) >= EASY
     }
 
     /// A place that was left out because there are so many takes over what was found for one just like it.
@@ -258,7 +262,7 @@ impl Proof<'_> {
 
     /// What a place bears once the wood in front of its ply has cracked.
     fn left_after(&self, job: &Job, elastic: &Elastic) -> Option<f64> {
-        let model = self.model(job, elastic, Fineness::of(job.case))?;
+        let model = self.model(job, elastic, job.fineness())?;
         let mut tried = model.pushes(&job.inside);
         tried.retain(|tried| job.tries(tried));
         model.planes.left_after_crack(&model.answers(&tried)?)
@@ -271,7 +275,7 @@ impl Proof<'_> {
 
     /// The weakest answers of a case, place by place.
     fn outcome(&self, job: &Job, elastic: &Elastic) -> Option<Outcome> {
-        let model = self.model(job, elastic, Fineness::of(job.case))?;
+        let model = self.model(job, elastic, job.fineness())?;
         let mut tried = model.pushes(&job.inside);
         tried.retain(|tried| job.tries(tried));
         let answers = model.answers(&tried)?;

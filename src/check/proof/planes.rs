@@ -26,6 +26,8 @@ pub(super) struct Candidate {
     pub(super) between: bool,
     /// Whether stress may peak at an end of it, so that a mesh has to follow it even for a first look.
     pub(super) peaks: bool,
+    /// Whether the floors beside it are asked too.
+    pub(super) floors: bool,
 }
 
 /// The length over which wood softens before it parts: windows are never longer, in mm. The least of 13 to 28 mm
@@ -91,6 +93,7 @@ pub(super) fn of_tongue(line: [Point; 2], tip: Point) -> Candidate {
         at_end_of_ply: false,
         between: false,
         peaks: true,
+        floors: true,
     }
 }
 
@@ -310,6 +313,7 @@ impl Drawn<'_> {
             at_end_of_ply: false,
             between: false,
             peaks: at_wall || !self.plies.is_empty(),
+            floors: true,
         })
     }
 }

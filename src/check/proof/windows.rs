@@ -138,7 +138,7 @@ impl Laying<'_> {
                 windowed.extend(self.within(k, candidate));
             } else {
                 self.upright(k, candidate, chain, &mut windowed);
-                if candidate.family == Family::Grain && self.asks_all {
+                if candidate.family == Family::Grain && self.asks_all && candidate.floors {
                     windowed.extend(self.floors(k, candidate, chain));
                 }
             }
