@@ -125,9 +125,20 @@ impl Band {
         if outer == [true; 2] { Self::of_arm(ground, place, is_weak) } else { Some(found) }
     }
 
-    /// An outer arm: its straight stretch, whose walls move as far as the outline allows.
+    /// An outer arm: a stretch of it, whose walls move as far as the outline allows.
     fn of_arm(ground: &Ground<'_>, place: &Place, is_weak: bool) -> Option<Self> {
-        let arm::Stretch { walls, ends, endings } = arm::stretch(ground, place)?;
+        let whole = Self::along(ground, place, is_weak, arm::stretch(ground, place)?)?;
+        if whole.most >= STEP {
+            return Some(whole);
+        }
+        let between = arm::stretch(ground, place)?.short_of_hooks(ground, whole.width);
+        let between = between.and_then(|stretch| Self::along(ground, place, is_weak, stretch));
+        Some(between.filter(|between| between.most >= STEP).unwrap_or(whole))
+    }
+
+    /// A stretch of an arm, both its walls moved or the one that may move farther.
+    fn along(ground: &Ground<'_>, place: &Place, is_weak: bool, stretch: arm::Stretch) -> Option<Self> {
+        let arm::Stretch { walls, ends, endings } = stretch;
         let width = walls.iter().map(|[a, b]| distance(a.0, b.0)).fold(f64::INFINITY, f64::min);
         let [a, b] = walls[walls.len() / 2];
         let widest = (WIDEST - 1.0) * width;
