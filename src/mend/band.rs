@@ -28,6 +28,8 @@ const OVERLAP: f64 = 0.3;
 const WIDEST: f64 = 6.0;
 /// An opening that has given this part of what it may is said to stop a band: our own rule.
 const HELD_BACK: f64 = 0.9;
+/// A point farther than this part of an arm's width from the end of its stretch lies beyond it: our own rule.
+const BEYOND_END: f64 = 0.25;
 /// Sizes are rounded up to this, in mm: our own rule.
 pub(super) const STEP: f64 = 0.1;
 
@@ -270,6 +272,19 @@ impl Band {
         middles.map(|middle| distance(middle, at)).fold(distance(self.at, at), f64::min)
     }
 
+    /// Whether nothing of the piece lies beyond its walls.
+    pub(super) fn is_arm(&self) -> bool {
+        self.beyond.iter().all(Option::is_none)
+    }
+
+    /// Whether a point lies beyond the ends of an arm's stretch, where the arm stays as drawn.
+    pub(super) fn is_beyond(&self, at: Point) -> bool {
+        let middles = self.walls.iter().map(|[a, b]| distance((a.0 + b.0) / 2.0, at)).enumerate();
+        let nearest = middles.min_by(|(_, a), (_, b)| a.total_cmp(b));
+        let at_end = |k: usize| k == 0 || k + 1 == self.walls.len();
+        self.is_arm() && nearest.is_some_and(|(k, away)| at_end(k) && away > BEYOND_END * self.width)
+    }
+
     /// What allows no more than was added, in a piece drawn anew; nothing where there is room.
     pub(super) fn stop(&self, added: f64, anew: &Ground<'_>) -> Option<Stop> {
         if added >= self.most - STEP {
@@ -283,7 +298,7 @@ impl Band {
 
     /// How far a wall may move, and how far all that move into what lies before it; nothing for a wall that stays, or an arm's.
     pub(super) fn room(&self, side: usize) -> Option<[f64; 2]> {
-        let stays = self.parts[side] == 0.0 || self.beyond.iter().all(Option::is_none);
+        let stays = self.parts[side] == 0.0 || self.is_arm();
         let beyond = self.beyond[side];
         (!stays).then(|| beyond.map_or([0.0; 2], |beyond| [beyond.left_open(), MOST_TAKEN * beyond.width()]))
     }

@@ -14,6 +14,8 @@ const LEAST_NECK: f64 = 1.0;
 /// What is found to do is tried narrower, down to this part of what was added, to this part: our own rule.
 const NARROWEST: f64 = 0.4;
 const NARROWER: f64 = 0.03;
+/// An arm that falls short however wide it is may fall short by this much more for less wood: our own rule.
+const AS_GOOD: f64 = 1.005;
 /// More bands than this are tried narrower all together: our own rule.
 const MANY: usize = 8;
 /// No widening gains more than this many times the square of the widths: our own rule.
@@ -195,19 +197,21 @@ impl Ward<'_> {
             added = next;
         }
         let Sized { shape, added, lack, is_all } = best?;
-        let enough = lack <= 1.0 && is_all;
-        if !enough {
+        if !is_all {
             return Some((shape, added));
         }
-        // Each in turn narrower, as far as that is still enough; where there are many, all of them together.
+        // Each in turn narrower, as far as that is still enough, or an arm, which ends in what stays as drawn, still as good; where there are
+        // many, all of them together.
+        let most = if lack <= 1.0 { 1.0 } else { lack * AS_GOOD };
         let is_enough = |tried: &[f64]| {
             let looked = drawn(ground, bands, tried).and_then(|drawn| self.look(&drawn.shape));
             looked.is_some_and(|found| {
-                self.expected(&found, known).iter().all(|one| one.worst() * spare <= 1.0)
+                self.expected(&found, known).iter().all(|one| one.worst() * spare <= most)
             })
         };
         let mut narrow = added.clone();
-        let each: Vec<usize> = (0..bands.len()).filter(|&k| added[k] > STEP).collect();
+        let each: Vec<usize> =
+            (0..bands.len()).filter(|&k| added[k] > STEP && (lack <= 1.0 || bands[k].is_arm())).collect();
         let turns = if each.len() <= MANY { each.iter().map(|k| vec![*k]).collect() } else { vec![each] };
         for turn in turns {
             let with = |scale: f64| {

@@ -529,6 +529,9 @@ fn an_arm_with_a_hook_on_either_side_is_widened_short_of_both() {
     // Twice the arm's width stays clear before the lips.
     assert!(added.max().x <= 100.0 - 2.0 * 12.0 + 1.0 && added.min().x >= 29.6, "{added:?}");
     assert!(added.min().y < 53.0 && added.max().y > 67.0, "{added:?}");
+    // What is left between the wider part and the hooks breaks first, so no more wood is spent than helps it.
+    assert_eq!(remedy.remarks, [Remark::OutlineKept]);
+    assert!(added.height() < 36.0, "{added:?}");
     assert!(remedy.gain.is_some_and(|gain| gain > 1.5), "{:?}", remedy.gain);
 }
 
