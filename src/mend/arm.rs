@@ -1,7 +1,9 @@
-//! An outer arm, widened: only its straight stretch, so that the piece keeps its overall size and what the arm ends in stays as drawn.
+//! An outer arm, widened: only the stretch that runs straight or in one long bend, so that the piece keeps its overall size and what the arm ends
+//! in stays as drawn.
 //!
 //! Both walls of an arm are outer edges, so nothing but the piece's own outline says how far they may move. At its root a moved wall runs into
-//! the wood that the arm stands on; at its loose end it comes back to the old wall, before a hook or a lip begins.
+//! the wood that the arm stands on; at its loose end it comes back to the old wall, before a hook or a lip begins. Where hooks stand on both sides
+//! it comes back farther from them, so that what hangs there still has room.
 
 use crate::check::Place;
 use crate::shape::plane::{self, Point, cross, distance, left, point, unit};
@@ -13,6 +15,12 @@ use super::ground::{Ground, heading};
 const SPACING: f64 = 0.25;
 /// An arm bends where it turns by more than this, in radians, over its own width: our own rule.
 const BENDS: f64 = 0.2;
+/// An arm that bends by no more than this over its own width, for at least so many widths, is a curved one; else that is a corner: our own
+/// rules.
+const TIGHT: f64 = 0.7;
+const LONG_BEND: f64 = 3.0;
+/// A stretch between hooks is at least so many widths long: our own rule.
+const LEFT_LONG: f64 = 2.0;
 /// A lip begins where the width grows by more than this part of the way along: our own rule.
 const STEEP: f64 = 0.5;
 /// The root lies within so many widths of the end of the stretch: our own rule.
@@ -37,7 +45,7 @@ pub(super) struct Stretch {
     pub(super) endings: [Ending; 2],
 }
 
-/// The longest straight stretch of an arm.
+/// The longest stretch of an arm that runs straight or in one long bend.
 pub(super) fn stretch(ground: &Ground<'_>, place: &Place) -> Option<Stretch> {
     let width = place.width_mm.min(place.neck_mm);
     let run = dense(&place.run, SPACING * width);
@@ -52,20 +60,30 @@ pub(super) fn stretch(ground: &Ground<'_>, place: &Place) -> Option<Stretch> {
     let half = (0.5 / SPACING).ceil() as usize;
     // Both the run and its walls: round a corner the outer wall bends later than the run.
     let turn = |a: Point, b: Point| cross(a, b).atan2(plane::dot(a, b)).abs();
-    let bends = |k: usize| {
+    let bend = |k: usize| {
         let (before, after) = (k.saturating_sub(half), (k + half).min(run.len() - 1));
         let wall = |side: usize| {
             let [a, b, c] = [before, k, after].map(|k| walls[k].map(|pair| pair[side].0));
             let (Some(a), Some(b), Some(c)) = (a, b, c) else { return 0.0 };
             if distance(a, b) < HAIR || distance(b, c) < HAIR { 0.0 } else { turn(b - a, c - b) }
         };
-        [turn(heading(&run, before), heading(&run, after)), wall(0), wall(1)].iter().any(|turn| *turn > BENDS)
+        turn(heading(&run, before), heading(&run, after)).max(wall(0)).max(wall(1))
     };
+    let length = |range: &[Point]| range.windows(2).map(|side| distance(side[0], side[1])).sum::<f64>();
     let steps = |k: usize| {
         let next = (k + 1).min(run.len() - 1);
         (wide(next) - wide(k)).abs() > STEEP * distance(run[k], run[next]).max(HAIR)
     };
-    let is_straight: Vec<bool> = (0..run.len()).map(|k| walls[k].is_some() && !bends(k)).collect();
+    let bend: Vec<f64> = (0..run.len()).map(bend).collect();
+    let mut is_straight: Vec<bool> = (0..run.len()).map(|k| walls[k].is_some() && bend[k] <= BENDS).collect();
+    let mut from = 0;
+    for bent in bend.chunk_by(|a, b| (*a > BENDS) == (*b > BENDS)) {
+        let range = from..from + bent.len();
+        from = range.end;
+        if bent.iter().all(|bend| *bend <= TIGHT) && length(&run[range.clone()]) >= LONG_BEND * width {
+            range.for_each(|k| is_straight[k] = walls[k].is_some());
+        }
+    }
     let narrowest = (0..run.len()).filter(|&k| is_straight[k]).map(wide).fold(f64::INFINITY, f64::min);
     let belongs = |k: usize| is_straight[k] && wide(k) <= FLARES * narrowest;
     let mut best: Option<[usize; 2]> = None;
@@ -80,7 +98,6 @@ pub(super) fn stretch(ground: &Ground<'_>, place: &Place) -> Option<Stretch> {
         }
     }
     let [first, last] = best.filter(|[a, b]| b > a)?;
-    let length = |range: &[Point]| range.windows(2).map(|side| distance(side[0], side[1])).sum::<f64>();
     let left_over = [length(&run[..=first]), length(&run[last..])];
     let ends = [-heading(&run, first), heading(&run, last)];
     let walls: Vec<[(Point, Point); 2]> = walls[first..=last].iter().copied().flatten().collect();
@@ -91,6 +108,29 @@ pub(super) fn stretch(ground: &Ground<'_>, place: &Place) -> Option<Stretch> {
         if near && stands { Ending::Wood } else { Ending::Back }
     });
     Some(Stretch { walls, ends, endings })
+}
+
+impl Stretch {
+    /// The same, ended so far before the hooks or lips at its loose ends that neither wall runs up to one; nothing where little is left.
+    pub(super) fn short_of_hooks(mut self, ground: &Ground<'_>, width: f64) -> Option<Self> {
+        for end in [0, 1] {
+            while self.endings[end] == Ending::Back && self.walls.len() > 2 {
+                let (last, before) =
+                    if end == 0 { (0, 1) } else { (self.walls.len() - 1, self.walls.len() - 2) };
+                let meets = |side: usize| {
+                    let wall = self.walls[last][side];
+                    ahead(ground, wall, unit(wall.0 - self.walls[before][side].0), NEAR_HOOK * width)
+                        .is_some()
+                };
+                if !meets(0) && !meets(1) {
+                    break;
+                }
+                self.walls.remove(last);
+            }
+        }
+        let sides = self.walls.windows(2).map(|pairs| distance(pairs[0][0].0, pairs[1][0].0));
+        (sides.sum::<f64>() >= LEFT_LONG * width).then_some(self)
+    }
 }
 
 /// A run with no two points farther apart than so much.
@@ -150,6 +190,14 @@ pub(super) fn is_clean(before: &Ground<'_>, arm: &Band, added: f64, after: &Grou
                     own_ends.push(to);
                 }
             }
+        }
+        // Round the inside of a bend a wall moved too far would run back.
+        let runs_back = |pairs: &[[(Point, Point); 2]]| {
+            let [(a, by_a), (b, by_b)] = [pairs[0][side], pairs[1][side]];
+            plane::dot(b - a, b + by_b * (added * part) - a - by_a * (added * part)) < 0.0
+        };
+        if arm.walls.windows(2).any(runs_back) {
+            return false;
         }
         let beside = arm.walls[1..last].iter().map(|pair| pair[side]);
         let is_tight = |(wall, out): (Point, Point)| {

@@ -26,6 +26,10 @@ const TAPER: f64 = 1.5;
 const OVERLAP: f64 = 0.3;
 /// A place is made at most this many times as wide: our own rule.
 const WIDEST: f64 = 6.0;
+/// An opening that has given this part of what it may is said to stop a band: our own rule.
+const HELD_BACK: f64 = 0.9;
+/// A point farther than this part of an arm's width from the end of its stretch lies beyond it: our own rule.
+const BEYOND_END: f64 = 0.25;
 /// Sizes are rounded up to this, in mm: our own rule.
 pub(super) const STEP: f64 = 0.1;
 
@@ -72,15 +76,18 @@ pub(super) enum Stop {
     Width,
     /// The piece's overall size, or what an arm ends in.
     Outline,
+    /// An opening has given what it may.
+    Third,
 }
 
 impl Stop {
-    /// What a person should read of it.
-    pub(super) const fn remark(self) -> Remark {
+    /// What a person should read of it, where that is no matter of how much an opening has given.
+    pub(super) const fn remark(self) -> Option<Remark> {
         match self {
-            Self::Opening => Remark::LeftOpen { mm: LEFT_OPEN },
-            Self::Width => Remark::Widest { times: WIDEST },
-            Self::Outline => Remark::OutlineKept,
+            Self::Opening => Some(Remark::LeftOpen { mm: LEFT_OPEN }),
+            Self::Width => Some(Remark::Widest { times: WIDEST }),
+            Self::Outline => Some(Remark::OutlineKept),
+            Self::Third => None,
         }
     }
 }
@@ -101,6 +108,11 @@ impl Beyond {
         self.walls[1] - self.walls[0]
     }
 
+    /// How far one wall may move into it, so that it stays open though its opposite wall moves as far.
+    fn left_open(&self) -> f64 {
+        ((self.width() - LEFT_OPEN) / 2.0).max(0.0)
+    }
+
     /// How much of its width is wood in a piece drawn anew.
     fn taken(&self, anew: &Ground<'_>) -> f64 {
         let Some((near, gap)) = anew.walls_ahead(self.from, self.way) else { return 0.0 };
@@ -115,9 +127,20 @@ impl Band {
         if outer == [true; 2] { Self::of_arm(ground, place, is_weak) } else { Some(found) }
     }
 
-    /// An outer arm: its straight stretch, whose walls move as far as the outline allows.
+    /// An outer arm: a stretch of it, whose walls move as far as the outline allows.
     fn of_arm(ground: &Ground<'_>, place: &Place, is_weak: bool) -> Option<Self> {
-        let arm::Stretch { walls, ends, endings } = arm::stretch(ground, place)?;
+        let whole = Self::along(ground, place, is_weak, arm::stretch(ground, place)?)?;
+        if whole.most >= STEP {
+            return Some(whole);
+        }
+        let between = arm::stretch(ground, place)?.short_of_hooks(ground, whole.width);
+        let between = between.and_then(|stretch| Self::along(ground, place, is_weak, stretch));
+        Some(between.filter(|between| between.most >= STEP).unwrap_or(whole))
+    }
+
+    /// A stretch of an arm, both its walls moved or the one that may move farther.
+    fn along(ground: &Ground<'_>, place: &Place, is_weak: bool, stretch: arm::Stretch) -> Option<Self> {
+        let arm::Stretch { walls, ends, endings } = stretch;
         let width = walls.iter().map(|[a, b]| distance(a.0, b.0)).fold(f64::INFINITY, f64::min);
         let [a, b] = walls[walls.len() / 2];
         let widest = (WIDEST - 1.0) * width;
@@ -208,11 +231,8 @@ impl Band {
             room.sort_by(|a, b| a.width().total_cmp(&b.width()));
             room.get(room.len() / 2).copied()
         });
-        let width_of = |side: usize| beyond[side].as_ref().map_or(0.0, Beyond::width);
-        let room = (0..2)
-            .filter(|&side| parts[side] > 0.0)
-            .map(|side| ((width_of(side) - LEFT_OPEN) / 2.0).max(0.0) / parts[side])
-            .fold(f64::INFINITY, f64::min);
+        let room = (0..2).filter(|&side| parts[side] > 0.0).filter_map(|side| beyond[side]);
+        let room = room.map(|beyond| beyond.left_open()).sum::<f64>();
         let widest = (WIDEST - 1.0) * narrowest.max(place.neck_mm);
         let (most, stops) = if widest < room { (widest, Stop::Width) } else { (room, Stop::Opening) };
         let band = Self {
@@ -252,10 +272,40 @@ impl Band {
         middles.map(|middle| distance(middle, at)).fold(distance(self.at, at), f64::min)
     }
 
-    /// Whether it has grown as far as it may, in a piece drawn anew.
-    pub(super) fn is_held_back(&self, added: f64, anew: &Ground<'_>) -> bool {
-        let step = self.beyond.iter().flatten().map(|beyond| 2.0 * STEP / (MOST_TAKEN * beyond.width()));
-        added >= self.most - STEP || self.too_much(anew) + step.fold(0.0, f64::max) >= 1.0
+    /// Whether nothing of the piece lies beyond its walls.
+    pub(super) fn is_arm(&self) -> bool {
+        self.beyond.iter().all(Option::is_none)
+    }
+
+    /// Whether a point lies beyond the ends of an arm's stretch, where the arm stays as drawn.
+    pub(super) fn is_beyond(&self, at: Point) -> bool {
+        let middles = self.walls.iter().map(|[a, b]| distance((a.0 + b.0) / 2.0, at)).enumerate();
+        let nearest = middles.min_by(|(_, a), (_, b)| a.total_cmp(b));
+        let at_end = |k: usize| k == 0 || k + 1 == self.walls.len();
+        self.is_arm() && nearest.is_some_and(|(k, away)| at_end(k) && away > BEYOND_END * self.width)
+    }
+
+    /// What allows no more than was added, in a piece drawn anew; nothing where there is room.
+    pub(super) fn stop(&self, added: f64, anew: &Ground<'_>) -> Option<Stop> {
+        if added >= self.most - STEP {
+            return Some(self.stops);
+        }
+        let sides = (0..2).filter_map(|side| Some((self.room(side)?, self.beyond[side]?)));
+        let full = sides.filter(|([own, all], beyond)| beyond.taken(anew) >= HELD_BACK * own.min(*all));
+        let by = full.map(|([own, all], _)| if own < all { Stop::Opening } else { Stop::Third });
+        by.min_by_key(|stop| *stop == Stop::Opening)
+    }
+
+    /// How far a wall may move, and how far all that move into what lies before it; nothing for a wall that stays, or an arm's.
+    pub(super) fn room(&self, side: usize) -> Option<[f64; 2]> {
+        let stays = self.parts[side] == 0.0 || self.is_arm();
+        let beyond = self.beyond[side];
+        (!stays).then(|| beyond.map_or([0.0; 2], |beyond| [beyond.left_open(), MOST_TAKEN * beyond.width()]))
+    }
+
+    /// Where the opening ends that a wall faces, and which way that is.
+    pub(super) fn far_wall(&self, side: usize) -> Option<(Point, Point)> {
+        self.beyond[side].map(|beyond| (beyond.from + beyond.way * beyond.walls[1], beyond.way))
     }
 
     /// How many times too much of an opening it takes; 1 or less where it does not.
@@ -330,15 +380,6 @@ impl Band {
     }
 }
 
-/// What stopped those bands that are as wide as they may be.
-pub(super) fn stops(bands: &[Band], added: &[f64]) -> Vec<Stop> {
-    let is_at_most = |band: &Band, added: f64| added > 0.0 && added >= band.most - STEP;
-    let by = |stop: &Stop| {
-        bands.iter().zip(added).any(|(band, added)| band.stops == *stop && is_at_most(band, *added))
-    };
-    [Stop::Opening, Stop::Width, Stop::Outline].into_iter().filter(by).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -368,10 +409,7 @@ mod tests {
         for (window, most, stop) in [(24.0, 20.8, Stop::Opening), (200.0, 30.0, Stop::Width)] {
             let band = band(window);
             assert!((band.most - most).abs() < 0.1 && band.stops == stop, "{} {:?}", band.most, band.stops);
-            let bands = [band];
-            assert_eq!(stops(&bands, &[most - 1.0]), []);
-            assert_eq!(stops(&bands, &[bands[0].most]), [stop]);
-            let told = stop.remark().to_string();
+            let told = stop.remark().expect("it has a rule").to_string();
             assert!(
                 told.contains("our own rule") && told.contains("3.2 mm") == (stop == Stop::Opening),
                 "{told}"

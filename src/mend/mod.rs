@@ -33,7 +33,9 @@ mod request;
 #[cfg(test)]
 pub(crate) mod sample;
 mod seasons;
+mod sharing;
 mod site;
+mod stopped;
 mod strips;
 mod turn;
 mod watch;

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use geo_types::Coord;
+
 use crate::check::words::numbered;
 
 /// A remark on a remedy.
@@ -24,6 +26,16 @@ pub enum Remark {
     },
     /// The piece's size, or what an arm ends in, stops a widening.
     OutlineKept,
+    /// What is weakest once others are wider has no wall that may be moved.
+    WeakElsewhere {
+        /// Where, in mm.
+        at: Vec<Coord<f64>>,
+    },
+    /// Sizing ended before its proofs agreed, though an opening has more to give.
+    Unsettled {
+        /// Where, in mm.
+        at: Vec<Coord<f64>>,
+    },
     /// What quarter-sawn wood is good for.
     QuarterSawn,
     /// The solid model has answered for all inserts.
@@ -108,6 +120,16 @@ impl fmt::Display for Remark {
                 "A wider arm keeps the piece's overall size, and what it ends in stays as drawn (our own rules); that is what stops it \
                  here.",
             ),
+            Self::WeakElsewhere { at } => write!(
+                f,
+                "What is weakest then lies elsewhere, at {}, where no wall can be moved outwards: wider neighbours do nothing more for it.",
+                spots(at)
+            ),
+            Self::Unsettled { at } => write!(
+                f,
+                "At {} there is room for more, but no proof showed that it helps: it was sized as far as the proofs agreed.",
+                spots(at)
+            ),
             Self::QuarterSawn => f.write_str(
                 "Tension across the grain is published as one value for both ways of sawing, so this gains little here; quarter-sawn \
                  wood moves about half as much, which is what it is chiefly good for.",
@@ -145,6 +167,11 @@ impl fmt::Display for Remark {
             ),
         }
     }
+}
+
+/// Points as people read them.
+fn spots(at: &[Coord<f64>]) -> String {
+    at.iter().map(|at| format!("{:.0}, {:.0} mm", at.x, at.y)).collect::<Vec<_>>().join("; ")
 }
 
 /// A clause, not yet a sentence.

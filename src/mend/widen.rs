@@ -3,20 +3,19 @@
 use crate::check::{Finding, Form, Place};
 use crate::shape::Shape;
 
-use super::band::{Band, STEP, Stop, stops};
+use super::band::{Band, STEP, Stop};
 use super::drawn::{Drawn, drawn, widened};
 use super::ground::Ground;
 use super::patient::{Expected, TO_SPARE, Ward, least};
-use super::remark::{Remark, Taken};
 use super::remedy::{Bar, Change, Kind, Remedy, Standing};
 
 /// A place that is good enough and thinner than this, in mm, is a tip; it is not widened for its neighbours' sake: our own rule.
 const LEAST_NECK: f64 = 1.0;
-/// A band that takes this part of what it may of an opening is held back by it: our own rule.
-const HELD_BACK: f64 = 0.98;
 /// What is found to do is tried narrower, down to this part of what was added, to this part: our own rule.
 const NARROWEST: f64 = 0.4;
 const NARROWER: f64 = 0.03;
+/// An arm that falls short however wide it is may fall short by this much more for less wood: our own rule.
+const AS_GOOD: f64 = 1.005;
 /// More bands than this are tried narrower all together: our own rule.
 const MANY: usize = 8;
 /// No widening gains more than this many times the square of the widths: our own rule.
@@ -24,9 +23,31 @@ const BEYOND: f64 = 1.5;
 /// Rounds of sizing by the closed form: our own rule.
 const ROUNDS: usize = 6;
 /// What each proof is sized to have to spare: the more, the less the last one bore out: our own rule.
-const SPARE: [f64; 3] = [TO_SPARE, 1.05, 1.12];
+const SPARE: [f64; 5] = [TO_SPARE, 1.05, 1.12, 1.12, 1.12];
+/// A proof that leaves more than this part of what the best before it lacks is the last: our own rule.
+const PROGRESS: f64 = 0.98;
 /// A piece that lacks no more than this part of what it bears is not sized again for less wood: our own rule.
 const CLOSE_ENOUGH: f64 = 0.93;
+
+/// Widths that were tried by the closed form.
+struct Sized {
+    shape: Shape,
+    added: Vec<f64>,
+    /// How many times stronger the piece would still have to be; 1 or less where it would do.
+    lack: f64,
+    /// Whether every band is as wide as was asked.
+    is_all: bool,
+}
+
+impl Sized {
+    /// Less wood where both would do, else what lacks less.
+    fn is_better(&self, other: &Self) -> bool {
+        match (self.lack <= 1.0, other.lack <= 1.0) {
+            (true, true) => self.shape.area() < other.shape.area(),
+            _ => self.lack < other.lack,
+        }
+    }
+}
 
 impl Ward<'_> {
     /// Every place that is not good enough, made as wide as it has to be and no wider.
@@ -58,14 +79,18 @@ impl Ward<'_> {
         let mut best: Option<(Shape, Vec<f64>, Finding)> = None;
         for spare in SPARE {
             let Some((shape, added)) = self.sized(&ground, &bands, known.as_ref(), spare) else { break };
-            if known.as_ref().is_some_and(|(_, before)| *before == added) {
+            let is_alike =
+                |before: &[f64]| before.iter().zip(&added).all(|(a, b)| (a - b).abs() < 1.5 * STEP);
+            if known.as_ref().is_some_and(|(_, before)| is_alike(before)) {
                 break;
             }
             let Some(finding) = self.prove(&shape) else { break };
             let reached = self.patient.goal.is_reached_by(finding.verdict);
             let lack = self.patient.goal.shortfall(&finding, self.patient.pushes);
-            let held_back = !reached && self.is_held_back(&finding, &bands, &added, &Ground::new(&shape));
             known = Some((finding.clone(), added.clone()));
+            let before =
+                best.as_ref().map(|(_, _, then)| self.patient.goal.shortfall(then, self.patient.pushes));
+            let gains_little = !reached && before.is_some_and(|before| lack > PROGRESS * before);
             // What has been proved to do is only given up for less wood that does too.
             let better = best.as_ref().is_none_or(|(other, _, then)| {
                 if self.patient.goal.is_reached_by(then.verdict) {
@@ -77,7 +102,7 @@ impl Ward<'_> {
             if better {
                 best = Some((shape, added, finding));
             }
-            if held_back || (reached && lack > CLOSE_ENOUGH) {
+            if gains_little || (reached && lack > CLOSE_ENOUGH) {
                 break;
             }
         }
@@ -91,14 +116,7 @@ impl Ward<'_> {
                     .to_owned()
             });
         };
-        let anew = Ground::new(&shape);
         let widened = || bands.iter().zip(&added).filter(|(_, added)| **added > 0.0);
-        let held_back = widened().filter(|(band, _)| band.too_much(&anew) > HELD_BACK);
-        let taken = held_back.filter_map(|(band, _)| {
-            let [taken_mm, width_mm] = band.taken(&anew)?;
-            Some(Taken { place: band.place, taken_mm, width_mm })
-        });
-        let taken: Vec<Taken> = taken.collect();
         let bars: Vec<Bar> = widened()
             .map(|(band, added)| Bar {
                 places: vec![band.place],
@@ -107,7 +125,7 @@ impl Ward<'_> {
                 to_mm: band.width + added,
             })
             .collect();
-        let stopped = stops(&bands, &added);
+        let stopped = self.stopped(&finding, &bands, &added, &Ground::new(&shape));
         let change = Change::Outline { shape, bars };
         let mut remedy = self.remedy(Kind::Widen, change, finding, Standing::Proved);
         // Strength goes with the width, or with its square; more means that a place grew too stout to be judged as slender.
@@ -117,10 +135,9 @@ impl Ward<'_> {
                 "what would be wide enough is too stout to be judged as a slender part, so nothing vouches for it".to_owned()
             );
         }
-        if !remedy.reaches_goal && !taken.is_empty() {
-            remedy.remarks.push(Remark::ThirdTaken(taken));
+        if !remedy.reaches_goal {
+            remedy.remarks = stopped;
         }
-        remedy.remarks.extend(stopped.into_iter().map(Stop::remark));
         Ok(remedy)
     }
 
@@ -136,11 +153,13 @@ impl Ward<'_> {
         let unwidened = vec![0.0; bands.len()];
         let (proved, from) = known.map_or((&self.before, &unwidened), |(finding, added)| (finding, added));
         let start = self.proved(proved);
-        // Nothing that fell short is made narrower, and what did is not at once made much narrower: the two answers part differently at
+        // Nothing that fell short is made narrower, and what did not is not at once made much narrower: the two answers part differently at
         // other widths.
-        let floor: Vec<f64> = from
+        let falls_short = |band: &Band| band.nearest(&start).is_some_and(|place| place.worst() > 1.0);
+        let floor: Vec<f64> = bands
             .iter()
-            .map(|from| if self.patient.goal.is_reached_by(proved.verdict) { 0.5 * from } else { *from })
+            .zip(from)
+            .map(|(band, from)| if falls_short(band) { *from } else { 0.5 * from })
             .collect();
         let known = known.map(|(finding, _)| finding);
         let mut added: Vec<f64> = bands
@@ -148,7 +167,8 @@ impl Ward<'_> {
             .zip(from)
             .map(|(band, from)| self.more(band, *from, band.nearest(&start), spare))
             .collect();
-        let (mut last, mut before) = (None, None);
+        let mut best: Option<Sized> = None;
+        let mut before: Option<Vec<f64>> = None;
         for _ in 0..ROUNDS {
             for ((added, band), floor) in added.iter_mut().zip(bands).zip(&floor) {
                 *added = ((added.max(*floor) / STEP - 1e-6).ceil() * STEP).min(band.most).max(0.0);
@@ -156,36 +176,42 @@ impl Ward<'_> {
             let Drawn { shape, added: tried, gave_way } = drawn(ground, bands, &added)?;
             let finding = self.look(&shape)?;
             let expected = self.expected(&finding, known);
-            let enough = expected.iter().all(|expected| expected.worst() * spare <= 1.0);
+            let lack = expected.iter().map(|expected| expected.worst() * spare).fold(0.0, f64::max);
             let next: Vec<f64> = bands
                 .iter()
                 .zip(&tried)
                 .map(|(band, added)| self.more(band, *added, band.nearest(&expected), spare))
                 .collect();
-            let settled = next.iter().zip(&tried).all(|(next, now)| (next - now).abs() < 1.5 * STEP);
-            let now = tried.clone();
-            last = Some((shape, tried, enough && !gave_way));
-            // What gave way is asked again for what it could not give, or the first proof would be of less than there is room for.
-            let stuck = gave_way && before.as_ref() == Some(&now);
-            before = Some(now);
-            if stuck || (enough && settled) {
+            let is_alike = |other: &[f64]| other.iter().zip(&tried).all(|(a, b)| (a - b).abs() < 1.5 * STEP);
+            let (settled, stuck) = (is_alike(&next), gave_way && before.as_deref().is_some_and(is_alike));
+            before = Some(tried.clone());
+            let sized = Sized { shape, added: tried, lack, is_all: !gave_way };
+            if best.as_ref().is_none_or(|best| sized.is_better(best)) {
+                best = Some(sized);
+            }
+            // What gave way is asked again for what it could not give, or the first proof would be of less than there is room for. Once there is a
+            // proof it alone knows which of those that share an opening needs it most.
+            if stuck || (gave_way && known.is_some()) || (lack <= 1.0 && settled) {
                 break;
             }
             added = next;
         }
-        let (shape, added, enough) = last?;
-        if !enough {
+        let Sized { shape, added, lack, is_all } = best?;
+        if !is_all {
             return Some((shape, added));
         }
-        // Each in turn narrower, as far as that is still enough; where there are many, all of them together.
+        // Each in turn narrower, as far as that is still enough, or an arm, which ends in what stays as drawn, still as good; where there are
+        // many, all of them together.
+        let most = if lack <= 1.0 { 1.0 } else { lack * AS_GOOD };
         let is_enough = |tried: &[f64]| {
             let looked = drawn(ground, bands, tried).and_then(|drawn| self.look(&drawn.shape));
             looked.is_some_and(|found| {
-                self.expected(&found, known).iter().all(|one| one.worst() * spare <= 1.0)
+                self.expected(&found, known).iter().all(|one| one.worst() * spare <= most)
             })
         };
         let mut narrow = added.clone();
-        let each: Vec<usize> = (0..bands.len()).filter(|&k| added[k] > STEP).collect();
+        let each: Vec<usize> =
+            (0..bands.len()).filter(|&k| added[k] > STEP && (lack <= 1.0 || bands[k].is_arm())).collect();
         let turns = if each.len() <= MANY { each.iter().map(|k| vec![*k]).collect() } else { vec![each] };
         for turn in turns {
             let with = |scale: f64| {
@@ -210,16 +236,86 @@ impl Ward<'_> {
         let factor = (expected.face * spare).max((expected.side * spare).sqrt());
         (now * factor.clamp(0.5, 2.0) - band.width).clamp(0.0, band.most)
     }
+}
 
-    /// Whether all that still lacks something has grown as far as it may: no other widths do better then.
-    fn is_held_back(&self, found: &Finding, bands: &[Band], added: &[f64], anew: &Ground<'_>) -> bool {
-        let lacking = self.proved(found);
-        let mut lacking = lacking.iter().filter(|place| place.worst() > 1.0).peekable();
-        lacking.peek().is_some()
-            && lacking.all(|place| {
-                let near = bands.iter().zip(added).filter(|(_, added)| **added > 0.0);
-                let near = near.min_by(|(a, _), (b, _)| a.away(place.at).total_cmp(&b.away(place.at)));
-                near.is_some_and(|(band, added)| band.is_held_back(*added, anew))
-            })
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::check::Finding;
+    use crate::mend::remark::{Remark, Taken};
+    use crate::mend::sample::Case;
+    use crate::shape::plane::Point;
+    use crate::units::Force;
+    use geo_types::{LineString, Polygon};
+
+    /// A frame 30 wide all round with upright bars between openings that are so wide and 100 high, the grain across the bars.
+    fn grille(openings: &[f64], bar: f64, push: f64) -> Case {
+        let ring = |x0: f64, x1: f64, y0: f64, y1: f64| {
+            LineString::from(vec![(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)])
+        };
+        let mut x = 30.0;
+        let mut rings = Vec::new();
+        for width in openings {
+            rings.push(ring(x, x + width, 30.0, 130.0));
+            x += width + bar;
+        }
+        let mut case = Case::of(Polygon::new(ring(0.0, x - bar + 30.0, 0.0, 160.0), rings));
+        case.pushes.face = Force::n(push);
+        case.pushes.side = Force::n(push);
+        case
+    }
+
+    /// How much of each opening is taken, from left to right.
+    fn taken(case: &Case, remedy: &Remedy) -> Vec<[f64; 2]> {
+        let Change::Outline { shape, .. } = &remedy.change else { panic!("an outline is drawn anew") };
+        let anew = Ground::new(shape);
+        let mut openings: Vec<[f64; 2]> = case
+            .shape
+            .polygon()
+            .interiors()
+            .iter()
+            .map(|ring| crate::shape::plane::extent(ring.0.iter().copied(), Point { x: 1.0, y: 0.0 }))
+            .collect();
+        openings.sort_by(|a, b| a[0].total_cmp(&b[0]));
+        let left = |[from, to]: [f64; 2]| {
+            let middle = Point { x: f64::midpoint(from, to), y: 80.0 };
+            let ways = [-1.0, 1.0].map(|x| anew.ray(middle, Point { x, y: 0.0 }).expect("a wall").away);
+            [to - from - ways[0] - ways[1], to - from]
+        };
+        openings.into_iter().map(left).collect()
+    }
+
+    fn lack(case: &Case, found: &Finding) -> f64 {
+        case.patient().goal.shortfall(found, &case.pushes)
+    }
+
+    #[test]
+    fn a_grille_is_widened_until_it_does_or_its_openings_give_no_more() {
+        for (push, reaches) in [(22.0, true), (30.0, true), (70.0, false)] {
+            let case = grille(&[29.0; 4], 8.0, push);
+            let remedy = case.ward().widen().expect("it can be widened");
+            let taken = taken(&case, &remedy);
+            assert!(taken.iter().all(|[taken, width]| *taken <= width / 3.0 + 1e-3), "{taken:?}");
+            assert_eq!(remedy.reaches_goal, reaches, "{push}: {:?}", remedy.shortfall);
+            if reaches {
+                assert_eq!(remedy.remarks, []);
+                let left = lack(&case, remedy.after.as_ref().expect("it was judged"));
+                assert!((0.85..=1.0).contains(&left), "no wider than it has to be: {left}");
+            } else {
+                assert!(taken.iter().all(|[taken, width]| *taken >= 0.95 * width / 3.0), "{taken:?}");
+                let [Remark::ThirdTaken(told)] = &remedy.remarks[..] else { panic!("{:?}", remedy.remarks) };
+                assert!(told.iter().all(|Taken { width_mm, .. }| (width_mm - 29.0).abs() < 0.01), "{told:?}");
+            }
+        }
+    }
+
+    /// Between a narrow opening and a wide one both walls of a bar move alike only while the narrow one allows it.
+    #[test]
+    fn a_bar_takes_of_the_wide_opening_what_the_narrow_one_beside_it_cannot_give() {
+        let case = grille(&[12.0, 60.0], 8.0, 28.0);
+        let remedy = case.ward().widen().expect("it can be widened");
+        let taken = taken(&case, &remedy);
+        assert!(remedy.reaches_goal, "{:?} {taken:?}", remedy.shortfall);
+        assert!((3.8..=4.0).contains(&taken[0][0]) && taken[1][0] > 2.0 * taken[0][0], "{taken:?}");
     }
 }

@@ -460,3 +460,104 @@ fn an_arm_is_widened_up_to_its_hook_and_no_farther() {
         about(bar.to_mm, read, 0.02);
     }
 }
+
+/// A frame about a narrow opening and a wide one, a bar between them across the grain.
+fn frame(push: f64) -> Case {
+    use geo::BooleanOps;
+    let openings = [block(32.0, 66.0, 12.0, 80.0), block(69.0, 66.0, 48.0, 80.0)];
+    let mut plate = geo_types::MultiPolygon::from(block(59.5, 66.0, 119.0, 132.0));
+    for opening in &openings {
+        plate = plate.difference(opening);
+    }
+    let mut case = drawn("frame", plate.0.remove(0), "cherry", 0.0);
+    case.pushes = Pushes { face: Force::n(push), side: Force::n(push) };
+    case
+}
+
+/// A third of the narrow opening is 4 mm, of the wide one 16 mm. What the bar cannot have of the one it takes of the other; where both have given
+/// all they may, that is what is told.
+#[test]
+fn a_bar_grows_into_the_opening_that_has_wood_to_give() {
+    use geo::{Area, BooleanOps};
+    for (push, cures) in [(50.0, true), (62.0, false)] {
+        let case = frame(push);
+        let options = MendOptions { kinds: vec![Kind::Widen], ..MendOptions::default() };
+        let mending = case.remedied("cherry", Goal::Sound, Options::default(), &options);
+        let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
+        assert_eq!(remedy.cures(), cures, "{push} N: {:?}", remedy.shortfall);
+        let added = remedy.shape().expect("a new outline").polygon().difference(case.shape.polygon());
+        // Half way up, where no corner counts.
+        let taken = |from: f64, to: f64| {
+            added.intersection(&block(f64::midpoint(from, to), 66.0, to - from, 2.0)).unsigned_area() / 2.0
+        };
+        let (narrow, wide) = (taken(26.0, 38.0), taken(45.0, 93.0));
+        assert!(narrow <= 4.01 && wide <= 16.01 && wide > 1.5 * narrow, "{narrow} {wide}");
+        if cures {
+            assert_eq!(remedy.remarks, []);
+        } else {
+            assert!(narrow > 3.8 && wide > 15.2, "{narrow} {wide}");
+            assert!(matches!(&remedy.remarks[..], [Remark::ThirdTaken(_)]), "{:?}", remedy.remarks);
+        }
+    }
+}
+
+/// A straight arm with a lip up and a lip down at its end, 14 mm each: what hangs there keeps its room on both sides.
+#[test]
+fn an_arm_with_a_hook_on_either_side_is_widened_short_of_both() {
+    use geo::{BooleanOps, BoundingRect};
+    let corners = [
+        (0.0, 0.0),
+        (30.0, 0.0),
+        (30.0, 54.0),
+        (100.0, 54.0),
+        (100.0, 40.0),
+        (110.0, 40.0),
+        (110.0, 80.0),
+        (100.0, 80.0),
+        (100.0, 66.0),
+        (30.0, 66.0),
+        (30.0, 120.0),
+        (0.0, 120.0),
+    ];
+    let case = drawn("two hooks", polygon(&corners), "cherry", 90.0);
+    let options = MendOptions { kinds: vec![Kind::Widen], ..MendOptions::default() };
+    let mending = case.remedied("cherry", Goal::Sound, Options::default(), &options);
+    let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
+    let shape = remedy.shape().expect("a new outline");
+    assert_eq!(shape.polygon().bounding_rect(), case.shape.polygon().bounding_rect());
+    let added = shape.polygon().difference(case.shape.polygon()).bounding_rect().expect("wood was added");
+    // Twice the arm's width stays clear before the lips.
+    assert!(added.max().x <= 100.0 - 2.0 * 12.0 + 1.0 && added.min().x >= 29.6, "{added:?}");
+    assert!(added.min().y < 53.0 && added.max().y > 67.0, "{added:?}");
+    // What is left between the wider part and the hooks breaks first, so no more wood is spent than helps it.
+    assert_eq!(remedy.remarks, [Remark::OutlineKept]);
+    assert!(added.height() < 36.0, "{added:?}");
+    assert!(remedy.gain.is_some_and(|gain| gain > 1.5), "{:?}", remedy.gain);
+}
+
+/// A quarter of a ring 10 wide, bent about 30 mm, stands out from a post: it is widened along its bend.
+#[test]
+fn a_curved_arm_is_widened_along_its_curve() {
+    use geo::{Area, BooleanOps, BoundingRect};
+    let arc = |radius: f64, k: usize| {
+        let angle = std::f64::consts::FRAC_PI_2 * (k as f64 / 24.0 - 1.0);
+        (30.0 + radius * angle.cos(), 80.0 + radius * angle.sin())
+    };
+    let mut corners = vec![(0.0, 0.0), (30.0, 0.0)];
+    corners.extend((0..=24).map(|k| arc(35.0, k)));
+    corners.extend((0..=24).rev().map(|k| arc(25.0, k)));
+    corners.extend([(30.0, 120.0), (0.0, 120.0)]);
+    let case = drawn("curved", polygon(&corners), "cherry", 90.0);
+    let options = MendOptions { kinds: vec![Kind::Widen], ..MendOptions::default() };
+    let mending = case.remedied("cherry", Goal::Sound, Options::default(), &options);
+    let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
+    let shape = remedy.shape().expect("a new outline");
+    assert_eq!(shape.polygon().bounding_rect(), case.shape.polygon().bounding_rect());
+    assert!(remedy.gain.is_some_and(|gain| gain > 1.5), "{:?}", remedy.gain);
+    // It is wider over most of the first half of its bend, wherever one looks.
+    let added = shape.polygon().difference(case.shape.polygon());
+    for k in 2..=10 {
+        let (x, y) = arc(30.0, k);
+        assert!(added.intersection(&block(x, y, 24.0, 24.0)).unsigned_area() > 20.0, "{x} {y}");
+    }
+}
