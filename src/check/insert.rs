@@ -179,6 +179,8 @@ pub enum NoInsert {
     NoGain {
         /// What would break first.
         gives_way: &'static str,
+        /// Factor by which the best that fits falls short of sound.
+        shortfall: f64,
     },
     /// The run comes back to where it starts.
     #[error("the place curves back on itself, so no straight strip follows it; try a backer")]

@@ -6,6 +6,7 @@ use geo_types::Coord;
 
 use super::finding::PushKind;
 use super::insert::NoInsert;
+use super::words::short_by;
 
 /// Of a whole piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,6 +68,11 @@ pub enum PlaceRemark {
     Unproved,
     /// It is not sound and gets no insert.
     NoInsert(NoInsert),
+    /// How far from sound the best insert would leave it, where none helps.
+    BestInsert {
+        /// Factor by which it falls short.
+        shortfall: f64,
+    },
 }
 
 impl PlaceRemark {
@@ -103,6 +109,11 @@ impl fmt::Display for PlaceRemark {
                 f.write_str("no solid model of it could be solved; its numbers are the closed form's alone")
             }
             Self::NoInsert(why) => write!(f, "No insert: {why}."),
+            Self::BestInsert { shortfall } => write!(
+                f,
+                "By the estimate it falls short of sound by {} with the best insert that fits",
+                short_by(*shortfall)
+            ),
         }
     }
 }

@@ -23,6 +23,15 @@ pub(crate) fn numbered(what: &str, ids: &[usize]) -> String {
     }
 }
 
+/// How much stronger something would have to be: `about 35 %`, `a factor of 2.1`.
+pub fn short_by(factor: f64) -> String {
+    match (factor - 1.0) * 100.0 {
+        percent if percent < 1.0 => "less than 1 %".to_owned(),
+        percent if percent < 50.0 => format!("about {percent:.0} %"),
+        _ => format!("a factor of {factor:.1}"),
+    }
+}
+
 impl fmt::Display for Verdict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(match self {

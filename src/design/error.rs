@@ -318,6 +318,8 @@ pub enum FaultKind {
         size: f64,
         /// The most it may be.
         limit: f64,
+        /// The outline at its other end, where no outline is too large alone.
+        with: Option<String>,
     },
     /// An outline without a fill whose ends do not meet.
     Open {
@@ -344,6 +346,13 @@ pub enum FaultKind {
     },
     /// A rectangle as large as the page with other shapes on it: wood or background?
     PageSized,
+}
+
+/// A number with as many decimals, three at least, as it takes to read as more than `limit`.
+fn beyond(number: f64, limit: f64) -> String {
+    let written = |decimals: usize| format!("{number:.decimals$}");
+    let more = |text: &String| text.parse::<f64>().is_ok_and(|read| read > limit);
+    (3..9).map(written).find(more).unwrap_or_else(|| number.to_string())
 }
 
 impl fmt::Display for FaultKind {
@@ -532,17 +541,24 @@ impl fmt::Display for FaultKind {
                 "this is {size:.3} mm in its larger direction and the least that is read is {limit} mm; check \
                  the unit (--drawn-in) or delete the speck"
             ),
-            Self::TooLarge { size, limit } => write!(
-                f,
-                "this is {size:.0} mm in its larger direction and the most that is read is {limit} mm; check \
-                 the unit (--drawn-in)"
-            ),
+            Self::TooLarge { size, limit, with } => {
+                if let Some(with) = with {
+                    write!(f, "as far as to {with} ")?;
+                }
+                write!(
+                    f,
+                    "this is {size:.0} mm in its larger direction and the most that is read is {limit} mm; check \
+                     the unit (--drawn-in)"
+                )
+            }
             Self::Open { to, gap, limit } => write!(
                 f,
-                "this outline is open: the nearest other end, at ({:.2}, {:.2}) mm, is {gap:.3} mm away and gaps \
+                "this outline is open: the nearest other end, at ({:.2}, {:.2}) mm, is {} mm away and gaps \
                  are closed up to {limit} mm; join the ends, raise --gap, give the shape a fill, or, if it is only a mark, \
                  pick the outline's layer with --layer NAME",
-                to.x, to.y
+                to.x,
+                to.y,
+                beyond(*gap, *limit)
             ),
             Self::MoreOpen { more } => {
                 write!(f, "{more} more outlines are open in the same way; join their ends, or raise --gap")

@@ -181,6 +181,8 @@ pub enum LeftOut {
     Page,
     /// Filled like the wood around it, it changes nothing.
     SameFill,
+    /// A `use` of something that draws nothing.
+    NothingUsed,
 }
 
 impl fmt::Display for LeftOut {
@@ -197,6 +199,7 @@ impl fmt::Display for LeftOut {
             Self::Decoration => "it lies inside wood and counts as decoration",
             Self::Page => "it is the page's background",
             Self::SameFill => "it lies inside wood of the same fill",
+            Self::NothingUsed => "what it refers to holds no outline",
         })
     }
 }

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use geo::InteriorPoint;
 use geo_types::Coord;
 
 use super::drawn::{Contour, Drawn, Label};
@@ -11,7 +12,7 @@ use super::outline::{Area, enclosed, ring};
 use super::reading::{LeftOut, Note};
 use super::{Fault, FaultKind, Options, Page, Pick, Piece, Place};
 use crate::shape::plane::distance;
-use crate::shape::{GRID_PER_MM, Region, Shape, bridged};
+use crate::shape::{GRID_PER_MM, GridPoint, Region, Shape, bridged, snapped};
 
 /// What came of a drawing.
 pub(crate) struct Settled {
@@ -106,7 +107,9 @@ impl Settling<'_> {
                 }
             }
         }
-        let Joined { closed: joined, gaps, open, more } = join(self.without_doubled_runs(open), gap);
+        // A gap as wide as may be is closed, however its ends are rounded.
+        let Joined { closed: joined, gaps, open, more } =
+            join(self.without_doubled_runs(open), gap + GRID_PER_MM.recip());
         closed.extend(joined);
         for hole in gaps.into_iter().filter(|hole| hole.size * GRID_PER_MM >= 1.0) {
             let what = self.label(hole.element).to_string();
@@ -271,13 +274,11 @@ impl Settling<'_> {
         let bounds: Vec<[i32; 4]> = found.iter().map(|f| f.region.bounds().unwrap_or_default()).collect();
         for (i, area) in areas.iter().enumerate().filter(|(i, _)| roles[*i].wood && !roles[*i].decoration) {
             for shape in &area.region.shapes {
-                // The first corner that is still wood says which piece this part went into.
+                // A corner that one piece alone holds says which this part went into; at others pieces touch, or no wood is left.
                 let home = shape[0].iter().find_map(|p| {
-                    (0..found.len()).find(|f| {
-                        let b = bounds[*f];
-                        let boxed = b[0] <= p.x && p.x <= b[2] && b[1] <= p.y && p.y <= b[3];
-                        boxed && found[*f].region.holds(*p)
-                    })
+                    let holds = |f: &usize| boxed(bounds[*f], *p) && found[*f].region.holds(*p);
+                    let mut holders = (0..found.len()).filter(holds);
+                    holders.next().filter(|_| holders.next().is_none())
                 });
                 if let Some(home) = home
                     && found[home].from.last() != Some(&i)
@@ -285,6 +286,15 @@ impl Settling<'_> {
                     found[home].from.push(i);
                 }
             }
+        }
+        // What several pieces were cut from is named for each.
+        for piece in found.iter_mut().filter(|piece| piece.from.is_empty()) {
+            let Some(inside) = inside(&piece.region) else { continue };
+            let made = |i: &usize| {
+                let wood = roles[*i].wood && !roles[*i].decoration;
+                wood && boxed(areas[*i].bounds, inside) && areas[*i].region.holds(inside)
+            };
+            piece.from = (0..areas.len()).filter(made).collect();
         }
         found.sort_by_key(|f| (f.from.first().copied().unwrap_or(usize::MAX), f.region.bounds()));
         let names = self.names(&found, areas);
@@ -311,7 +321,9 @@ impl Settling<'_> {
                 self.fault(label.near(middle), FaultKind::TooSmall { size, limit: smallest });
                 continue;
             } else if size > largest {
-                self.fault(label, FaultKind::TooLarge { size, limit: largest });
+                let along = if x1 - x0 >= y1 - y0 { |c: &Coord<f64>| c.x } else { |c: &Coord<f64>| c.y };
+                let (place, with) = self.longest(&elements, along, largest).unwrap_or_default();
+                self.fault(place, FaultKind::TooLarge { size, limit: largest, with });
                 continue;
             }
             let from = elements.iter().map(|e| self.label(*e).to_string()).collect();
@@ -327,6 +339,31 @@ impl Settling<'_> {
             }
         }
         pieces
+    }
+
+    /// Where the outline stands that alone is too long, or one at the end of what is, with the one at its other end.
+    fn longest(
+        &self,
+        elements: &[usize],
+        along: fn(&Coord<f64>) -> f64,
+        limit: f64,
+    ) -> Option<(Place, Option<String>)> {
+        let reach = |element: usize| {
+            let points =
+                || self.drawn[element].contours.iter().flat_map(|contour| &contour.points).map(along);
+            (element, points().fold(f64::INFINITY, f64::min), points().fold(f64::NEG_INFINITY, f64::max))
+        };
+        let all: Vec<_> = elements.iter().map(|element| reach(*element)).collect();
+        let place = |element: usize| self.label(element).place();
+        let alone = all.iter().rev().max_by(|a, b| (a.2 - a.1).total_cmp(&(b.2 - b.1)))?;
+        let (first, last) = (
+            all.iter().min_by(|a, b| a.1.total_cmp(&b.1))?,
+            all.iter().rev().max_by(|a, b| a.2.total_cmp(&b.2))?,
+        );
+        if alone.2 - alone.1 > limit || first.0 == last.0 {
+            return Some((place(alone.0), None));
+        }
+        Some((place(first.0), Some(self.label(last.0).to_string())))
     }
 
     /// A name for every piece: the id of its largest shape that has one, or of the nearest group around
@@ -373,6 +410,16 @@ impl Settling<'_> {
         }
         names
     }
+}
+
+fn boxed([x0, y0, x1, y1]: [i32; 4], p: GridPoint) -> bool {
+    (x0..=x1).contains(&p.x) && (y0..=y1).contains(&p.y)
+}
+
+/// A point well inside an area.
+fn inside(region: &Region) -> Option<GridPoint> {
+    let point = region.polygons().first()?.interior_point()?;
+    Some(snapped(point.0))
 }
 
 /// A separate area of wood, and the areas that went into it.

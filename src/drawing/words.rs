@@ -13,7 +13,7 @@ pub use ordering::{Told, empty_pockets, steps};
 pub use seasons::{seasons, short_reaches};
 pub use turning::{bears, degrees, turning, turning_headline};
 
-pub use crate::check::words::listed;
+pub use crate::check::words::{listed, short_by};
 
 use crate::check::{Finding, Place, Push, PushKind};
 use crate::units::{Force, Length, Stress, Units};
@@ -142,7 +142,7 @@ pub fn risk(risk: f64) -> String {
     }
 }
 
-/// A sentence of the library, which speaks in millimetres, newtons and megapascals, in the reader's units: `reaches 11 mm past`
+/// A sentence of the library, which speaks in millimetres, newtons, megapascals and degrees Celsius, in the reader's units: `reaches 11 mm past`
 /// becomes `reaches 0.43 in past`.
 pub fn sentence(units: Units, metric: &str) -> String {
     sentence_to(units, metric, 2)
@@ -177,9 +177,26 @@ fn sentence_to(units: Units, metric: &str, digits: usize) -> String {
             && turned(&mut words, i, psi)
         {
             words[i] = format!("psi{after}");
+        } else if let Some(after) = unit(&words[i], "°C")
+            && turned(&mut words, i, |c| format!("{:.0}", fahrenheit(c)))
+        {
+            words[i] = format!("°F{after}");
         }
     }
     words.join(" ")
+}
+
+/// A temperature, the reader's own scale first: `20 °C, 68 °F`.
+pub fn temperature(units: Units, celsius: f64) -> String {
+    let [c, f] = [format!("{celsius:.0} °C"), format!("{:.0} °F", fahrenheit(celsius))];
+    match units {
+        Units::Metric => format!("{c}, {f}"),
+        Units::Inch => format!("{f}, {c}"),
+    }
+}
+
+fn fahrenheit(celsius: f64) -> f64 {
+    32.0 + 1.8 * celsius
 }
 
 /// Where a push acts: `on the face`, `on a side`.
@@ -314,6 +331,13 @@ mod tests {
         assert_eq!(both("the nearest relative has 4.6 MPa."), "the nearest relative has 670 psi.");
         assert_eq!(both("a stiffness of 8,960 MPa (35.2 MPa)"), "a stiffness of 1299540 psi (5110 psi)");
         assert_eq!(both("in N, mm and MPa"), "in N, mm and MPa");
+        assert_eq!(both("above about 60 °C, from 5 to 50 °C."), "above about 140 °F, from 41 to 122 °F.");
+    }
+
+    #[test]
+    fn a_temperature_comes_first_in_the_scale_of_its_reader() {
+        assert_eq!(temperature(Units::Metric, 20.0), "20 °C, 68 °F");
+        assert_eq!(temperature(Units::Inch, 20.0), "68 °F, 20 °C");
     }
 
     #[test]

@@ -67,6 +67,11 @@ fn give(place: &mut Place, request: &InsertRequest<'_>, found: Found) {
     let strip = if place.form == Form::Along { Err(NoInsert::AlongGrain) } else { found(request) };
     match strip {
         Ok(strip) => place.insert = Some(strip),
-        Err(why) => place.remarks.push(PlaceRemark::NoInsert(why)),
+        Err(why) => {
+            place.remarks.push(PlaceRemark::NoInsert(why));
+            if let NoInsert::NoGain { shortfall, .. } = why {
+                place.remarks.push(PlaceRemark::BestInsert { shortfall });
+            }
+        }
     }
 }

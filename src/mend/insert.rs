@@ -36,7 +36,10 @@ pub fn insert(request: &InsertRequest<'_>) -> Result<Insert, NoInsert> {
     let fitting = Fitting::new(request)?;
     let first = &fitting.trials[0];
     if first.shortfall > 1.0 && first.shortfall * LEAST_GAIN >= fitting.bare {
-        return Err(NoInsert::NoGain { gives_way: fitting.site.gives_way(first) });
+        return Err(NoInsert::NoGain {
+            gives_way: fitting.site.gives_way(first),
+            shortfall: first.shortfall,
+        });
     }
     Ok(fitting.best())
 }

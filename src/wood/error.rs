@@ -14,6 +14,15 @@ pub enum WoodError {
         /// Names that look like it, nearest first; may be empty.
         nearest: Vec<String>,
     },
+    /// It is made of wood, but glued of layers, chips or fibres.
+    #[error(
+        "\"{typed}\" is no solid wood: its layers, chips or fibres run several ways, so it has no short grain, and only solid woods are \
+         judged here; name one, or cut the piece from the sheet without this check"
+    )]
+    NotSolid {
+        /// What was typed.
+        typed: String,
+    },
     /// Several woods have this name.
     #[error("\"{typed}\" may be any of these woods: {}; name one of them", candidates.join(", "))]
     Ambiguous {

@@ -5,19 +5,35 @@ use std::collections::BTreeSet;
 
 /// Names of the trade that are no part of the handbook's, each with the keys of the woods they mean.
 ///
-/// Common practice in the North American trade. Some go by looks rather than kinship (Brazilian cherry is no
+/// Common practice in the North American and the British trade, short names of the shop among them. Some go by looks rather than kinship (Brazilian cherry is no
 /// cherry), and so they count as wholes only, never word by word.
-const TRADE_NAMES: [(&str, &[&str]); 32] = [
+const TRADE_NAMES: [(&str, &[&str]); 52] = [
     ("african teak", &["iroko"]),
     ("american cherry", &["cherry_black"]),
     ("american walnut", &["walnut_black"]),
+    ("alaskan yellow cedar", &["cedar_yellow_alaska"]),
+    ("american ash", &["ash_white"]),
+    ("american black walnut", &["walnut_black"]),
+    ("american hard maple", &["maple_sugar"]),
+    ("american lime", &["basswood_american"]),
+    ("american red oak", &["oak_northern_red"]),
+    ("american tulipwood", &["yellow_poplar"]),
+    ("american white ash", &["ash_white"]),
+    ("american white oak", &["oak_white"]),
+    ("aromatic cedar", &["cedar_eastern_redcedar"]),
+    ("aromatic red cedar", &["cedar_eastern_redcedar"]),
+    ("ayc", &["cedar_yellow_alaska"]),
     ("big leaf maple", &["maple_bigleaf"]),
     ("black gum", &["tupelo_black"]),
     ("brazilian cherry", &["courbaril_jatoba"]),
     ("brazilian walnut", &["ipe"]),
+    ("columbian pine", &["douglas_fir_coast", "douglas_fir_interior_west", "douglas_fir_interior_north"]),
     ("cypress", &["baldcypress"]),
+    ("doug fir", &["douglas_fir_coast", "douglas_fir_interior_west", "douglas_fir_interior_north"]),
     ("douglas fir", &["douglas_fir_coast", "douglas_fir_interior_west", "douglas_fir_interior_north"]),
     ("eastern red cedar", &["cedar_eastern_redcedar"]),
+    ("erc", &["cedar_eastern_redcedar"]),
+    ("ewp", &["pine_eastern_white"]),
     ("fir", &["fir_white", "douglas_fir_coast", "douglas_fir_interior_west", "douglas_fir_interior_north"]),
     ("genuine mahogany", &["mahogany_true_honduras"]),
     ("gum", &["sweetgum", "tupelo_black"]),
@@ -25,7 +41,9 @@ const TRADE_NAMES: [(&str, &[&str]); 32] = [
     ("honduran mahogany", &["mahogany_true_honduras"]),
     ("lapacho", &["ipe"]),
     ("linden", &["basswood_american"]),
+    ("olympic pine", &["douglas_fir_coast", "douglas_fir_interior_west", "douglas_fir_interior_north"]),
     ("oregon pine", &["douglas_fir_coast", "douglas_fir_interior_west", "douglas_fir_interior_north"]),
+    ("p pine", &["pine_ponderosa"]),
     ("poplar", &["yellow_poplar"]),
     ("red cedar", &["cedar_eastern_redcedar", "cedar_western_redcedar"]),
     ("red elm", &["elm_slippery"]),
@@ -35,12 +53,36 @@ const TRADE_NAMES: [(&str, &[&str]); 32] = [
     ("soft maple", &["maple_red", "maple_silver"]),
     ("southern pine", &["pine_loblolly", "pine_longleaf", "pine_shortleaf", "pine_slash"]),
     ("southern yellow pine", &["pine_loblolly", "pine_longleaf", "pine_shortleaf", "pine_slash"]),
+    ("syp", &["pine_loblolly", "pine_longleaf", "pine_shortleaf", "pine_slash"]),
     ("tulip poplar", &["yellow_poplar"]),
     ("tulipwood", &["yellow_poplar"]),
     ("western red cedar", &["cedar_western_redcedar"]),
+    ("wrc", &["cedar_western_redcedar"]),
     ("white walnut", &["butternut"]),
     ("yellow pine", &["pine_loblolly", "pine_longleaf", "pine_shortleaf", "pine_slash"]),
 ];
+
+/// Words of sheets and boards that are made of wood and are none. Common practice.
+const SHEETS: [&str; 15] = [
+    "blockboard",
+    "chipboard",
+    "fiberboard",
+    "fibreboard",
+    "flakeboard",
+    "hardboard",
+    "hdf",
+    "lvl",
+    "mdf",
+    "multiply",
+    "osb",
+    "particleboard",
+    "ply",
+    "plyboard",
+    "plywood",
+];
+
+/// The same, of several words.
+const SHEET_NAMES: [&str; 3] = ["baltic birch", "particle board", "ply wood"];
 
 /// How many near misses an error lists.
 const NEAREST: usize = 3;
@@ -51,7 +93,13 @@ const NEAREST: usize = 3;
 /// botanical ones.
 pub(super) fn find<'a>(woods: &'a [Wood], text: &str) -> Result<&'a Wood, WoodError> {
     let asked = words(text);
-    let unknown = || WoodError::Unknown { typed: text.trim().to_owned(), nearest: nearest(woods, text) };
+    let unknown = || {
+        let typed = text.trim().to_owned();
+        match is_sheet(text, &asked) {
+            true => WoodError::NotSolid { typed },
+            false => WoodError::Unknown { typed, nearest: nearest(woods, text) },
+        }
+    };
     if asked.is_empty() {
         return Err(unknown());
     }
@@ -88,6 +136,11 @@ fn names(wood: &Wood) -> impl Iterator<Item = &str> {
 /// Whether `name` has just the words asked for, or reads the same run together ("honey locust").
 fn same(name: &str, text: &str, asked: &BTreeSet<String>) -> bool {
     words(name) == *asked || compact(name) == compact(text)
+}
+
+/// Whether a name is that of a sheet good, whatever it is made of.
+fn is_sheet(text: &str, asked: &BTreeSet<String>) -> bool {
+    SHEETS.iter().any(|word| asked.contains(*word)) || SHEET_NAMES.iter().any(|name| same(name, text, asked))
 }
 
 fn trade_keys(text: &str, asked: &BTreeSet<String>) -> &'static [&'static str] {
@@ -134,7 +187,9 @@ fn nearest(woods: &[Wood], text: &str) -> Vec<String> {
         let single = words(wood.printed_name()).into_iter().map(|word| distance(&word) + 1);
         whole.chain(single).min().map(|distance| (distance, wood.name().to_owned()))
     };
-    let of_trade = TRADE_NAMES.iter().map(|(name, _)| (distance(name), (*name).to_owned()));
+    // Three letters are like too many others.
+    let of_trade = TRADE_NAMES.iter().filter(|(name, _)| compact(name).len() > 3);
+    let of_trade = of_trade.map(|(name, _)| (distance(name), (*name).to_owned()));
     let mut all: Vec<_> = woods.iter().filter_map(of_wood).chain(of_trade).collect();
     all.retain(|(distance, _)| *distance <= within);
     // Stable, so that equally near names keep the handbook's order.
@@ -245,6 +300,42 @@ mod tests {
         assert!(said("mapel").contains("maple"), "{}", said("mapel"));
         assert!(said("saplee").contains("sapele"), "{}", said("saplee"));
         assert_eq!(said("unobtainium"), "no wood is called \"unobtainium\"; see the list of woods");
+    }
+
+    #[test]
+    fn short_names_of_the_shop_lead_to_their_woods() {
+        let found = |text| Wood::find(text).map(Wood::key);
+        for (text, key) in [
+            ("P. pine", "pine_ponderosa"),
+            ("EWP", "pine_eastern_white"),
+            ("wrc", "cedar_western_redcedar"),
+            ("aromatic cedar", "cedar_eastern_redcedar"),
+            ("american black walnut", "walnut_black"),
+            ("American white oak", "oak_white"),
+            ("tulipwood", "yellow_poplar"),
+            ("african mahogany", "mahogany_african_khaya"),
+        ] {
+            assert_eq!(found(text), Ok(key), "{text}");
+        }
+        let said = |text| Wood::find(text).unwrap_err().to_string();
+        assert!(
+            said("Doug fir").starts_with("\"Doug fir\" may be any of these woods: coast Douglas-fir,"),
+            "{}",
+            said("Doug fir")
+        );
+        assert!(
+            said("SYP").contains("loblolly pine, longleaf pine, shortleaf pine, slash pine"),
+            "{}",
+            said("SYP")
+        );
+    }
+
+    #[test]
+    fn sheet_goods_get_an_answer_of_their_own() {
+        for text in ["plywood", "Baltic birch", "birch ply", "1/2 MDF", "particle board", "OSB"] {
+            assert_eq!(Wood::find(text), Err(WoodError::NotSolid { typed: text.to_owned() }), "{text}");
+        }
+        assert!(Wood::find("yellow birch").is_ok());
     }
 
     #[test]

@@ -210,9 +210,12 @@ impl FromStr for Property {
             ["_mpa", "_n", "_per_pct", "_pct"].iter().find_map(|end| name.strip_suffix(end)).unwrap_or(name)
         };
         Self::ALL.into_iter().find(|p| p.name() == typed || bare(p.name()) == typed).ok_or_else(|| {
-            let nearest = Self::ALL.into_iter().min_by_key(|p| {
-                strsim::damerau_levenshtein(&typed, p.name())
-                    .min(strsim::damerau_levenshtein(&typed, bare(p.name())))
+            let begins = Self::ALL.into_iter().find(|p| typed.len() > 2 && p.name().starts_with(&typed));
+            let nearest = begins.or_else(|| {
+                Self::ALL.into_iter().min_by_key(|p| {
+                    strsim::damerau_levenshtein(&typed, p.name())
+                        .min(strsim::damerau_levenshtein(&typed, bare(p.name())))
+                })
             });
             WoodError::UnknownProperty {
                 typed: text.trim().to_owned(),

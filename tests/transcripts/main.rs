@@ -1,6 +1,6 @@
 //! Shell sessions, run and compared word for word: every flag, every exit status, every message.
 //!
-//! A session is a Markdown file beside this one, or the guide in `docs`. In its `console` blocks a line after `$ ` is run by `sh`, what
+//! A session is a Markdown file beside this one, or one of two pages in `docs`. In its `console` blocks a line after `$ ` is run by `sh`, what
 //! follows is what it must print, stdout before stderr, and `? 1` is its exit status when that is not 0. A
 //! session has a directory of its own, with the sample designs in `shapes` and the drawings of
 //! `tests/transcripts/drawings` and the carried font in `drawings`. `...` on a line of its own stands for any lines.
@@ -37,6 +37,12 @@ macro_rules! sessions {
 #[test]
 fn the_guide() {
     hold_file(&Path::new(ROOT).join("docs/guide.md"), "guide");
+}
+
+/// So is the page on the board file.
+#[test]
+fn the_board_file() {
+    hold_file(&Path::new(ROOT).join("docs/board.md"), "board");
 }
 
 sessions! { check drawings faults files fit help letter mend readme seasons turn wood }

@@ -3,10 +3,12 @@
 mod elsewhere;
 mod mend;
 mod turn;
+mod typed;
 
-pub(crate) use elsewhere::with_verbs;
+use elsewhere::with_verbs;
 pub(crate) use mend::{MendArgs, Stated, place};
 pub(crate) use turn::{GoalArg, TurnArgs};
+pub(crate) use typed::{Refused, Typed, typed};
 
 use std::path::PathBuf;
 
@@ -113,6 +115,17 @@ pub(crate) struct DesignArgs {
 
     #[command(flatten)]
     pub(crate) drawing: DrawingArgs,
+
+    // Flags whose values cannot be read: none of them is missing, and there will be no answer.
+    #[arg(skip)]
+    pub(crate) refused: Vec<String>,
+}
+
+impl DesignArgs {
+    /// Whether a flag is typed with a value that cannot be read.
+    pub(crate) fn refuses(&self, flag: &str) -> bool {
+        self.refused.iter().any(|refused| refused == flag)
+    }
 }
 
 #[derive(Debug, Group)]

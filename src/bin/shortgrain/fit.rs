@@ -93,7 +93,7 @@ fn wood(args: &FitArgs, board: &BoardFile, faults: &mut Faults) -> Option<String
     match Wood::find(name) {
         Ok(wood) => Some(wood.name().to_owned()),
         Err(error) => {
-            faults.push(format!("{error}; `shortgrain wood` shows all"));
+            faults.push(job::no_wood(&error));
             None
         }
     }

@@ -41,7 +41,7 @@ pub(crate) fn gather(
     }
     faults.extend(targets_in_the_way(&args.designs, out, picture));
     faults.extend(of_verb);
-    if !faults.is_empty() {
+    if !faults.is_empty() || !args.refused.is_empty() {
         return Err(faults);
     }
     let named = args.designs.iter().map(|path| path.display().to_string());
@@ -56,7 +56,7 @@ pub(crate) fn gather(
 /// What is wrong with each.
 pub(crate) fn measure(args: &DesignArgs) -> Result<u8, Faults> {
     let (designs, faults) = read(args);
-    if !faults.is_empty() {
+    if !faults.is_empty() || !args.refused.is_empty() {
         return Err(faults);
     }
     let mut text = String::new();
@@ -99,8 +99,12 @@ pub(crate) fn targets_in_the_way(designs: &[PathBuf], out: &OutArgs, picture: Op
     faults
 }
 
-/// All drawings, and the faults of those that cannot be read.
+/// All drawings, and the faults of those that cannot be read; none where it is not known how to read them.
 fn read(args: &DesignArgs) -> (Vec<Design>, Faults) {
+    const HOW: [&str; 7] = ["--drawn-in", "--scale", "--limit", "--inner", "--page", "--tolerance", "--gap"];
+    if HOW.iter().any(|flag| args.refuses(flag)) {
+        return (Vec::new(), job::reading_faults(&args.drawing));
+    }
     let mut faults = job::reading_faults(&args.drawing);
     let fonts = fonts::find_all(&args.drawing.font, &mut faults);
     let one = |path: &PathBuf| -> Result<Design, String> {
@@ -114,9 +118,11 @@ fn read(args: &DesignArgs) -> (Vec<Design>, Faults) {
 
 /// The board of every design; what is wrong with one is said once.
 fn settle(args: &DesignArgs, faults: &mut Faults) -> Vec<Job> {
-    let one = |path: &Path| -> Result<Job, Faults> {
-        let file = job::board_file(path, args.board.board.as_deref()).map_err(|fault| vec![fault])?;
-        job::settle(path, &file, &args.board, &args.pushes)
+    let one = |path: &Path| match job::board_file(path, args.board.board.as_deref()) {
+        Ok(file) => job::settle(path, Some(&file), args),
+        Err(fault) => {
+            Err([fault].into_iter().chain(job::settle(path, None, args).err().unwrap_or_default()).collect())
+        }
     };
     let mut jobs = Vec::new();
     for path in &args.designs {

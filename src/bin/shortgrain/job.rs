@@ -6,9 +6,9 @@ use std::path::{Path, PathBuf};
 use shortgrain::check::{self, Pushes};
 use shortgrain::design::{self, BoardFile, Design, Font};
 use shortgrain::units::{Angle, Length};
-use shortgrain::wood::{Board, Mechanics, OwnValues, Value, Wood};
+use shortgrain::wood::{Board, Mechanics, OwnValues, Value, Wood, WoodError};
 
-use crate::args::{BoardArgs, DrawingArgs, PushArgs};
+use crate::args::{DesignArgs, DrawingArgs};
 use crate::files;
 use crate::talk::Faults;
 
@@ -54,24 +54,24 @@ pub(crate) fn board_file(design: &Path, named: Option<&Path>) -> Result<BoardFil
     design::read_board(&name.to_string(), &text).map_err(|error| error.to_string())
 }
 
-/// Settles board and pushes for one design.
+/// Settles board and pushes for one design. Of a board file that cannot be read nobody knows what it would have said: nothing is
+/// missing then.
 ///
 /// # Errors
 ///
 /// Everything that is missing or wrong, at once.
-pub(crate) fn settle(
-    design: &Path,
-    file: &BoardFile,
-    board: &BoardArgs,
-    pushes: &PushArgs,
-) -> Result<Job, Faults> {
+pub(crate) fn settle(design: &Path, file: Option<&BoardFile>, args: &DesignArgs) -> Result<Job, Faults> {
+    let DesignArgs { board, pushes, .. } = args;
+    let nothing = BoardFile::default();
+    let is_readable = file.is_some();
+    let file = file.unwrap_or(&nothing);
     let mut faults = Faults::new();
     let mut missing = Vec::new();
     let wood_name = board.wood.as_ref().or(file.wood.as_ref());
     let wood = match wood_name.map(|name| Wood::find(name)) {
         Some(Ok(wood)) => Some(wood),
         Some(Err(error)) => {
-            faults.push(format!("{error}; `shortgrain wood` shows all"));
+            faults.push(no_wood(&error));
             None
         }
         None => {
@@ -80,14 +80,14 @@ pub(crate) fn settle(
         }
     };
     let thickness = board.thickness.or(file.thickness);
-    if thickness.is_none() {
+    if thickness.is_none() && !args.refuses("--thickness") {
         missing.push("the board's thickness (--thickness 19mm or 3/4in)");
     }
     let grain = board.grain.or(file.grain);
-    if grain.is_none() {
+    if grain.is_none() && !args.refuses("--grain") {
         missing.push("which way the grain runs (--grain 0deg along the drawing's x axis, 90deg up the page)");
     }
-    if !missing.is_empty() {
+    if !missing.is_empty() && is_readable {
         faults.push(format!(
             "{}: this is not known: {}; add it, or write it in a board.toml beside the design",
             design.display(),
@@ -121,7 +121,7 @@ pub(crate) fn settle(
         moisture_pct: board.moisture.or(file.moisture_pct).unwrap_or(TESTED_AT),
     };
     let own: &OwnValues = &file.values;
-    let told = |error: shortgrain::wood::WoodError| vec![error.to_string()];
+    let told = |error: WoodError| vec![error.to_string()];
     Ok(Job {
         wood,
         values: wood.values(&board, own).map_err(told)?,
@@ -133,6 +133,13 @@ pub(crate) fn settle(
         usual_pushes: face.is_none() && side.is_none(),
         options: check::Options { crossing: pushes.crossing, ..check::Options::default() },
     })
+}
+
+/// Why there is no wood of a name, and where all are shown.
+pub(crate) fn no_wood(error: &WoodError) -> String {
+    let fault = error.to_string();
+    let stop = if fault.ends_with('?') { "" } else { ";" };
+    format!("{fault}{stop} `shortgrain wood` shows all")
 }
 
 /// What is wrong with how a drawing is to be read.

@@ -224,7 +224,7 @@ fn remedy(place: &Place) -> Option<Value> {
             "leaves place {} {}, short of sound by {}",
             place.id,
             insert.verdict,
-            crate::report::short_by(insert.shortfall)
+            words::short_by(insert.shortfall)
         )
     };
     Some(json!({

@@ -24,9 +24,8 @@ mod wood;
 
 use std::process::ExitCode;
 
-use clap::Parser;
-
-use args::{Args, Verb};
+use args::{Refused, Typed, Verb};
+use talk::Faults;
 
 /// All is sound.
 const SOUND: u8 = 0;
@@ -36,22 +35,40 @@ const WEAK: u8 = 1;
 const NO_ANSWER: u8 = 2;
 
 fn main() -> ExitCode {
-    let args = Args::try_parse().unwrap_or_else(|fault| args::with_verbs(fault).exit());
-    let outcome = match &args.verb {
+    let (outcome, refused) = match args::typed(std::env::args_os().collect()) {
+        Ok(Typed { args, refused }) if refused.is_empty() || args.verb.goes_on() => {
+            (run(&args.verb), refused)
+        }
+        Ok(Typed { refused, .. }) | Err(refused) => (Err(Faults::new()), refused),
+    };
+    match outcome {
+        Ok(code) if refused.is_empty() => ExitCode::from(code),
+        Ok(_) => no_answer(&refused, &Faults::new()),
+        Err(faults) => no_answer(&refused, &faults),
+    }
+}
+
+fn run(verb: &Verb) -> Result<u8, Faults> {
+    match verb {
         Verb::Check(args) => check::run(args),
         Verb::Mend(args) => mend::run(args),
         Verb::Turn(args) => turn::run(args),
         Verb::Fit(args) => fit::run(args),
         Verb::Letter(args) => letter::run(args),
         Verb::Wood(args) => wood::run(args),
-    };
-    match outcome {
-        Ok(code) => ExitCode::from(code),
-        Err(faults) => {
-            for fault in faults {
-                talk::say(&fault);
-            }
-            ExitCode::from(NO_ANSWER)
-        }
     }
+}
+
+/// Says everything that is wrong: the values that cannot be read, then the rest.
+fn no_answer(refused: &Refused, faults: &Faults) -> ExitCode {
+    if let Some(fault) = refused.alone().filter(|_| faults.is_empty()) {
+        fault.exit();
+    }
+    let (values, hint) = refused.told();
+    values.iter().for_each(|value| talk::say_as_it_is(value));
+    faults.iter().for_each(|fault| talk::say(fault));
+    if !refused.is_empty() {
+        talk::say_as_it_is(&format!("\n{hint}"));
+    }
+    ExitCode::from(NO_ANSWER)
 }

@@ -278,7 +278,7 @@ fn short(cared: &Cared, remedy: &Remedy) -> Option<String> {
     Some(format!(
         "It is not enough: {}, short of {goal} by {}.",
         after.verdict,
-        report::short_by(remedy.shortfall?)
+        words::short_by(remedy.shortfall?)
     ))
 }
 

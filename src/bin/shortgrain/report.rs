@@ -383,15 +383,6 @@ fn breaks(mode: Mode) -> &'static str {
     }
 }
 
-/// How much stronger something would have to be: a few percent, or a factor.
-pub(crate) fn short_by(factor: f64) -> String {
-    match (factor - 1.0) * 100.0 {
-        percent if percent < 1.0 => "less than 1 %".to_owned(),
-        percent if percent < 50.0 => format!("about {percent:.0} %"),
-        _ => format!("a factor of {factor:.1}"),
-    }
-}
-
 fn insert_sentence(insert: &Insert, units: Units) -> String {
     let after: Vec<String> = insert
         .after
@@ -408,7 +399,7 @@ fn insert_sentence(insert: &Insert, units: Units) -> String {
     let goal = if insert.reaches_goal {
         String::new()
     } else {
-        format!("; it falls short of sound by {}", short_by(insert.shortfall))
+        format!("; it falls short of sound by {}", words::short_by(insert.shortfall))
     };
     format!(
         "Insert: {} x {} x {}, its own grain at {:.0}°, glued in a pocket in the back; show face left {}. Then it breaks at \

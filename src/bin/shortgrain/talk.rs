@@ -16,6 +16,12 @@ pub(crate) fn print(text: &str) -> Result<(), Faults> {
     }
 }
 
+/// Prints lines to stderr.
+pub(crate) fn say_as_it_is(lines: &str) {
+    // Nobody is left to hear that stderr is closed.
+    let _ = writeln!(io::stderr().lock(), "{lines}");
+}
+
 /// Prints a sentence to stderr, each of its lines under the program's name.
 pub(crate) fn say(sentence: &str) {
     let mut out = io::stderr().lock();

@@ -10,7 +10,7 @@ use crate::answer::answer;
 use crate::args::WoodArgs;
 use crate::columns::{Columns, LINE, wrap};
 use crate::files::Files;
-use crate::job::TESTED_AT;
+use crate::job::{TESTED_AT, no_wood};
 use crate::talk::Faults;
 use crate::{SOUND, json, report};
 
@@ -28,7 +28,7 @@ pub(crate) fn run(args: &WoodArgs) -> Result<u8, Faults> {
     let chosen: Vec<&Wood> = if name.is_empty() {
         Wood::all().iter().collect()
     } else {
-        vec![Wood::find(&name).map_err(|error| vec![format!("{error}; `shortgrain wood` shows all")])?]
+        vec![Wood::find(&name).map_err(|error| vec![no_wood(&error)])?]
     };
     let mut woods = Vec::new();
     for wood in chosen {

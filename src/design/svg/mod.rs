@@ -7,6 +7,7 @@
 //! resolver.
 
 mod arcs;
+mod attribute;
 mod clip;
 mod sheet;
 mod style;

@@ -4,6 +4,7 @@ use std::str::FromStr;
 
 use svgtypes::{AspectRatio, Length, LengthUnit as SvgUnit, ViewBox};
 
+use super::attribute::attribute;
 use crate::design::{FaultKind, Scale};
 use crate::units::LengthUnit;
 
@@ -39,7 +40,7 @@ impl Sheet {
             faults.push(fault);
             None
         });
-        let ratio = root.attribute("preserveAspectRatio").and_then(|text| AspectRatio::from_str(text).ok());
+        let ratio = attribute(root, "preserveAspectRatio").and_then(|text| AspectRatio::from_str(text).ok());
         if !faults.is_empty() {
             return Err(faults);
         }
@@ -92,7 +93,7 @@ struct Side {
 
 /// `None` when it is missing or relative to a window: then it says nothing about wood.
 fn side(root: roxmltree::Node<'_, '_>, name: &str) -> Result<Option<Side>, FaultKind> {
-    let Some(text) = root.attribute(name).map(str::trim).filter(|text| *text != "auto") else {
+    let Some(text) = attribute(root, name).map(str::trim).filter(|text| *text != "auto") else {
         return Ok(None);
     };
     let value = || super::vet::shortened(text);
@@ -119,7 +120,7 @@ fn side(root: roxmltree::Node<'_, '_>, name: &str) -> Result<Option<Side>, Fault
 }
 
 fn view_box(root: roxmltree::Node<'_, '_>) -> Result<Option<[f64; 4]>, FaultKind> {
-    let Some(text) = root.attribute("viewBox") else { return Ok(None) };
+    let Some(text) = attribute(root, "viewBox") else { return Ok(None) };
     let view = ViewBox::from_str(text).map_err(|_| FaultKind::BadAttribute {
         name: "viewBox".to_owned(),
         value: super::vet::shortened(text),

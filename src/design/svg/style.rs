@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use super::attribute::attribute;
+
 /// Properties that decide what is drawn and how it is filled. Anything else is left out.
 const KEPT: [&str; 29] = [
     "fill",
@@ -151,16 +153,16 @@ fn matching(text: &str) -> Option<usize> {
 
 /// Whether an element's own attributes or inline style set a property to something that refers.
 pub(super) fn sets(node: roxmltree::Node<'_, '_>, property: &str) -> bool {
-    let inline = node.attribute("style").unwrap_or_default().split(';').filter_map(|d| d.split_once(':'));
+    let inline = attribute(node, "style").unwrap_or_default().split(';').filter_map(|d| d.split_once(':'));
     let inline =
         inline.filter(|(name, _)| name.trim().eq_ignore_ascii_case(property)).map(|(_, value)| value);
-    inline.chain(node.attribute(property)).any(|value| value.to_ascii_lowercase().contains("url("))
+    inline.chain(attribute(node, property)).any(|value| value.to_ascii_lowercase().contains("url("))
 }
 
 /// Whether an element's own attributes or inline style hide it with all it holds.
 pub(super) fn hides(node: roxmltree::Node<'_, '_>) -> bool {
-    let mut shown = node.attribute("display").map(str::trim).map(str::to_owned);
-    for declaration in node.attribute("style").unwrap_or_default().split(';') {
+    let mut shown = attribute(node, "display").map(str::trim).map(str::to_owned);
+    for declaration in attribute(node, "style").unwrap_or_default().split(';') {
         if let Some((property, value)) = declaration.split_once(':')
             && property.trim().eq_ignore_ascii_case("display")
         {

@@ -1,3 +1,8 @@
+//! Drawings as people and programs write them.
+
+mod references;
+mod told;
+
 use crate::design::{Design, Inner, Note, Options, Page, Pick, Scale, read_svg};
 use crate::units::LengthUnit;
 

@@ -129,7 +129,7 @@ impl<'a> Tracing<'a> {
             clips: Vec::new(),
             clipped: Vec::new(),
             seen: BTreeSet::new(),
-            notes: Vec::new(),
+            notes: vetted.notes.clone(),
             faults: Vec::new(),
             hidden: 0,
             fonts: Arc::default(),
@@ -145,6 +145,9 @@ impl<'a> Tracing<'a> {
         if let Some(label) = self.vetted.labels.get(group.id()) {
             around.group = label.id.clone().or(around.group);
             if label.element == "use" {
+                if draws(group) {
+                    self.seen.insert(group.id().to_owned());
+                }
                 around.used = Some(label.clone());
                 around.layers.extend(label.layers.iter().cloned());
             }
@@ -301,6 +304,14 @@ fn clip_shapes(group: &usvg::Group, around: Affine, shapes: &mut Vec<(BezPath, F
             usvg::Node::Image(_) | usvg::Node::Text(_) => {}
         }
     }
+}
+
+/// Whether anything is left of a group.
+fn draws(group: &usvg::Group) -> bool {
+    group.children().iter().any(|child| match child {
+        usvg::Node::Group(inner) => draws(inner),
+        usvg::Node::Path(_) | usvg::Node::Text(_) | usvg::Node::Image(_) => true,
+    })
 }
 
 const fn rule(rule: usvg::FillRule) -> FillRule {

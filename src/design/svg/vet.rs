@@ -2,19 +2,19 @@
 
 mod copy;
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::str::FromStr;
 
 use roxmltree::{Document, Node, NodeId, ParsingOptions};
 use svgtypes::LengthUnit;
 
+use super::attribute::{attribute, href};
 use super::sheet::Sheet;
 use super::style::{self, Paints};
 use crate::design::drawn::Label;
-use crate::design::{Fault, FaultKind, Limits, Options, Place};
+use crate::design::{Fault, FaultKind, LeftOut, Limits, Note, Options, Place};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
-const XLINK: &str = "http://www.w3.org/1999/xlink";
 
 /// A drawing that is safe to resolve.
 pub(super) struct Vetted {
@@ -22,10 +22,12 @@ pub(super) struct Vetted {
     pub(super) text: String,
     /// By its id in the clean copy, what to call a shape or group.
     pub(super) labels: BTreeMap<String, Label>,
-    /// Ids, in the clean copy, of the shapes that stand in the drawing itself, in its order.
+    /// Ids, in the clean copy, of the shapes and the `use` elements that stand in the drawing itself, in its order.
     pub(super) shapes: Vec<String>,
     /// `None` when the size is not known, which is then among the faults.
     pub(super) sheet: Option<Sheet>,
+    /// What is left out because nothing of it is ever drawn.
+    pub(super) notes: Vec<Note>,
     pub(super) faults: Vec<Fault>,
 }
 
@@ -105,6 +107,7 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
             None
         }
     };
+    vetting.find_used();
     vetting.find_clips();
     vetting.look_at_drawn(root);
     vetting.faults.extend(options.pick.missing_layers(&vetting.layers));
@@ -118,8 +121,8 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
         let what = "bytes of style sheet for this many elements";
         return Err(whole(FaultKind::TooMuch { what, limit: style_limit }));
     }
-    let Vetting { out, labels, shapes, faults, .. } = vetting;
-    Ok(Vetted { text: out, labels, shapes, sheet, faults })
+    let Vetting { out, labels, shapes, notes, faults, .. } = vetting;
+    Ok(Vetted { text: out, labels, shapes, sheet, notes, faults })
 }
 
 /// The `svg` element that is the drawing: the root, or the only one that lies in a page of another kind.
@@ -154,11 +157,14 @@ struct Vetting<'a, 'input> {
     ids: HashMap<&'a str, Node<'a, 'input>>,
     /// Ids that several elements carry.
     shared: BTreeSet<&'a str>,
+    /// The elements around what some `use` refers to.
+    around_used: HashSet<NodeId>,
     out: String,
     labels: BTreeMap<String, Label>,
     shapes: Vec<String>,
     paints: Paints,
     style: usize,
+    notes: Vec<Note>,
     faults: Vec<Fault>,
 }
 
@@ -167,7 +173,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
         let mut ids = HashMap::new();
         let mut shared = BTreeSet::new();
         for node in document.descendants().filter(Node::is_element) {
-            if let Some(id) = node.attribute("id")
+            if let Some(id) = attribute(node, "id")
                 && ids.insert(id, node).is_some_and(|first| {
                     ids.insert(id, first);
                     true
@@ -183,11 +189,13 @@ impl<'a, 'input> Vetting<'a, 'input> {
             layers: BTreeSet::new(),
             ids,
             shared,
+            around_used: HashSet::new(),
             out: String::new(),
             labels: BTreeMap::new(),
             shapes: Vec::new(),
             paints: Paints::default(),
             style: 0,
+            notes: Vec::new(),
             faults: Vec::new(),
         }
     }
@@ -217,6 +225,31 @@ impl<'a, 'input> Vetting<'a, 'input> {
         self.ids.get(href(node)?.strip_prefix('#')?).copied()
     }
 
+    /// Finds where the targets of all `use` elements lie.
+    fn find_used(&mut self) {
+        let uses = self.document.descendants().filter(|node| is(*node, "use"));
+        let targets: Vec<_> = uses.filter_map(|node| self.target(node)).collect();
+        for target in targets {
+            for around in target.ancestors().skip(1) {
+                if !self.around_used.insert(around.id()) {
+                    break;
+                }
+            }
+        }
+    }
+
+    /// Whether a `use` of this element draws anything that may be an outline; `measure_uses` has seen that uses end.
+    fn draws(&self, node: Node<'a, 'input>) -> bool {
+        if is(node, "use") {
+            return self.target(node).is_some_and(|target| self.draws(target));
+        }
+        if HOLDERS.iter().any(|name| is(node, name)) || is(node, "symbol") {
+            return node.children().any(|child| !is(child, "symbol") && self.draws(child));
+        }
+        let lettering = is(node, "text") && letters(node).next().is_some();
+        lettering || SHAPES.iter().chain(&PICTURES).any(|name| is(node, name))
+    }
+
     /// Counts the elements, each as often as it is used, and refuses files whose `use` elements refer in
     /// circles or multiply without bound.
     fn measure_uses(&self) -> Result<usize, Vec<Fault>> {
@@ -236,7 +269,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
             .collect();
         let own: Vec<usize> = nodes
             .iter()
-            .map(|n| ["d", "points"].iter().filter_map(|a| n.attribute(*a)).map(str::len).sum())
+            .map(|n| ["d", "points"].iter().filter_map(|a| attribute(*n, a)).map(str::len).sum())
             .collect();
         // Height, elements and bytes of path below each element, `use` followed. Children come after
         // their parents, so one pass from the end settles all but the uses; every further pass settles
@@ -285,12 +318,12 @@ impl<'a, 'input> Vetting<'a, 'input> {
         let plain = |node: Node<'a, 'input>| !["clip-path", "mask"].iter().any(|p| style::sets(node, p));
         let shape = |node: Node<'a, 'input>| SHAPES.iter().any(|name| is(node, name)) && plain(node);
         let clips = self.document.descendants().filter(|node| is(*node, "clipPath"));
-        for (id, node) in clips.filter_map(|node| Some((node.attribute("id")?, node))) {
+        for (id, node) in clips.filter_map(|node| Some((attribute(node, "id")?, node))) {
             let taken = !self.shared.contains(id)
                 && plain(node)
-                && node.attribute("clipPathUnits") != Some("objectBoundingBox")
+                && attribute(node, "clipPathUnits") != Some("objectBoundingBox")
                 && node.children().filter(Node::is_element).all(|child| {
-                    let pixels = |name| match child.attribute(name).map(svgtypes::Length::from_str) {
+                    let pixels = |name| match attribute(child, name).map(svgtypes::Length::from_str) {
                         None => true,
                         Some(Ok(length)) => matches!(length.unit, LengthUnit::None | LengthUnit::Px),
                         Some(Err(_)) => false,
@@ -349,7 +382,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
                     self.fault(node, FaultKind::BentText);
                 }
             }
-            "foreignObject" if !node.has_attribute("requiredExtensions") => {
+            "foreignObject" if attribute(node, "requiredExtensions").is_none() => {
                 self.fault(node, FaultKind::Foreign);
             }
             "video" | "audio" | "canvas" | "iframe" => self.fault(node, FaultKind::Foreign),
@@ -357,6 +390,9 @@ impl<'a, 'input> Vetting<'a, 'input> {
                 Some(href) if href.starts_with('#') => {
                     if self.target(node).is_none() {
                         self.fault(node, FaultKind::MissingTarget { href: shortened(href) });
+                    } else if !self.draws(node) {
+                        let what = self.label(node).to_string();
+                        self.notes.push(Note::LeftOut { what, why: LeftOut::NothingUsed });
                     }
                 }
                 Some(href) if !href.is_empty() => {
@@ -375,17 +411,17 @@ impl<'a, 'input> Vetting<'a, 'input> {
     /// A rectangle, circle or ellipse needs a size.
     fn look_at_extent(&mut self, node: Node<'a, 'input>, attributes: &[&'static str]) {
         let ellipse = is(node, "ellipse");
-        for attribute in attributes {
-            let Some(text) = node.attribute(*attribute) else {
+        for name in attributes {
+            let Some(text) = attribute(node, name) else {
                 // One missing radius of an ellipse is taken from the other.
-                let other = ellipse && attributes.iter().any(|a| node.has_attribute(*a));
+                let other = ellipse && attributes.iter().any(|a| attribute(node, a).is_some());
                 if !other {
-                    self.fault(node, FaultKind::NoExtent { attribute, value: String::new() });
+                    self.fault(node, FaultKind::NoExtent { attribute: name, value: String::new() });
                 }
                 continue;
             };
             if svgtypes::Length::from_str(text).is_ok_and(|length| length.number <= 0.0) {
-                self.fault(node, FaultKind::NoExtent { attribute, value: shortened(text) });
+                self.fault(node, FaultKind::NoExtent { attribute: name, value: shortened(text) });
             }
         }
     }
@@ -429,6 +465,9 @@ impl<'a, 'input> Vetting<'a, 'input> {
 /// The elements that have an outline.
 pub(super) const SHAPES: [&str; 7] = ["path", "rect", "circle", "ellipse", "line", "polyline", "polygon"];
 
+/// The elements that are drawn and have none.
+const PICTURES: [&str; 6] = ["image", "foreignObject", "video", "audio", "canvas", "iframe"];
+
 /// The elements whose children are drawn where they stand.
 const HOLDERS: [&str; 4] = ["svg", "g", "a", "switch"];
 
@@ -438,8 +477,7 @@ const LETTERING: [&str; 5] = ["text", "tspan", "title", "desc", "metadata"];
 /// What a person calls an element: what a drawing program labels it, in whatever namespace, then its id.
 fn names<'a>(node: Node<'a, '_>) -> impl Iterator<Item = &'a str> {
     let label = node.attributes().find(|a| a.name() == "label").map(|a| a.value());
-    let id = node.attributes().find(|a| a.name() == "id" && a.namespace().is_none()).map(|a| a.value());
-    label.into_iter().chain(id).filter(|name| !name.trim().is_empty())
+    label.into_iter().chain(attribute(node, "id")).filter(|name| !name.trim().is_empty())
 }
 
 /// The stretches of text in an element that are more than blanks.
@@ -450,10 +488,6 @@ fn letters<'a>(node: Node<'a, '_>) -> impl Iterator<Item = &'a str> {
 
 fn is(node: Node<'_, '_>, name: &str) -> bool {
     matches!(node.tag_name().namespace(), None | Some(SVG)) && node.tag_name().name() == name
-}
-
-fn href<'a>(node: Node<'a, '_>) -> Option<&'a str> {
-    node.attribute("href").or_else(|| node.attribute((XLINK, "href"))).map(str::trim)
 }
 
 fn added(a: (usize, usize, usize), b: (usize, usize, usize)) -> (usize, usize, usize) {

@@ -151,7 +151,7 @@ fn glue(fit: &Fit, units: Units) -> String {
     format!(
         "Glue: {}, used with {least} to {most} a side (the most as glue makers print it, the rest common practice). {}.",
         glue.name(),
-        capital(glue.service()),
+        capital(&words::sentence(units, glue.service())),
     )
 }
 

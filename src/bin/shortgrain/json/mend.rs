@@ -172,7 +172,7 @@ fn year(year: &Year) -> Value {
         "dry_pct": number(swing.dry_pct, 3),
         "damp_pct": number(swing.damp_pct, 3),
         "glued_pct": swing.glued_pct.map(|pct| number(pct, 3)),
-        "from": year.stated.from,
+        "from": year.stated.from(Units::Metric),
         "glues": glues,
         "standing": Rule::ALL.iter().map(|rule| (rule.word, rule.standing)).collect::<BTreeMap<_, _>>(),
     })

@@ -35,7 +35,9 @@ impl Year {
             );
             let told = format!(
                 "Seasons: wood of {:.1} to {:.1} % moisture ({}), {glued}.",
-                swing.dry_pct, swing.damp_pct, self.stated.from
+                swing.dry_pct,
+                swing.damp_pct,
+                self.stated.from(units)
             );
             text.push_str(&wrap(&told, LINE, 0));
         } else {
@@ -58,7 +60,8 @@ impl Year {
         if explain {
             for glue in all {
                 let lasts = if glue.serves { "lasts" } else { "does not" };
-                let line = format!("{}: {lasts}; {} ({}).", glue.adhesive.name(), glue.why, glue.standing);
+                let why = words::sentence(units, glue.why);
+                let line = format!("{}: {lasts}; {why} ({}).", glue.adhesive.name(), glue.standing);
                 text.push_str(&format!("    {}", wrap(&line, LINE - 4, 4)));
             }
             if let Some(moves) = mendings.iter().find_map(|mending| mending.moves.as_ref()) {

@@ -5,9 +5,10 @@ use std::str::FromStr;
 use roxmltree::Node;
 
 use super::super::arcs;
+use super::super::attribute::attribute;
 use super::super::sheet::Sheet;
 use super::super::style::{self, CLIP, MASK};
-use super::{HOLDERS, SHAPES, SVG, Vetting, XLINK, href, is};
+use super::{HOLDERS, SHAPES, SVG, Vetting, is};
 
 const XML: &str = "http://www.w3.org/XML/1998/namespace";
 
@@ -33,8 +34,11 @@ impl<'a, 'input> Vetting<'a, 'input> {
 
     /// Nesting is bounded, so this may call itself.
     fn copy(&mut self, node: Node<'a, 'input>, drawn: bool) {
-        if !node.is_element() || !matches!(node.tag_name().namespace(), None | Some(SVG)) {
+        if !node.is_element() {
             return;
+        }
+        if !matches!(node.tag_name().namespace(), None | Some(SVG)) {
+            return self.copy_used_inside(node);
         }
         let name = node.tag_name().name();
         if name == "style" {
@@ -48,36 +52,33 @@ impl<'a, 'input> Vetting<'a, 'input> {
         }
         let lettering = name == "text" && !self.options.fonts.is_empty();
         let clip =
-            name == "clipPath" && node.attribute("id").is_some_and(|id| self.paints.clips.contains(id));
+            name == "clipPath" && attribute(node, "id").is_some_and(|id| self.paints.clips.contains(id));
         if name == "use" && node.parent().is_some_and(|parent| is(parent, "clipPath")) {
             return self.copy_used_in_clip(node);
         }
         let shape = SHAPES.contains(&name) || lettering;
         let kept = HOLDERS.contains(&name) || matches!(name, "defs" | "symbol" | "use");
         if !shape && !kept && !clip {
-            return;
+            return self.copy_used_inside(node);
         }
-        let id = node.attribute("id").filter(|id| !id.is_empty());
-        let made = format!("sg:{}", node.id().get());
-        let unique = id.filter(|id| !self.shared.contains(id) && !id.starts_with("sg:"));
-        let copied = match (shape, id) {
-            (true, _) => unique.unwrap_or(&made),
-            (false, Some(id)) => id,
-            (false, None) => &made,
-        }
-        .to_owned();
+        let copied = self.copied_id(node);
         self.labels.insert(copied.clone(), self.label(node));
         self.out += &format!("<{name} id=\"{}\"", escaped(&copied));
         if matches!(name, "svg" | "symbol") {
             self.out += " overflow=\"visible\"";
         }
         let unclipped = clip || node.parent().is_some_and(|parent| is(parent, "clipPath"));
+        if name == "use"
+            && let Some(target) = self.target(node)
+        {
+            self.out += &format!(" href=\"#{}\"", escaped(&self.copied_id(target)));
+        }
         self.copy_attributes(node, if unclipped { &["id", "style"] } else { &["id"] });
         if unclipped {
             self.free_of_clips(node);
         }
         let drawn = drawn && !matches!(name, "defs" | "symbol" | "clipPath");
-        if shape && drawn {
+        if drawn && (shape || (name == "use" && self.draws(node))) {
             self.shapes.push(copied);
         }
         self.out.push('>');
@@ -91,16 +92,35 @@ impl<'a, 'input> Vetting<'a, 'input> {
         self.out += &format!("</{name}>");
     }
 
+    /// The id of an element in the clean copy. Every shape has one of its own.
+    fn copied_id(&self, node: Node<'a, 'input>) -> String {
+        let id = attribute(node, "id").filter(|id| !id.is_empty());
+        let shape = SHAPES.iter().chain(&["text"]).any(|name| is(node, name));
+        let own = id.filter(|id| !shape || (!self.shared.contains(id) && !id.starts_with("sg:")));
+        own.map_or_else(|| format!("sg:{}", node.id().get()), str::to_owned)
+    }
+
+    /// What is never drawn where it stands, such as a mask, may hold what a `use` draws elsewhere.
+    fn copy_used_inside(&mut self, node: Node<'a, 'input>) {
+        if self.around_used.contains(&node.id()) {
+            self.out += "<defs>";
+            for child in node.children() {
+                self.copy(child, false);
+            }
+            self.out += "</defs>";
+        }
+    }
+
     /// Takes away whatever clip path a style sheet gives: clip paths clipped by others multiply without bound.
     fn free_of_clips(&mut self, node: Node<'a, 'input>) {
-        let own = node.attribute("style").map(|text| style::declarations(text, &mut self.paints));
+        let own = attribute(node, "style").map(|text| style::declarations(text, &mut self.paints));
         self.out += &format!(" style=\"{}clip-path:none;mask:none\"", escaped(&own.unwrap_or_default()));
     }
 
     /// What a clip path uses, in its place: only so can it be freed of clips.
     fn copy_used_in_clip(&mut self, node: Node<'a, 'input>) {
         let Some(shape) = self.target(node) else { return };
-        let of = |node: Node<'a, 'input>, name| node.attribute(name).unwrap_or_default();
+        let of = |node: Node<'a, 'input>, name| attribute(node, name).unwrap_or_default();
         let pixels = |name| svgtypes::Length::from_str(of(node, name)).map_or(0.0, |length| length.number);
         let transform = format!(
             "{} translate({} {}) {}",
@@ -164,10 +184,6 @@ impl<'a, 'input> Vetting<'a, 'input> {
             let plain = attribute.namespace().is_none();
             let value = if except.contains(&name) {
                 None
-            } else if name == "href" && (plain || attribute.namespace() == Some(XLINK)) {
-                // Both spellings may be there; the plain one counts.
-                let counts = href(node) == Some(value) && (plain || node.attribute("href").is_none());
-                (is(node, "use") && counts && value.starts_with('#')).then(|| value.to_owned())
             } else if !plain {
                 if attribute.namespace() == Some(XML) && name == "space" {
                     copied += &format!(" xml:space=\"{}\"", escaped(value));

@@ -2,7 +2,9 @@
 
 use clap::Args as Group;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
+use shortgrain::drawing::words;
 use shortgrain::season::{Service, Swing};
+use shortgrain::units::Units;
 use shortgrain::wood::WoodError;
 
 #[derive(Debug, Group)]
@@ -42,7 +44,17 @@ pub(crate) struct SeasonArgs {
 #[derive(Clone, Debug)]
 pub(crate) struct Stated {
     pub(crate) swing: Swing,
-    pub(crate) from: String,
+    /// Driest and dampest humidity, temperature, and whose air that is; nothing where the swing itself was typed.
+    air: Option<([f64; 2], f64, String)>,
+}
+
+impl Stated {
+    /// Where the swing comes from, in words.
+    pub(crate) fn from(&self, units: Units) -> String {
+        let Some(([dry, damp], room, whose)) = &self.air else { return "as stated".to_owned() };
+        let room = words::temperature(units, *room);
+        format!("air of {dry:.0} to {damp:.0} % humidity at {room}{whose}")
+    }
 }
 
 impl SeasonArgs {
@@ -51,7 +63,7 @@ impl SeasonArgs {
         let glued_pct = self.glued_at;
         if let Some(ends) = self.swing {
             let swing = Swing { glued_pct, ..Swing::between(ends) };
-            return Ok(Stated { swing, from: "as stated".to_owned() });
+            return Ok(Stated { swing, air: None });
         }
         let service = self.service;
         let usual = service.air();
@@ -65,10 +77,7 @@ impl SeasonArgs {
         };
         Ok(Stated {
             swing: Swing { glued_pct, ..Swing::in_air([dry, damp], room)? },
-            from: format!(
-                "air of {dry:.0} to {damp:.0} % humidity at {room:.0} °C, {:.0} °F{whose}",
-                32.0 + 1.8 * room
-            ),
+            air: Some(([dry, damp], room, whose)),
         })
     }
 }
