@@ -177,6 +177,8 @@ pub enum Why {
     SoftNeighbour,
     /// The wood about the place is stiff and takes part of the push off this plane.
     StiffNeighbour,
+    /// They part the place on different planes, or under pushes elsewhere, so their forces say nothing of each other.
+    Elsewhere,
     /// A ply lies over the plane, of which the closed form, that of the bare board, knows nothing.
     Ply,
 }
@@ -191,7 +193,13 @@ impl Why {
     }
 
     /// The cause of the bigger part of a difference between the closed form and the solid model.
-    pub(super) fn of(closed_form: f64, beam: &super::proof::Beam, solid: f64) -> Option<Self> {
+    /// Where the two part the place elsewhere, other forces tell nothing of the wood about it.
+    pub(super) fn of(
+        closed_form: f64,
+        beam: &super::proof::Beam,
+        solid: f64,
+        elsewhere: bool,
+    ) -> Option<Self> {
         if !Self::is_asked(closed_form, solid) {
             return None;
         }
@@ -203,6 +211,9 @@ impl Why {
         if sign * stress >= sign * forces {
             let twisted = beam.twist.value > TWISTED * beam.untwisted.value;
             return Some(if twisted { Self::Twist } else { Self::Corner });
+        }
+        if elsewhere {
+            return Some(Self::Elsewhere);
         }
         Some(if forces > 0.0 { Self::SoftNeighbour } else { Self::StiffNeighbour })
     }

@@ -211,7 +211,6 @@ fn a_slanting_arm_is_one_place() {
                 )
             })
             .collect();
-        println!("{degrees} {places:?}");
         assert_eq!(finding.places.len(), 1, "{degrees}: {places:?}");
     }
 }

@@ -58,7 +58,7 @@ fn mirrored(case: &Case) -> Case {
 
 /// A letter E with a spine of 5 mm: its bars run along the grain and the closed form takes their roots for rigid, so it reads them up to
 /// eight times too strong. Whatever push the letter is judged by, each place breaks at about the same force: what is far stronger than the
-/// push is cut more coarsely → 5 %.
+/// push is cut more coarsely → 10 %.
 #[test]
 fn no_force_hangs_on_the_push_it_is_judged_by() {
     let letter = polygon![
@@ -80,7 +80,7 @@ fn no_force_hangs_on_the_push_it_is_judged_by() {
         for others in [&little, &much] {
             let other = others.iter().find(|(other, ..)| *other == at).expect("a place stays one");
             for (now, then) in [(face, other.1), (side, other.2)] {
-                assert!((now / then - 1.0).abs() < 0.05, "at {at:?}: {now} {then}");
+                assert!((now / then - 1.0).abs() < 0.1, "at {at:?}: {now} {then}");
             }
         }
     }

@@ -178,8 +178,12 @@ fn a_hook_that_is_backed_bears_no_less_than_its_board_anywhere() {
         for kind in kinds {
             let (was, glued) = (bare.push(kind).breaks_at_n, alone.push(kind).breaks_at_n);
             about(now.push(kind).breaks_at_n, was.max(glued), 1e-9);
-            if glued < was {
-                assert_eq!(alone.push(kind).solved.as_ref().map(|solved| solved.part), Some(Part::GlueLine));
+            // What is far strong enough in the thicker blank is left to the closed form.
+            let solved = alone.push(kind).solved.as_ref();
+            if glued < was
+                && let Some(solved) = solved
+            {
+                assert_eq!(solved.part, Part::GlueLine);
                 parted.push(bare.id);
             }
         }

@@ -203,6 +203,7 @@ fn solid(solved: &Solved) -> Value {
             Why::Twist => "twist",
             Why::SoftNeighbour => "soft_neighbour",
             Why::StiffNeighbour => "stiff_neighbour",
+            Why::Elsewhere => "elsewhere",
             Why::Ply => "ply",
         }),
         "part": solved.part.words(),

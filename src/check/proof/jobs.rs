@@ -49,8 +49,8 @@ pub(super) struct Job {
     pub(super) only: Option<Vec<Spot>>,
     /// Whether the board's wood in front of its plies stands open over the planes asked, as after a first crack.
     pub(super) opened: bool,
-    /// Whether its place bears many times its push by the closed form, so that a coarser cut will do.
-    pub(super) is_easy: bool,
+    /// Which of the places asked bear many times their push by the closed form.
+    pub(super) easy: Vec<usize>,
 }
 
 /// A kind of push, from one face or on a side, at a point.
@@ -62,9 +62,18 @@ pub(super) struct Spot {
 }
 
 impl Job {
-    /// How finely it is cut.
-    pub(super) const fn fineness(&self) -> Fineness {
-        Fineness::of(if self.is_easy { Case::Carried } else { self.case })
+    /// How finely it is cut; of what bears many times its push a coarser cut will do.
+    pub(super) fn fineness(&self) -> Fineness {
+        let all_easy = self.asked.iter().all(|(place, _)| self.easy.contains(place));
+        Fineness::of(if all_easy { Case::Carried } else { self.case })
+    }
+
+    /// The same without the places that bear many times their push, where others are left: lines through them may crowd a mesh, or make it
+    /// too big, of which the others must not suffer.
+    pub(super) fn without_easy(&self) -> Option<Self> {
+        let mut fewer = self.clone();
+        fewer.asked.retain(|(place, _)| !self.easy.contains(place));
+        (!fewer.asked.is_empty() && fewer.asked.len() < self.asked.len()).then_some(fewer)
     }
 
     /// Whether a ply comes near what is asked.
@@ -112,6 +121,7 @@ impl Proof<'_> {
     pub(super) fn jobs(&self, places: &[Place], origins: &[Origin], chosen: &[usize]) -> Vec<Job> {
         let mut jobs = Vec::new();
         let mut carried = Vec::new();
+        let mut easy = Vec::new();
         for &k in chosen {
             match &origins[k] {
                 Origin::Tongue(line, tip) => {
@@ -126,7 +136,7 @@ impl Proof<'_> {
                         inside,
                         only: None,
                         opened: false,
-                        is_easy: false,
+                        easy: Vec::new(),
                     });
                 }
                 Origin::Stretch(s) => {
@@ -139,7 +149,8 @@ impl Proof<'_> {
                         let planes =
                             alone.iter_mut().flat_map(|job| &mut job.asked).flat_map(|(_, planes)| planes);
                         planes.for_each(|plane| plane.floors = false);
-                        alone.iter_mut().for_each(|job| job.is_easy = true);
+                        alone.iter_mut().for_each(|job| job.easy.push(k));
+                        easy.push(k);
                     }
                     if self.judged[*s].role == Role::Bridge {
                         carried.extend(alone.iter().map(|job| (*s, job.asked[0].clone())));
@@ -150,6 +161,10 @@ impl Proof<'_> {
         }
         // The big ones first, so that the last thread is not left with one.
         let mut all = self.carried(&carried);
+        for job in &mut all {
+            job.easy =
+                easy.iter().copied().filter(|k| job.asked.iter().any(|(place, _)| place == k)).collect();
+        }
         all.extend(jobs);
         all
     }
@@ -188,7 +203,7 @@ impl Proof<'_> {
                 inside: every(stations, 12).map(|station| station.at).collect(),
                 only: None,
                 opened: false,
-                is_easy: false,
+                easy: Vec::new(),
             }
         };
         ways.iter().map(job).collect()
@@ -236,7 +251,7 @@ impl Proof<'_> {
                     inside: Vec::new(),
                     only: None,
                     opened: false,
-                    is_easy: false,
+                    easy: Vec::new(),
                 });
             }
         }

@@ -39,7 +39,7 @@ impl Proof<'_> {
         let (chosen, _) = self.chosen(closed_form, |k| proved[k].face.over(self.pushes) < EASY);
         let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
         let mut jobs = self.jobs(closed_form, origins, &chosen);
-        let worth = self.narrowed(jobs.clone(), &elastic, threads);
+        let worth = self.narrowed(&jobs, &elastic, threads);
         // Of the lines in between those that a first look finds worth it; all others may be the weakest under some push.
         for (place, planes) in jobs.iter_mut().flat_map(|job| &mut job.asked) {
             let kept = || worth.iter().flat_map(|job| &job.asked).filter(|(kept, _)| kept == place);

@@ -210,7 +210,7 @@ fn a_first_look_leaves_out_nothing_that_counts() {
     let count =
         |jobs: &[Job]| jobs.iter().flat_map(|job| &job.asked).map(|(_, planes)| planes.len()).sum::<usize>();
     let planes = count(&all);
-    let narrowed = proof.narrowed(all, &elastic, 1);
+    let narrowed = proof.narrowed(&all, &elastic, 1);
     assert!(3 * count(&narrowed) <= 2 * planes, "{} of {planes}", count(&narrowed));
     for (few, all) in weakest(&narrowed).into_iter().flatten().zip(whole.into_iter().flatten()) {
         assert!((few / all - 1.0).abs() < 0.02, "{few} {all}");

@@ -79,6 +79,7 @@ pub(crate) fn both_ways(push: &Push, units: Units, indent: &str) -> String {
             }
             Why::SoftNeighbour => "the wood about it gives, so more of the push comes to this plane",
             Why::StiffNeighbour => "the wood about it is stiff and takes part of the push off this plane",
+            Why::Elsewhere => "each is of another plane, or of a push elsewhere",
             Why::Ply => "the closed form is that of the bare board, without the ply over this plane",
         };
         text.push_str(&indented(indent, &format!("they differ by more than 1.3: {why}")));
