@@ -118,7 +118,9 @@ fn a_mirrored_sample_answers_alike() {
 
 #[test]
 fn the_same_sample_gives_the_same_answer_to_the_last_bit() {
-    for case in samples().into_iter().filter(|case| !case.name.starts_with("planter-markers")) {
+    // Those with the most places take long.
+    let long = ["planter-markers", "bee-hive", "router-template"];
+    for case in samples().into_iter().filter(|case| !long.iter().any(|name| case.name.starts_with(name))) {
         assert_eq!(case.finding(), case.afresh(&Options::default()), "{}", case.name);
     }
 }

@@ -35,12 +35,20 @@ fn spokes_and_a_ring_are_not_saved_by_a_turn() {
     assert!(turn.always_crossing_deg > 53.0, "{}", turn.always_crossing_deg);
 }
 
+fn always_crosses(name: &str) {
+    let turn = no_cure(name, 1.0);
+    assert!(turn.always_crossing_deg > 55.0, "{name}: {}", turn.always_crossing_deg);
+}
+
 #[test]
-fn hexagons_and_a_snow_crystal_are_not_either() {
-    for name in ["bee-hive", "snow-crystal"] {
-        let turn = no_cure(name, 1.0);
-        assert!(turn.always_crossing_deg > 55.0, "{name}: {}", turn.always_crossing_deg);
-    }
+fn a_snow_crystal_is_not_either() {
+    always_crosses("snow-crystal");
+}
+
+#[test]
+#[ignore = "sixty places at three angles: cargo test --release --test scenarios -- --ignored"]
+fn hexagons_are_not_either() {
+    always_crosses("bee-hive");
 }
 
 #[test]
