@@ -57,8 +57,11 @@ pub(super) use study::Beam;
 
 /// So many places are proved at the most, the weakest by the closed form first; of very finely drawn pieces fewer, since each
 /// has its mesh.
-const MOST_PLACES: usize = 96;
+const MOST_PLACES: usize = 64;
 const LEAST_PLACES: usize = 4;
+/// Of lattices with very many places fewer are proved too, though always so many: all hang together, and each is as big as all of them.
+const MOST_WORK: usize = MOST_PLACES * MOST_PLACES;
+const ALWAYS: usize = 24;
 const MOST_POINTS: usize = 400_000;
 /// Places whose sizes and closed forms differ by less than this part are alike.
 const ALIKE: f64 = 0.01;
@@ -194,7 +197,9 @@ impl Proof<'_> {
         let mut chosen: Vec<usize> = (0..places.len()).filter(|&k| counts(k)).collect();
         chosen.sort_by(|&a, &b| self.over(&places[a]).total_cmp(&self.over(&places[b])).then(a.cmp(&b)));
         let points = self.shape.rings().map(|ring| ring.0.len()).sum::<usize>().max(1);
-        let most = (MOST_POINTS / points).clamp(LEAST_PLACES, MOST_PLACES);
+        let by_points = (MOST_POINTS / points).clamp(LEAST_PLACES, MOST_PLACES);
+        let by_places = (MOST_WORK / places.len().max(1)).clamp(ALWAYS, MOST_PLACES);
+        let most = by_points.min(by_places);
         let rest = chosen.split_off(most.min(chosen.len()));
         chosen.sort_unstable();
         (chosen, rest)
