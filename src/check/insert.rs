@@ -173,7 +173,7 @@ pub enum NoInsert {
     NotNeeded,
     /// The best strip leaves the place hardly stronger than it is.
     #[error(
-        "by the estimate none that fits would help, as the {gives_way} would give way about as soon; mend asks the solid model, or try a \
+        "by the estimate none that fits would help, as the {gives_way} would give way about as soon or sooner; mend asks the solid model, or try a \
          backer or a wider place"
     )]
     NoGain {

@@ -154,7 +154,7 @@ fn found(
             plies,
         };
         let closed_form = places.clone();
-        proof.prove(&mut places, &origins);
+        proof.prove(&closed_form, &mut places, &origins);
         push_map = options.push_map.then(|| proof.push_map(&closed_form, &places, &origins));
         places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());
         if let Some(map) = &mut push_map {

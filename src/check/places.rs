@@ -296,7 +296,7 @@ pub(super) struct Run {
 impl Run {
     pub(super) fn of(stretch: &Stretch) -> Self {
         let ends = [&stretch.stations[0], &stretch.stations[stretch.stations.len() - 1]];
-        // A run ends at a section square to it; where it is askew its root's grain line crosses it half a neck times cot φ on.
+        // A run ends at a section square to it; where it is askew, at φ to the grain, its root's grain line crosses it half a neck times cot φ on.
         let [before, after] = ends.map(|station| {
             let askew = SLANTED / station.crossing.tan().max(LEAST_SLANT);
             station.run * (0.5 * stretch.neck * askew.max(1.0))

@@ -18,7 +18,7 @@ pub struct PushMap {
     /// See `columns`.
     pub rows: usize,
     /// Row by row from the lowest: nothing beside the wood, and where no push of up to six times the stated one breaks a place;
-    /// places that bear more are not proved.
+    /// places that bear more are not asked.
     pub points: Vec<Option<PushPoint>>,
 }
 

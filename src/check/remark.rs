@@ -68,7 +68,7 @@ pub enum PlaceRemark {
     Unproved,
     /// It is not sound and gets no insert.
     NoInsert(NoInsert),
-    /// How far from sound the best insert would leave it, where none helps.
+    /// How far from sound the best insert would leave it, where none helps; apart from the reason, which many places share.
     BestInsert {
         /// Factor by which it falls short.
         shortfall: f64,
@@ -111,7 +111,7 @@ impl fmt::Display for PlaceRemark {
             Self::NoInsert(why) => write!(f, "No insert: {why}."),
             Self::BestInsert { shortfall } => write!(
                 f,
-                "By the estimate it falls short of sound by {} with the best insert that fits",
+                "By the estimate the best insert that fits would leave it short of sound by {}",
                 short_by(*shortfall)
             ),
         }

@@ -173,7 +173,7 @@ fn what_hangs_on_a_hair_is_an_arm() {
     }
 }
 
-/// An arm 8 wide and 32.7 long at 60° or 31° on a block: one break, one place.
+/// An arm 8 wide and 33 long on a block, at angles from one that hardly crosses the grain up: one break, one place.
 #[test]
 fn a_slanting_arm_is_one_place() {
     for degrees in [29.0_f64, 31.0, 45.0, 60.0, 65.0, 80.0] {
@@ -198,19 +198,6 @@ fn a_slanting_arm_is_one_place() {
         ];
         let polygon = Polygon::new(geo_types::LineString::from(ring.to_vec()), Vec::new());
         let finding = found(polygon, 19.0, 0.0);
-        let places: Vec<_> = finding
-            .places
-            .iter()
-            .map(|place| {
-                (
-                    place.at,
-                    place.crossing_deg,
-                    place.run[0],
-                    place.run[place.run.len() - 1],
-                    place.face.break_line.clone(),
-                )
-            })
-            .collect();
-        assert_eq!(finding.places.len(), 1, "{degrees}: {places:?}");
+        assert_eq!(finding.places.len(), 1, "{degrees}: {:?}", finding.places);
     }
 }

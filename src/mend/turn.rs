@@ -1,7 +1,7 @@
 //! The same piece at every grain angle.
 //!
 //! The closed form ranks all angles, a whole check at each; round the best of them it looks closer. The solid model then proves three: the
-//! angle the piece has, the best and the worst. What does not depend on the grain is found once.
+//! angle the piece has, the best and the worst; for a remedy, which asks for no worst, the first two. What does not depend on the grain is found once.
 
 use crate::check::{Finding, Form, Options, Place, Prepared, PushKind, Pushes, Verdict};
 use crate::solid::in_order;
@@ -164,8 +164,8 @@ pub(super) fn turned(sweep: &Sweep<'_>, known: Option<&Finding>) -> Turn {
     };
     let (best, worst) = (best(&angles, present), worst(&angles, present));
     let mut asked = vec![present];
-    let favoured = [Some(best.deg), sweep.proves_worst.then_some(worst.deg)];
-    for deg in favoured.into_iter().flatten() {
+    let asked_too = [Some(best.deg), sweep.proves_worst.then_some(worst.deg)];
+    for deg in asked_too.into_iter().flatten() {
         if !asked.iter().any(|&other| same(other, deg)) {
             asked.push(deg);
         }

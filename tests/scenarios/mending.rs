@@ -115,12 +115,9 @@ fn a_hook_with_its_bridge_moved_is_solved_wherever_it_may_break() {
     let after = case.remedy(Kind::MoveBridge).after.expect("it was proved");
     for place in &after.places {
         for push in [&place.face, &place.side] {
-            assert!(
-                push.solved.is_some() || push.over(&case.pushes) >= 6.0,
-                "{} {}",
-                place.id,
-                push.breaks_at_n
-            );
+            // One bar far stronger than its push has no mesh: its line ends in the step.
+            let strong = push.over(&case.pushes) >= 6.0;
+            assert!(push.solved.is_some() || strong, "{} {}", place.id, push.breaks_at_n);
         }
     }
 }
@@ -179,10 +176,11 @@ fn a_hook_that_is_backed_bears_no_less_than_its_board_anywhere() {
             let (was, glued) = (bare.push(kind).breaks_at_n, alone.push(kind).breaks_at_n);
             about(now.push(kind).breaks_at_n, was.max(glued), 1e-9);
             // What is far strong enough in the thicker blank is left to the closed form.
-            let solved = alone.push(kind).solved.as_ref();
-            if glued < was
-                && let Some(solved) = solved
-            {
+            let Some(solved) = &alone.push(kind).solved else {
+                assert!(alone.push(kind).over(&case.pushes) >= 6.0, "{} {glued}", bare.id);
+                continue;
+            };
+            if glued < was {
                 assert_eq!(solved.part, Part::GlueLine);
                 parted.push(bare.id);
             }

@@ -5,8 +5,9 @@ use std::sync::LazyLock;
 use geo::{Area, BooleanOps, Contains};
 use geo_types::Polygon;
 use shortgrain::{
-    check::{Finding, Form, Insert, InsertRemark, NoInsert, Place, PlaceRemark, PushKind, Verdict},
+    check::{Finding, Form, Insert, InsertRemark, NoInsert, Place, PlaceRemark, PushKind, Pushes, Verdict},
     mend::first_remedies,
+    units::Force,
 };
 
 use crate::{
@@ -165,4 +166,34 @@ fn an_insert_that_weakens_one_push_says_so_and_lowers_the_worse_risk_all_the_sam
         let after = insert.after.iter().map(|side| side.risk).fold(0.0, f64::max);
         assert!(after <= before + 1e-9, "{} at {:?}: {after} {before}", case.name, place.at);
     });
+}
+
+/// What the best strip lacks is what it says: pushed so much less, with 5 % to spare, the place has enough, as it is or with a strip; pushed
+/// 10 % more than that it has not.
+#[test]
+fn the_best_strip_that_helps_nothing_falls_short_by_what_is_said() {
+    let lacking = |(case, finding): &(Case, Finding)| {
+        let lacks = |place: &Place| {
+            let said = place.remarks.iter().find_map(|remark| match remark {
+                PlaceRemark::BestInsert { shortfall } => Some(*shortfall),
+                _ => None,
+            });
+            said.map(|shortfall| (case.clone(), place.at, shortfall))
+        };
+        finding.places.iter().find_map(lacks)
+    };
+    let (case, at, shortfall) = MENDED
+        .iter()
+        .filter(|(case, _)| case.name.starts_with("house-number"))
+        .find_map(lacking)
+        .expect("place 1");
+    let is_enough = |part: f64| {
+        let pushes = [case.pushes.face, case.pushes.side].map(|push| Force::n(push.as_n() * part));
+        let less = Case { pushes: Pushes { face: pushes[0], side: pushes[1] }, ..case.clone() };
+        let finding = less.mended();
+        let place = finding.places.iter().find(|place| place.at == at).expect("the same place");
+        place.verdict == Verdict::Sound || place.insert.as_ref().is_some_and(|insert| insert.reaches_goal)
+    };
+    assert!(shortfall > 1.2, "{shortfall}");
+    assert!(is_enough(0.95 / shortfall) && !is_enough(1.1 / shortfall), "{shortfall}");
 }

@@ -8,7 +8,7 @@
 use std::{collections::BTreeSet, sync::Arc};
 
 use crate::{
-    shape::plane::{Point, cross, direction, point},
+    shape::plane::{Point, cross, direction, left},
     solid::{Edge, Floor},
     wood::Mechanics,
 };
@@ -257,7 +257,7 @@ impl Laying<'_> {
 
 /// A rectangle by lengths along a direction and across it, anticlockwise.
 pub(super) fn rectangle(along: Point, [s0, s1]: [f64; 2], [c0, c1]: [f64; 2]) -> [Point; 4] {
-    let across = point(-along.y, along.x);
+    let across = left(along);
     [(s0, c0), (s1, c0), (s1, c1), (s0, c1)].map(|(s, c)| along * s + across * c)
 }
 

@@ -50,7 +50,9 @@ pub(super) struct Job {
     /// Whether the board's wood in front of its plies stands open over the planes asked, as after a first crack.
     pub(super) opened: bool,
     /// Which of the places asked bear many times their push by the closed form.
-    pub(super) easy: Vec<usize>,
+    pub(super) strong: Vec<usize>,
+    /// Places of this case that it had to be cut without.
+    pub(super) left: Vec<usize>,
 }
 
 /// A kind of push, from one face or on a side, at a point.
@@ -62,18 +64,23 @@ pub(super) struct Spot {
 }
 
 impl Job {
+    fn new(case: Case, fences: Vec<Fence>, asked: Vec<(usize, Vec<Candidate>)>, inside: Vec<Point>) -> Self {
+        Self { case, fences, asked, inside, only: None, opened: false, strong: Vec::new(), left: Vec::new() }
+    }
+
     /// How finely it is cut; of what bears many times its push a coarser cut will do.
     pub(super) fn fineness(&self) -> Fineness {
-        let all_easy = self.asked.iter().all(|(place, _)| self.easy.contains(place));
-        Fineness::of(if all_easy { Case::Carried } else { self.case })
+        let all_strong = self.asked.iter().all(|(place, _)| self.strong.contains(place));
+        if all_strong { Fineness::COARSE } else { Fineness::of(self.case) }
     }
 
     /// The same without the places that bear many times their push, where others are left: lines through them may crowd a mesh, or make it
     /// too big, of which the others must not suffer.
-    pub(super) fn without_easy(&self) -> Option<Self> {
-        let mut fewer = self.clone();
-        fewer.asked.retain(|(place, _)| !self.easy.contains(place));
-        (!fewer.asked.is_empty() && fewer.asked.len() < self.asked.len()).then_some(fewer)
+    pub(super) fn without_strong(&self) -> Option<Self> {
+        let (left, asked): (Vec<_>, Vec<_>) =
+            self.asked.iter().cloned().partition(|(place, _)| self.strong.contains(place));
+        let left: Vec<usize> = left.into_iter().map(|(place, _)| place).collect();
+        (!asked.is_empty() && !left.is_empty()).then(|| Self { asked, left, ..self.clone() })
     }
 
     /// Whether a ply comes near what is asked.
@@ -121,7 +128,6 @@ impl Proof<'_> {
     pub(super) fn jobs(&self, places: &[Place], origins: &[Origin], chosen: &[usize]) -> Vec<Job> {
         let mut jobs = Vec::new();
         let mut carried = Vec::new();
-        let mut easy = Vec::new();
         for &k in chosen {
             match &origins[k] {
                 Origin::Tongue(line, tip) => {
@@ -129,29 +135,13 @@ impl Proof<'_> {
                     let give = self.thickness.max(distance(line[0], line[1]));
                     let fences = vec![Fence { line: plane.line, give }];
                     let inside = vec![(line[0] + line[1]) / 2.0, *tip];
-                    jobs.push(Job {
-                        case: Case::Place,
-                        fences,
-                        asked: vec![(k, vec![plane])],
-                        inside,
-                        only: None,
-                        opened: false,
-                        easy: Vec::new(),
-                    });
+                    jobs.push(Job::new(Case::Place, fences, vec![(k, vec![plane])], inside));
                 }
                 Origin::Stretch(s) => {
                     let place = &places[k];
                     let parted: Vec<[Point; 2]> =
                         place.face.break_line.iter().chain(&place.side.break_line).copied().collect();
-                    let mut alone = self.alone(k, *s, &parted);
-                    if self.is_easy(place) {
-                        // A strip that only passes through a place that needs none is asked for its floor where it is needed.
-                        let planes =
-                            alone.iter_mut().flat_map(|job| &mut job.asked).flat_map(|(_, planes)| planes);
-                        planes.for_each(|plane| plane.floors = false);
-                        alone.iter_mut().for_each(|job| job.easy.push(k));
-                        easy.push(k);
-                    }
+                    let alone = self.alone(k, *s, &parted);
                     if self.judged[*s].role == Role::Bridge {
                         carried.extend(alone.iter().map(|job| (*s, job.asked[0].clone())));
                     }
@@ -161,11 +151,14 @@ impl Proof<'_> {
         }
         // The big ones first, so that the last thread is not left with one.
         let mut all = self.carried(&carried);
-        for job in &mut all {
-            job.easy =
-                easy.iter().copied().filter(|k| job.asked.iter().any(|(place, _)| place == k)).collect();
-        }
         all.extend(jobs);
+        for job in &mut all {
+            for (k, planes) in job.asked.iter_mut().filter(|(k, _)| self.is_strong(&places[*k])) {
+                job.strong.push(*k);
+                // A strip that only passes through a place that needs none is asked for its floor where it is needed.
+                planes.iter_mut().for_each(|plane| plane.floors = false);
+            }
+        }
         all
     }
 
@@ -196,15 +189,9 @@ impl Proof<'_> {
         let job = |held: &[bool; 2]| {
             let planes = drawn.of_stretch(stretch, held[0], judged.role == Role::Bridge, parted);
             let fences = ends.into_iter().zip(held).filter(|(_, held)| **held);
-            Job {
-                case: Case::Place,
-                fences: fences.map(|((station, start), _)| self.fence(station, start, &plies)).collect(),
-                asked: vec![(k, planes)],
-                inside: every(stations, 12).map(|station| station.at).collect(),
-                only: None,
-                opened: false,
-                easy: Vec::new(),
-            }
+            let fences = fences.map(|((station, start), _)| self.fence(station, start, &plies)).collect();
+            let inside = every(stations, 12).map(|station| station.at).collect();
+            Job::new(Case::Place, fences, vec![(k, planes)], inside)
         };
         ways.iter().map(job).collect()
     }
@@ -244,15 +231,7 @@ impl Proof<'_> {
                 asked.extend(bridges.iter().filter(|(of, _)| *of == s).map(|(_, asked)| asked.clone()));
             }
             if !fences.is_empty() && !asked.is_empty() {
-                jobs.push(Job {
-                    case: Case::Carried,
-                    fences,
-                    asked,
-                    inside: Vec::new(),
-                    only: None,
-                    opened: false,
-                    easy: Vec::new(),
-                });
+                jobs.push(Job::new(Case::Carried, fences, asked, Vec::new()));
             }
         }
         jobs

@@ -17,7 +17,7 @@ use super::{
 /// of samples came out up to 20 % too strong, from 0.75 down nothing changes by more than a mesh does.
 const WORTH: f64 = 0.75;
 /// On a mended piece a place that bears many times its push by the closed form is left to it where a first look bears out this part of
-/// that: it errs by less than a third, and a sound place needs little over a third of the six times that count as many.
+/// that. Half of six times is three; a sound place needs little over two, and a first look errs by less than a third.
 const BORNE_OUT: f64 = 0.5;
 
 /// The greatest indices of a push of 1 N on one plane of a case.
@@ -36,50 +36,28 @@ impl Sight {
     }
 }
 
+/// The greatest index of each place under each kind of push: of any part of it, and of each.
+type Greatest = BTreeMap<(usize, Option<Part>, usize), f64>;
+
 impl Proof<'_> {
     /// The cases that may hold a weakest answer, with the planes and pushes that may be it; on a mended piece without those of places
     /// that are easily strong enough.
     pub(super) fn narrowed(&self, jobs: &[Job], elastic: &Elastic, threads: usize) -> Vec<Job> {
-        let seen = in_order(jobs.len(), threads, |j| {
-            let sights = self.sights(&jobs[j], elastic);
-            let fewer =
-                || jobs[j].without_easy().and_then(|fewer| Some((self.sights(&fewer, elastic)?, fewer)));
-            match sights {
-                Some(sights) => (jobs[j].clone(), Some(sights)),
-                None => {
-                    fewer().map_or_else(|| (jobs[j].clone(), None), |(sights, fewer)| (fewer, Some(sights)))
-                }
-            }
-        });
+        let seen = in_order(jobs.len(), threads, |j| self.seen(&jobs[j], elastic));
         let (jobs, sights): (Vec<Job>, Vec<Option<Vec<Sight>>>) = seen.into_iter().unzip();
         let kinds = [PushKind::Face, PushKind::Side];
         // Each part of a place with something let in is looked at for itself, as its forces are told. Of a blank of layers the
         // front is, for the glue beside it; the others have to be about as weak as any.
         let layered = self.is_layered();
         let judged_alone = |part: Part| !layered || part == Part::ShowFace;
-        let mut greatest: BTreeMap<(usize, Option<Part>, usize), f64> = BTreeMap::new();
+        let mut greatest = Greatest::new();
         for sight in sights.iter().flatten().flatten() {
             for (kind, part) in kinds.into_iter().flat_map(|kind| [(kind, None), (kind, Some(sight.part))]) {
                 let old = greatest.entry((sight.place, part, kind as usize)).or_insert(0.0);
                 *old = old.max(sight.peak(kind));
             }
         }
-        let plied = !self.plies.is_empty();
-        let easy: BTreeSet<usize> =
-            jobs.iter().filter(|_| plied).flat_map(|job| job.easy.iter().copied()).collect();
-        // A case that could not be seen tells nothing of its places.
-        let unseen = |place: usize| {
-            let mut blind = jobs.iter().zip(&sights).filter(|(_, sights)| sights.is_none());
-            blind.any(|(job, _)| job.asked.iter().any(|(asked, _)| *asked == place))
-        };
-        let far = |place: &usize| {
-            let borne_out = |kind: PushKind| {
-                let peak = greatest.get(&(*place, None, kind as usize)).copied().unwrap_or(0.0);
-                peak * BORNE_OUT * EASY * self.pushes.of(kind).as_n() <= 1.0
-            };
-            !unseen(*place) && kinds.into_iter().all(borne_out)
-        };
-        let far: BTreeSet<usize> = easy.into_iter().filter(far).collect();
+        let far = self.far_strong(&jobs, &sights, &greatest);
         let worth = |sight: &Sight, kind: PushKind, peak: f64| {
             let part = Some(sight.part).filter(|part| judged_alone(*part));
             let greatest = greatest[&(sight.place, part, kind as usize)];
@@ -113,6 +91,43 @@ impl Proof<'_> {
             (!job.asked.is_empty()).then_some(job)
         };
         jobs.into_iter().zip(sights).filter_map(narrow).collect()
+    }
+
+    /// A case with what is seen of it; where it cannot be seen whole, without its strong places.
+    fn seen(&self, job: &Job, elastic: &Elastic) -> (Job, Option<Vec<Sight>>) {
+        if let Some(sights) = self.sights(job, elastic) {
+            return (job.clone(), Some(sights));
+        }
+        let fewer = job.without_strong().and_then(|fewer| Some((self.sights(&fewer, elastic)?, fewer)));
+        fewer.map_or_else(|| (job.clone(), None), |(sights, fewer)| (fewer, Some(sights)))
+    }
+
+    /// Which strong places of a mended piece are left to the closed form, since a first look bears it out.
+    fn far_strong(
+        &self,
+        jobs: &[Job],
+        sights: &[Option<Vec<Sight>>],
+        greatest: &Greatest,
+    ) -> BTreeSet<usize> {
+        if self.plies.is_empty() {
+            return BTreeSet::new();
+        }
+        // A case that could not be seen, or not with a place, tells nothing of it.
+        let unseen = |place: usize| {
+            jobs.iter().zip(sights).any(|(job, sights)| {
+                let blind = sights.is_none() && job.asked.iter().any(|(asked, _)| *asked == place);
+                blind || job.left.contains(&place)
+            })
+        };
+        let borne_out = |place: usize, kind: PushKind| {
+            let peak = greatest.get(&(place, None, kind as usize)).copied().unwrap_or(0.0);
+            peak * BORNE_OUT * EASY * self.pushes.of(kind).as_n() <= 1.0
+        };
+        let is_far = |place: &usize| {
+            !unseen(*place)
+                && [PushKind::Face, PushKind::Side].into_iter().all(|kind| borne_out(*place, kind))
+        };
+        jobs.iter().flat_map(|job| job.strong.iter().copied()).filter(is_far).collect()
     }
 
     pub(super) fn sights(&self, job: &Job, elastic: &Elastic) -> Option<Vec<Sight>> {

@@ -1,4 +1,4 @@
-//! The solid model decides: every place that could matter is pushed again, as layered wood instead of a beam.
+//! The solid model decides: every place, or the weakest of very many, is pushed again, as layered wood instead of a beam.
 //!
 //! The closed form says where to look: the stretches, the lines each may part on, what is held and what is
 //! loaded. Each case (a place taken out alone; all of them taken out at once) has its own mesh, which follows those
@@ -28,10 +28,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     section::Stretch,
-    shape::{
-        Shape,
-        plane::{Point, cross, distance},
-    },
+    shape::{Shape, plane::Point},
     skeleton::Skeleton,
     solid::{Elastic, in_order},
     strength::{Traction, dents_at, low, risk, variation},
@@ -59,7 +56,7 @@ pub(super) use study::Beam;
 /// has its mesh.
 const MOST_PLACES: usize = 64;
 const LEAST_PLACES: usize = 4;
-/// Of lattices with very many places fewer are proved too, though always so many: all hang together, and each is as big as all of them.
+/// Of more places than that fewer are proved, never less than these: in a lattice each case is as big as the whole.
 const MOST_WORK: usize = MOST_PLACES * MOST_PLACES;
 const ALWAYS: usize = 24;
 const MOST_POINTS: usize = 400_000;
@@ -83,46 +80,30 @@ pub(super) struct Proof<'a> {
     pub(super) plies: &'a [Ply],
 }
 
-/// Planes whose middles lie farther apart than this part of their length part a place elsewhere, and so do those that are turned by more
-/// than this sine (15°); pushes farther apart than this many thicknesses act elsewhere. Our own rule.
-const APART: f64 = 0.25;
-const ASKEW: f64 = 0.26;
-const ANOTHER: f64 = 0.5;
-
-/// Whether the closed form parts a place on another plane than the solid model, or under a push elsewhere.
-fn is_elsewhere(closed_form: &Push, line: &[Point; 2], pushed_at: Point, thickness: f64) -> bool {
-    let middle = |line: &[Point; 2]| (line[0] + line[1]) / 2.0;
-    let is_other = |other: &[Point; 2]| {
-        let (length, theirs) = (distance(line[0], line[1]), distance(other[0], other[1]));
-        let turned = cross(line[1] - line[0], other[1] - other[0]).abs() > ASKEW * length * theirs;
-        turned || distance(middle(line), middle(other)) > APART * length.max(theirs)
-    };
-    closed_form.break_line.iter().all(is_other)
-        || distance(closed_form.push_at, pushed_at) > ANOTHER * thickness
-}
-
 /// The weakest answer to one kind of push, with the plane that parts.
 type Answer = Option<(Weakest, Candidate)>;
 
 /// The weakest answers of a job: of each place, for each part of it that may give way.
 struct Outcome {
     weakest: Vec<(usize, [Answer; 2])>,
-    crowded: bool,
+    /// Places about which so little wood lies that the hold had to begin nearer.
+    crowded: Vec<usize>,
+    /// Places that the case had to be cut without.
+    left: Vec<usize>,
 }
 
 impl Proof<'_> {
-    /// Puts the solid model's numbers in place of the closed form's, of every place.
-    pub(super) fn prove(&self, places: &mut [Place], origins: &[Origin]) {
-        let (chosen, rest) = self.chosen(places, |_| true);
+    /// Puts the solid model's numbers in place of the closed form's: of every place, or of the weakest of very many.
+    pub(super) fn prove(&self, closed_form: &[Place], places: &mut [Place], origins: &[Origin]) {
+        let (chosen, rest) = self.chosen(closed_form, |_| true);
         if chosen.is_empty() {
             return;
         }
         let Ok(elastic) = Elastic::of(self.wood) else { return };
         let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-        let jobs = self.narrowed(&self.jobs(places, origins, &chosen), &elastic, threads);
-        let closed_form = places.to_vec();
+        let jobs = self.narrowed(&self.jobs(closed_form, origins, &chosen), &elastic, threads);
         let outcomes = in_order(jobs.len(), threads, |j| {
-            let fewer = || self.outcome(&jobs[j].without_easy()?, &elastic);
+            let fewer = || self.outcome(&jobs[j].without_strong()?, &elastic);
             self.outcome(&jobs[j], &elastic).or_else(fewer)
         });
         let mut too_big = Vec::new();
@@ -134,10 +115,13 @@ impl Proof<'_> {
                 too_big.extend(job.asked.iter().map(|(k, _)| *k).filter(|_| job.case == Case::Carried));
                 continue;
             };
+            too_big.extend(outcome.left);
+            outcome.crowded.into_iter().for_each(|k| places[k].remarks.push(PlaceRemark::Crowded));
             for (k, weakest) in outcome.weakest {
                 for (weakest, candidate) in weakest.into_iter().flatten() {
                     let now = places[k].push_mut(weakest.kind);
-                    let new = self.push(now, &weakest, &candidate, job.case);
+                    let bare = closed_form[k].push(weakest.kind);
+                    let new = self.push(bare, &weakest, &candidate, job.case);
                     let least =
                         parts.entry((k, weakest.kind as usize, weakest.part)).or_insert(f64::INFINITY);
                     if new.breaks_at_n < *least && weakest.part == Part::ShowFace && !self.is_layered() {
@@ -151,9 +135,6 @@ impl Proof<'_> {
                     if now.solved.is_none() || new.breaks_at_n < now.breaks_at_n {
                         *now = new;
                     }
-                }
-                if outcome.crowded && job.case == Case::Place {
-                    places[k].remarks.push(PlaceRemark::Crowded);
                 }
             }
         }
@@ -184,7 +165,7 @@ impl Proof<'_> {
         }
         for &k in &chosen {
             let solved = places[k].face.solved.is_some() || places[k].side.solved.is_some();
-            let left = !self.plies.is_empty() && self.is_easy(&places[k]);
+            let left = !self.plies.is_empty() && self.is_strong(&places[k]);
             if !solved && !left {
                 places[k].remarks.push(PlaceRemark::Unproved);
             }
@@ -206,7 +187,7 @@ impl Proof<'_> {
     }
 
     /// Whether a place bears many times its push by the closed form.
-    fn is_easy(&self, place: &Place) -> bool {
+    fn is_strong(&self, place: &Place) -> bool {
         self.over(place) >= EASY
     }
 
@@ -240,10 +221,11 @@ impl Proof<'_> {
         place.over(self.pushes)
     }
 
-    fn push(&self, old: &Push, weakest: &Weakest, candidate: &Candidate, case: Case) -> Push {
+    /// A push as the solid model answers it; `closed_form` is how it was answered before.
+    fn push(&self, closed_form: &Push, weakest: &Weakest, candidate: &Candidate, case: Case) -> Push {
         let breaks_at = weakest.index.breaks_at();
         let spread = variation(&weakest.index.shares, self.wood);
-        let stated = match old.kind {
+        let stated = match closed_form.kind {
             PushKind::Face => self.pushes.face.as_n(),
             PushKind::Side => self.pushes.side.as_n(),
         };
@@ -257,27 +239,23 @@ impl Proof<'_> {
             break_line: vec![candidate.line],
             dents_at_n: weakest.face.and_then(|(_, area)| dents_at(area, self.wood)),
             case,
-            solved: Some(self.solved(old, weakest, &candidate.line)),
-            ..old.clone()
+            solved: Some(self.solved(closed_form, weakest, &candidate.line)),
+            ..closed_form.clone()
         }
     }
 
     /// How the model came to an answer, and how the closed form would have judged the same forces.
-    fn solved(&self, old: &Push, weakest: &Weakest, line: &[Point; 2]) -> Solved {
+    fn solved(&self, closed_form: &Push, weakest: &Weakest, line: &[Point; 2]) -> Solved {
         let breaks_at = weakest.index.breaks_at();
         // The closed form is that of the bare board.
         let is_plied = |ply: &Ply| ply.is_layer() || jobs::touches(ply, line);
         let bare = weakest.part == Part::Board && !self.plies.iter().any(is_plied);
         let beam = bare.then(|| weakest.beam(self.thickness, self.wood));
-        let why = match &beam {
-            Some(beam) => Why::of(
-                old.closed_form_n,
-                beam,
-                breaks_at,
-                is_elsewhere(old, line, weakest.at, self.thickness),
-            ),
-            None => Why::is_asked(old.closed_form_n, breaks_at).then_some(Why::Ply),
-        };
+        let elsewhere = || closed_form.is_elsewhere(line, weakest.at, self.thickness);
+        let why = Why::is_asked(closed_form.closed_form_n, breaks_at).then(|| match &beam {
+            Some(beam) => Why::of(closed_form.closed_form_n, beam, breaks_at, elsewhere()),
+            None => Why::Ply,
+        });
         Solved {
             family: weakest.family,
             along: ["its start", "its middle", "its end"][usize::from(weakest.window[0])],
@@ -319,6 +297,11 @@ impl Proof<'_> {
         let of_place = |((k, _), found): ((usize, Part), [Option<Weakest>; 2])| {
             (k, found.map(|weakest| weakest.map(|weakest| (weakest, model.candidates[weakest.plane]))))
         };
-        Some(Outcome { weakest: weakest.map(of_place).collect(), crowded: model.crowded })
+        let places = job.asked.iter().map(|(k, _)| *k);
+        Some(Outcome {
+            weakest: weakest.map(of_place).collect(),
+            crowded: places.filter(|_| model.crowded && job.case == Case::Place).collect(),
+            left: job.left.clone(),
+        })
     }
 }

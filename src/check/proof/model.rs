@@ -50,10 +50,10 @@ impl Fineness {
     /// For a place alone: forces of arms come within 3 % of another library's (see the tests).
     const PLACE: Self =
         Self { layers: 3, each: 2, at_ends: 0.4, along: 1.5, growth: 0.3, asks_all: true, follows_all: true };
-    /// For all places in one piece, which have several times the unknowns: one layer a ply, made up for in its middle. Of five samples
+    /// For strong places alone, and for all places in one piece, which have several times the unknowns: one layer a ply, made up for in its middle. Of five samples
     /// every answer lies within 3.3 % of those with all sides halved and two layers for one, but for one of ninety-eight;
     /// two layers and finer sides, at half as much time again, come no nearer (docs/mechanics.md).
-    const CARRIED: Self =
+    pub(super) const COARSE: Self =
         Self { layers: 1, each: 1, at_ends: 0.5, along: 2.0, growth: 0.5, asks_all: true, follows_all: true };
 
     /// Every side of every triangle and every layer halved.
@@ -72,7 +72,7 @@ impl Fineness {
     pub(super) const fn of(case: Case) -> Self {
         match case {
             Case::Place => Self::PLACE,
-            Case::Carried => Self::CARRIED,
+            Case::Carried => Self::COARSE,
         }
     }
 }

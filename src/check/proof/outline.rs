@@ -126,5 +126,8 @@ mod tests {
         let step = [[0.0, 0.0], [70.0, 0.0], [70.0015, 0.0], [70.0015, 0.06], [90.0, 20.0], [0.0, 0.05]];
         let found = without_notches(&step.map(|[x, y]| point(x, y)));
         assert_eq!(found, [[0.0, 0.0], [70.0, 0.0], [90.0, 20.0]].map(|[x, y]| point(x, y)));
+        // Of a ring that is nothing but such steps nothing would be left.
+        let crumb = [[0.0, 0.0], [0.05, 0.0], [0.05, 0.05], [0.0, 0.05]].map(|[x, y]| point(x, y));
+        assert_eq!(without_notches(&crumb), crumb);
     }
 }

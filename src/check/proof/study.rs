@@ -108,6 +108,7 @@ impl Planes {
         let key = |windowed: &Windowed| (owner(windowed.plane), windowed.part);
         let mut best: BTreeMap<(K, Part), [Option<Weakest>; 2]> =
             self.windowed.iter().map(|windowed| (key(windowed), [None, None])).collect();
+        // Every window under every push comes by: each plane's place in the map is looked up once.
         let places: Vec<usize> =
             self.windowed.iter().map(|windowed| best.range(..key(windowed)).count()).collect();
         let mut found: Vec<&mut [Option<Weakest>; 2]> = best.values_mut().collect();
