@@ -348,11 +348,11 @@ pub enum FaultKind {
     PageSized,
 }
 
-/// A number with as many decimals, three at least, as it takes to read as more than `limit`.
-fn beyond(number: f64, limit: f64) -> String {
+/// A number with as many decimals, so many at least, as it takes to read as more than `limit`.
+fn beyond(number: f64, limit: f64, least: usize) -> String {
     let written = |decimals: usize| format!("{number:.decimals$}");
     let more = |text: &String| text.parse::<f64>().is_ok_and(|read| read > limit);
-    (3..9).map(written).find(more).unwrap_or_else(|| number.to_string())
+    (least..9).map(written).find(more).unwrap_or_else(|| number.to_string())
 }
 
 impl fmt::Display for FaultKind {
@@ -542,13 +542,14 @@ impl fmt::Display for FaultKind {
                  the unit (--drawn-in) or delete the speck"
             ),
             Self::TooLarge { size, limit, with } => {
-                if let Some(with) = with {
-                    write!(f, "as far as to {with} ")?;
+                match with {
+                    Some(with) => write!(f, "from here to {with} it is")?,
+                    None => f.write_str("this is")?,
                 }
                 write!(
                     f,
-                    "this is {size:.0} mm in its larger direction and the most that is read is {limit} mm; check \
-                     the unit (--drawn-in)"
+                    " {} mm in its larger direction and the most that is read is {limit} mm; check the unit (--drawn-in)",
+                    beyond(*size, *limit, 0)
                 )
             }
             Self::Open { to, gap, limit } => write!(
@@ -558,7 +559,7 @@ impl fmt::Display for FaultKind {
                  pick the outline's layer with --layer NAME",
                 to.x,
                 to.y,
-                beyond(*gap, *limit)
+                beyond(*gap, *limit, 3)
             ),
             Self::MoreOpen { more } => {
                 write!(f, "{more} more outlines are open in the same way; join their ends, or raise --gap")

@@ -4,9 +4,8 @@ use geo_types::Coord;
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _};
 
 use super::drawn::{Contour, Drawn};
-use super::join::distance;
 use super::{Fault, FaultKind, Options};
-use crate::shape::plane::cross;
+use crate::shape::plane::{cross, distance};
 
 /// A contour of more points than this was not drawn by hand but sampled, and points are left out where that stays within
 /// the tolerance.

@@ -2,7 +2,7 @@
 
 use geo_types::Coord;
 
-use crate::shape::plane::nearest_on_segment;
+use crate::shape::plane::{distance, length, nearest_on_segment};
 
 /// An open run of points, and the element it was drawn by.
 #[derive(Clone, Debug)]
@@ -184,14 +184,6 @@ pub(crate) fn doubled(a: &[Coord<f64>], b: &[Coord<f64>], gap: f64, tolerance: f
         run.windows(2).any(|edge| distance(nearest_on_segment(*p, edge[0], edge[1]).0, *p) <= slack)
     };
     a.iter().all(|p| beside(p, b)) && b.iter().all(|p| beside(p, a))
-}
-
-pub(crate) fn distance(a: Coord<f64>, b: Coord<f64>) -> f64 {
-    (a.x - b.x).hypot(a.y - b.y)
-}
-
-fn length(points: &[Coord<f64>]) -> f64 {
-    points.windows(2).map(|w| distance(w[0], w[1])).sum()
 }
 
 #[cfg(test)]

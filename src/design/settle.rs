@@ -11,7 +11,7 @@ use super::nest::{Role, composed, roles, united};
 use super::outline::{Area, enclosed, ring};
 use super::reading::{LeftOut, Note};
 use super::{Fault, FaultKind, Options, Page, Pick, Piece, Place};
-use crate::shape::plane::distance;
+use crate::shape::plane::{Point, distance, extent, point};
 use crate::shape::{GRID_PER_MM, GridPoint, Region, Shape, bridged, snapped};
 
 /// What came of a drawing.
@@ -321,8 +321,8 @@ impl Settling<'_> {
                 self.fault(label.near(middle), FaultKind::TooSmall { size, limit: smallest });
                 continue;
             } else if size > largest {
-                let along = if x1 - x0 >= y1 - y0 { |c: &Coord<f64>| c.x } else { |c: &Coord<f64>| c.y };
-                let (place, with) = self.longest(&elements, along, largest).unwrap_or_default();
+                let way = if x1 - x0 >= y1 - y0 { point(1.0, 0.0) } else { point(0.0, 1.0) };
+                let (place, with) = self.longest(&elements, way, largest).unwrap_or_default();
                 self.fault(place, FaultKind::TooLarge { size, limit: largest, with });
                 continue;
             }
@@ -341,27 +341,22 @@ impl Settling<'_> {
         pieces
     }
 
-    /// Where the outline stands that alone is too long, or one at the end of what is, with the one at its other end.
-    fn longest(
-        &self,
-        elements: &[usize],
-        along: fn(&Coord<f64>) -> f64,
-        limit: f64,
-    ) -> Option<(Place, Option<String>)> {
+    /// Where to look in a piece that is longer than `limit` along a direction: at the outline that is so by itself. Where none is, at
+    /// the one that the piece begins with, and what the one is called that it ends with.
+    fn longest(&self, elements: &[usize], way: Point, limit: f64) -> Option<(Place, Option<String>)> {
         let reach = |element: usize| {
-            let points =
-                || self.drawn[element].contours.iter().flat_map(|contour| &contour.points).map(along);
-            (element, points().fold(f64::INFINITY, f64::min), points().fold(f64::NEG_INFINITY, f64::max))
+            let points = self.drawn[element].contours.iter().flat_map(|contour| &contour.points);
+            (element, extent(points.copied(), way))
         };
-        let all: Vec<_> = elements.iter().map(|element| reach(*element)).collect();
+        let all: Vec<(usize, [f64; 2])> = elements.iter().map(|element| reach(*element)).collect();
+        let length = |[from, to]: [f64; 2]| to - from;
+        // Of equal ones the first.
+        let longest = all.iter().rev().max_by(|a, b| length(a.1).total_cmp(&length(b.1)))?;
+        let first = all.iter().min_by(|a, b| a.1[0].total_cmp(&b.1[0]))?;
+        let last = all.iter().rev().max_by(|a, b| a.1[1].total_cmp(&b.1[1]))?;
         let place = |element: usize| self.label(element).place();
-        let alone = all.iter().rev().max_by(|a, b| (a.2 - a.1).total_cmp(&(b.2 - b.1)))?;
-        let (first, last) = (
-            all.iter().min_by(|a, b| a.1.total_cmp(&b.1))?,
-            all.iter().rev().max_by(|a, b| a.2.total_cmp(&b.2))?,
-        );
-        if alone.2 - alone.1 > limit || first.0 == last.0 {
-            return Some((place(alone.0), None));
+        if length(longest.1) > limit || first.0 == last.0 {
+            return Some((place(longest.0), None));
         }
         Some((place(first.0), Some(self.label(last.0).to_string())))
     }

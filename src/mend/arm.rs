@@ -37,6 +37,7 @@ const OWN_END: f64 = 1.0;
 const HAIR: f64 = 1e-3;
 
 /// The stretch of an arm that is widened.
+#[derive(Clone)]
 pub(super) struct Stretch {
     /// Along it: a point of each wall, left and right, and the way outwards.
     pub(super) walls: Vec<[(Point, Point); 2]>,
@@ -69,23 +70,15 @@ pub(super) fn stretch(ground: &Ground<'_>, place: &Place) -> Option<Stretch> {
         };
         turn(heading(&run, before), heading(&run, after)).max(wall(0)).max(wall(1))
     };
-    let length = |range: &[Point]| range.windows(2).map(|side| distance(side[0], side[1])).sum::<f64>();
     let steps = |k: usize| {
         let next = (k + 1).min(run.len() - 1);
         (wide(next) - wide(k)).abs() > STEEP * distance(run[k], run[next]).max(HAIR)
     };
     let bend: Vec<f64> = (0..run.len()).map(bend).collect();
-    let mut is_straight: Vec<bool> = (0..run.len()).map(|k| walls[k].is_some() && bend[k] <= BENDS).collect();
-    let mut from = 0;
-    for bent in bend.chunk_by(|a, b| (*a > BENDS) == (*b > BENDS)) {
-        let range = from..from + bent.len();
-        from = range.end;
-        if bent.iter().all(|bend| *bend <= TIGHT) && length(&run[range.clone()]) >= LONG_BEND * width {
-            range.for_each(|k| is_straight[k] = walls[k].is_some());
-        }
-    }
-    let narrowest = (0..run.len()).filter(|&k| is_straight[k]).map(wide).fold(f64::INFINITY, f64::min);
-    let belongs = |k: usize| is_straight[k] && wide(k) <= FLARES * narrowest;
+    let is_even = even(&run, &bend, width);
+    let is_even = |k: usize| is_even[k] && walls[k].is_some();
+    let narrowest = (0..run.len()).filter(|&k| is_even(k)).map(wide).fold(f64::INFINITY, f64::min);
+    let belongs = |k: usize| is_even(k) && wide(k) <= FLARES * narrowest;
     let mut best: Option<[usize; 2]> = None;
     let mut first = 0;
     for k in 0..run.len() {
@@ -98,7 +91,7 @@ pub(super) fn stretch(ground: &Ground<'_>, place: &Place) -> Option<Stretch> {
         }
     }
     let [first, last] = best.filter(|[a, b]| b > a)?;
-    let left_over = [length(&run[..=first]), length(&run[last..])];
+    let left_over = [plane::length(&run[..=first]), plane::length(&run[last..])];
     let ends = [-heading(&run, first), heading(&run, last)];
     let walls: Vec<[(Point, Point); 2]> = walls[first..=last].iter().copied().flatten().collect();
     let endings = [0, 1].map(|end| {
@@ -128,9 +121,21 @@ impl Stretch {
                 self.walls.remove(last);
             }
         }
-        let sides = self.walls.windows(2).map(|pairs| distance(pairs[0][0].0, pairs[1][0].0));
-        (sides.sum::<f64>() >= LEFT_LONG * width).then_some(self)
+        let left: Vec<Point> = self.walls.iter().map(|[left, _]| left.0).collect();
+        (plane::length(&left) >= LEFT_LONG * width).then_some(self)
     }
+}
+
+/// Which points of a run lie where it goes straight or in one long bend; `bend` is how far it turns at each over an arm's width.
+fn even(run: &[Point], bend: &[f64], width: f64) -> Vec<bool> {
+    let mut is_even = Vec::new();
+    for stretch in bend.chunk_by(|a, b| (*a > BENDS) == (*b > BENDS)) {
+        let from = is_even.len();
+        let is_long = plane::length(&run[from..from + stretch.len()]) >= LONG_BEND * width;
+        let is_curve = is_long && stretch.iter().all(|bend| *bend <= TIGHT);
+        is_even.extend(stretch.iter().map(|bend| is_curve || *bend <= BENDS));
+    }
+    is_even
 }
 
 /// A run with no two points farther apart than so much.

@@ -1,8 +1,8 @@
 //! A weak place as a band of wood between two walls, and how far those may move.
 //!
 //! Both walls move outwards; one that is the piece's outer edge stays, so that the piece keeps its size, and the other moves twice as far. What
-//! the walls face must stay open, and most of it: an opening is there for something. Where both are outer edges the place is an arm, see
-//! [`super::arm`].
+//! the walls face must stay open, and most of it: an opening is there for something. Where one has no more to give, the other wall moves
+//! farther, see [`super::sharing`]. Where both are outer edges the place is an arm, see [`super::arm`].
 
 use crate::check::Place;
 use crate::shape::plane::{self, Point, distance};
@@ -48,7 +48,7 @@ pub(super) struct Band {
     pub(super) parts: [f64; 2],
     /// What lies beyond the left and the right wall.
     pub(super) beyond: [Option<Beyond>; 2],
-    /// How much may be added altogether, in mm.
+    /// How much may be added altogether, in mm: the room of both sides, of those that move, however it is parted between them.
     pub(super) most: f64,
     /// What allows no more.
     pub(super) stops: Stop,
@@ -129,11 +129,12 @@ impl Band {
 
     /// An outer arm: a stretch of it, whose walls move as far as the outline allows.
     fn of_arm(ground: &Ground<'_>, place: &Place, is_weak: bool) -> Option<Self> {
-        let whole = Self::along(ground, place, is_weak, arm::stretch(ground, place)?)?;
+        let stretch = arm::stretch(ground, place)?;
+        let whole = Self::along(ground, place, is_weak, stretch.clone())?;
         if whole.most >= STEP {
             return Some(whole);
         }
-        let between = arm::stretch(ground, place)?.short_of_hooks(ground, whole.width);
+        let between = stretch.short_of_hooks(ground, whole.width);
         let between = between.and_then(|stretch| Self::along(ground, place, is_weak, stretch));
         Some(between.filter(|between| between.most >= STEP).unwrap_or(whole))
     }

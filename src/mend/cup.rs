@@ -46,7 +46,9 @@ impl Glued<'_> {
             let layers: Vec<Lamina> = plies
                 .iter()
                 .rev()
-                .map(|ply| self.lamina(ply.thickness_mm, (ply.grain_deg - board).to_radians(), free))
+                .map(|ply| {
+                    Lamina::of(self.wood, ply.thickness_mm, (ply.grain_deg - board).to_radians(), free)
+                })
                 .collect();
             Laminate::new(&layers).warp().curvature
         };
@@ -120,12 +122,12 @@ impl Glued<'_> {
         let bend = |free: [f64; 2]| {
             let strip = |insert: &Insert| {
                 let turn = insert.grain_deg.to_radians() - grain;
-                let front = self.lamina(thickness - insert.depth_mm, 0.0, free);
-                let layers = [self.lamina(insert.depth_mm, turn, free), front];
+                let front = Lamina::of(self.wood, thickness - insert.depth_mm, 0.0, free);
+                let layers = [Lamina::of(self.wood, insert.depth_mm, turn, free), front];
                 (glued(insert) / band.wood.max(all), Laminate::new(&layers))
             };
             let mut beside: Vec<(f64, Laminate)> = group().map(strip).collect();
-            let plain = Laminate::new(&[self.lamina(thickness, 0.0, free)]);
+            let plain = Laminate::new(&[Lamina::of(self.wood, thickness, 0.0, free)]);
             beside.push(((1.0 - all / band.wood).max(0.0), plain));
             let [x, y, twist] = Laminate::beside(&beside).warp().curvature;
             let (sin, cos) = (way.y.atan2(way.x) - grain).sin_cos();
@@ -141,11 +143,6 @@ impl Glued<'_> {
         });
         let length = (band.reach[1] - band.reach[0]).min(over);
         lag.map_or(0.0, |lag| worse(bend(self.dry), bend(self.damp)) * lag.rise(length, over))
-    }
-
-    /// A layer of a stack for its warp, dry or damp.
-    fn lamina(&self, thickness: f64, grain: f64, free: [f64; 2]) -> Lamina {
-        Lamina::of(self.wood, thickness, grain, free)
     }
 
     /// How much wood lies in the band square to `way` between two lengths along it and hangs together there with strips.

@@ -23,7 +23,7 @@ const CLOSE: f64 = 0.1;
 const TRIES: usize = 3;
 
 /// What is found on a blank of layers, and the places, by number, where a backer's glue bears less than the board.
-struct Layered {
+struct Settled {
     after: Finding,
     glue_first: Vec<usize>,
 }
@@ -77,7 +77,7 @@ impl Ward<'_> {
             remedy
         };
         let mut doubt = TO_SPARE;
-        let mut best: Option<(f64, Layered)> = None;
+        let mut best: Option<(f64, Settled)> = None;
         let mut tried: Vec<f64> = Vec::new();
         while tried.len() < TRIES {
             let size = sized(doubt);
@@ -110,10 +110,16 @@ impl Ward<'_> {
     /// What the solid model's answers come to. Behind a board that keeps its thickness what is left once the glue has parted is the
     /// board, which bears what it did: no place counts for less. Of plies that share the board's thickness, what was too strong for
     /// the solid model to be asked counts for what the closed form expects, if that is less.
-    fn settled(&self, found: Finding, layers: &[Ply]) -> Layered {
+    fn settled(&self, found: Finding, layers: &[Ply]) -> Settled {
         let board_is_whole = layers[0].thickness_mm >= self.patient.board.thickness.as_mm();
-        let expected = if board_is_whole { self.before.clone() } else { self.with_layers(layers) };
-        let mut settled = Layered { after: found, glue_first: Vec::new() };
+        let layered;
+        let expected = if board_is_whole {
+            &self.before
+        } else {
+            layered = self.with_layers(layers);
+            &layered
+        };
+        let mut settled = Settled { after: found, glue_first: Vec::new() };
         for place in &mut settled.after.places {
             let Some(other) = expected.places.iter().find(|other| other.at == place.at) else { continue };
             let mut parted = false;

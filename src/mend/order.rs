@@ -90,26 +90,25 @@ pub(super) fn order_of(remedy: &Remedy, drawn: &Shape, pierced_already: bool) ->
     let Some(after) = remedy.after.as_ref().filter(|_| remedy.kind != Kind::NotSolidWood) else {
         return Vec::new();
     };
-    let shape = remedy.shape().unwrap_or(drawn);
     let mut steps = Vec::new();
-    if let Change::Layers { .. } = &remedy.change {
-        steps.push(Step::freeing_nothing(Cut::Laminate(remedy.kind)));
+    match &remedy.change {
+        Change::Layers { .. } => steps.push(Step::freeing_nothing(Cut::Laminate(remedy.kind))),
+        Change::Inserts(strips) => {
+            let is_weak = |finding: &Finding| finding.verdict != Verdict::Sound;
+            if pierced_already && remedy.empty_pockets.as_ref().is_none_or(is_weak) {
+                steps.push(Step::freeing_nothing(Cut::Support));
+            }
+            for round in rounds(strips) {
+                steps.push(Step::freeing_nothing(Cut::Pockets(round.clone())));
+                steps.push(Step::freeing_nothing(Cut::Glue(round)));
+            }
+            if pierced_already {
+                return steps;
+            }
+        }
+        _ => {}
     }
-    let Change::Inserts(strips) = &remedy.change else {
-        steps.extend(order(shape, after));
-        return steps;
-    };
-    let is_weak = |finding: &Finding| finding.verdict != Verdict::Sound;
-    if pierced_already && remedy.empty_pockets.as_ref().is_none_or(is_weak) {
-        steps.push(Step::freeing_nothing(Cut::Support));
-    }
-    for round in rounds(strips) {
-        steps.push(Step::freeing_nothing(Cut::Pockets(round.clone())));
-        steps.push(Step::freeing_nothing(Cut::Glue(round)));
-    }
-    if !pierced_already {
-        steps.extend(order(shape, after));
-    }
+    steps.extend(order(remedy.shape().unwrap_or(drawn), after));
     steps
 }
 

@@ -169,9 +169,15 @@ impl fmt::Display for Remark {
     }
 }
 
-/// Points as people read them.
+/// Points as people read them: `12, 3 mm; 40, 0 mm and 77, 5 mm`.
 fn spots(at: &[Coord<f64>]) -> String {
-    at.iter().map(|at| format!("{:.0}, {:.0} mm", at.x, at.y)).collect::<Vec<_>>().join("; ")
+    // No minus stands before a zero.
+    let spot = |at: &Coord<f64>| format!("{:.0}, {:.0} mm", at.x.round() + 0.0, at.y.round() + 0.0);
+    let spots: Vec<String> = at.iter().map(spot).collect();
+    match spots.as_slice() {
+        [others @ .., last] if !others.is_empty() => format!("{} and {last}", others.join("; ")),
+        few => few.concat(),
+    }
 }
 
 /// A clause, not yet a sentence.
@@ -185,5 +191,18 @@ impl fmt::Display for Taken {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { place, taken_mm, width_mm } = self;
         write!(f, "{taken_mm:.1} mm of {width_mm:.1} mm beside place {place}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn points_are_listed_as_people_read_them() {
+        let spots = |at: &[[f64; 2]]| spots(&at.iter().map(|&[x, y]| Coord { x, y }).collect::<Vec<_>>());
+        assert_eq!(spots(&[[12.3, -0.4]]), "12, 0 mm");
+        assert_eq!(spots(&[[12.3, 3.0], [-40.0, 7.0]]), "12, 3 mm and -40, 7 mm");
+        assert_eq!(spots(&[[1.0, 2.0], [3.0, 4.0], [5.0, 6.0]]), "1, 2 mm; 3, 4 mm and 5, 6 mm");
     }
 }

@@ -1,5 +1,7 @@
 //! Weak places made wider, each just as wide as it has to be.
 
+use std::borrow::Borrow;
+
 use crate::check::{Finding, Form, Place};
 use crate::shape::Shape;
 
@@ -49,6 +51,38 @@ impl Sized {
     }
 }
 
+/// Widths that were proved.
+struct Proof {
+    shape: Shape,
+    added: Vec<f64>,
+    finding: Finding,
+    /// How many times stronger the piece would still have to be.
+    lack: f64,
+    reaches_goal: bool,
+}
+
+impl Proof {
+    /// What does is only given up for less wood that does too, what does not for what lacks less.
+    fn is_better(&self, other: &Self) -> bool {
+        if other.reaches_goal {
+            self.reaches_goal && self.shape.area() < other.shape.area()
+        } else {
+            self.lack < other.lack
+        }
+    }
+}
+
+/// The best of some proofs, of equal ones the first.
+fn best<P: Borrow<Proof>>(proofs: impl IntoIterator<Item = P>) -> Option<P> {
+    let better = |best: P, next: P| if next.borrow().is_better(best.borrow()) { next } else { best };
+    proofs.into_iter().reduce(better)
+}
+
+/// Whether two sizings come to the same widths.
+fn is_alike(one: &[f64], other: &[f64]) -> bool {
+    one.iter().zip(other).all(|(a, b)| (a - b).abs() < 1.5 * STEP)
+}
+
 impl Ward<'_> {
     /// Every place that is not good enough, made as wide as it has to be and no wider.
     pub(super) fn widen(&self) -> Result<Remedy, String> {
@@ -75,38 +109,8 @@ impl Ward<'_> {
                 "the openings beside the weak places are too narrow to give any wood".to_owned()
             });
         }
-        let mut known: Option<(Finding, Vec<f64>)> = None;
-        let mut best: Option<(Shape, Vec<f64>, Finding)> = None;
-        for spare in SPARE {
-            let Some((shape, added)) = self.sized(&ground, &bands, known.as_ref(), spare) else { break };
-            let is_alike =
-                |before: &[f64]| before.iter().zip(&added).all(|(a, b)| (a - b).abs() < 1.5 * STEP);
-            if known.as_ref().is_some_and(|(_, before)| is_alike(before)) {
-                break;
-            }
-            let Some(finding) = self.prove(&shape) else { break };
-            let reached = self.patient.goal.is_reached_by(finding.verdict);
-            let lack = self.patient.goal.shortfall(&finding, self.patient.pushes);
-            known = Some((finding.clone(), added.clone()));
-            let before =
-                best.as_ref().map(|(_, _, then)| self.patient.goal.shortfall(then, self.patient.pushes));
-            let gains_little = !reached && before.is_some_and(|before| lack > PROGRESS * before);
-            // What has been proved to do is only given up for less wood that does too.
-            let better = best.as_ref().is_none_or(|(other, _, then)| {
-                if self.patient.goal.is_reached_by(then.verdict) {
-                    reached && shape.area() < other.area()
-                } else {
-                    lack < self.patient.goal.shortfall(then, self.patient.pushes)
-                }
-            });
-            if better {
-                best = Some((shape, added, finding));
-            }
-            if gains_little || (reached && lack > CLOSE_ENOUGH) {
-                break;
-            }
-        }
-        let Some((shape, added, finding)) = best else {
+        let Some(Proof { shape, added, finding, reaches_goal, .. }) = best(self.proofs(&ground, &bands))
+        else {
             let hair: Vec<f64> =
                 bands.iter().map(|band| if band.is_weak { STEP.min(band.most) } else { 0.0 }).collect();
             return Err(if widened(&ground, &bands, &hair).is_some() {
@@ -125,9 +129,13 @@ impl Ward<'_> {
                 to_mm: band.width + added,
             })
             .collect();
-        let stopped = self.stopped(&finding, &bands, &added, &Ground::new(&shape));
+        let stopped = if reaches_goal {
+            Vec::new()
+        } else {
+            self.stopped(&finding, &bands, &added, &Ground::new(&shape))
+        };
         let change = Change::Outline { shape, bars };
-        let mut remedy = self.remedy(Kind::Widen, change, finding, Standing::Proved);
+        let remedy = self.remedy(Kind::Widen, change, finding, Standing::Proved);
         // Strength goes with the width, or with its square; more means that a place grew too stout to be judged as slender.
         let widest = widened().map(|(band, added)| (band.width + added) / band.width).fold(1.0, f64::max);
         if remedy.gain.is_some_and(|gain| gain > BEYOND * widest * widest) {
@@ -135,10 +143,28 @@ impl Ward<'_> {
                 "what would be wide enough is too stout to be judged as a slender part, so nothing vouches for it".to_owned()
             );
         }
-        if !remedy.reaches_goal {
-            remedy.remarks = stopped;
+        Ok(Remedy { remarks: stopped, ..remedy })
+    }
+
+    /// Widths, each sized by what was proved before, until they do with little to spare or gain little more.
+    fn proofs(&self, ground: &Ground<'_>, bands: &[Band]) -> Vec<Proof> {
+        let mut proofs: Vec<Proof> = Vec::new();
+        for spare in SPARE {
+            let last = proofs.last();
+            let Some((shape, added)) = self.sized(ground, bands, last, spare) else { break };
+            if last.is_some_and(|last| is_alike(&last.added, &added)) {
+                break;
+            }
+            let Some(finding) = self.prove(&shape) else { break };
+            let lack = self.patient.goal.shortfall(&finding, self.patient.pushes);
+            let reaches_goal = self.patient.goal.is_reached_by(finding.verdict);
+            let gains_little = !reaches_goal && best(&proofs).is_some_and(|best| lack > PROGRESS * best.lack);
+            proofs.push(Proof { shape, added, finding, lack, reaches_goal });
+            if gains_little || (reaches_goal && lack > CLOSE_ENOUGH) {
+                break;
+            }
         }
-        Ok(remedy)
+        proofs
     }
 
     /// The widths that the closed form asks for, put right by what the solid model has shown.
@@ -146,12 +172,12 @@ impl Ward<'_> {
         &self,
         ground: &Ground<'_>,
         bands: &[Band],
-        known: Option<&(Finding, Vec<f64>)>,
+        last: Option<&Proof>,
         spare: f64,
     ) -> Option<(Shape, Vec<f64>)> {
         // From what was proved last, on the piece as it is or with its bands so much wider.
         let unwidened = vec![0.0; bands.len()];
-        let (proved, from) = known.map_or((&self.before, &unwidened), |(finding, added)| (finding, added));
+        let (proved, from) = last.map_or((&self.before, &unwidened), |last| (&last.finding, &last.added));
         let start = self.proved(proved);
         // Nothing that fell short is made narrower, and what did not is not at once made much narrower: the two answers part differently at
         // other widths.
@@ -161,7 +187,7 @@ impl Ward<'_> {
             .zip(from)
             .map(|(band, from)| if falls_short(band) { *from } else { 0.5 * from })
             .collect();
-        let known = known.map(|(finding, _)| finding);
+        let known = last.map(|last| &last.finding);
         let mut added: Vec<f64> = bands
             .iter()
             .zip(from)
@@ -182,8 +208,8 @@ impl Ward<'_> {
                 .zip(&tried)
                 .map(|(band, added)| self.more(band, *added, band.nearest(&expected), spare))
                 .collect();
-            let is_alike = |other: &[f64]| other.iter().zip(&tried).all(|(a, b)| (a - b).abs() < 1.5 * STEP);
-            let (settled, stuck) = (is_alike(&next), gave_way && before.as_deref().is_some_and(is_alike));
+            let settled = is_alike(&next, &tried);
+            let stuck = gave_way && before.is_some_and(|before| is_alike(&before, &tried));
             before = Some(tried.clone());
             let sized = Sized { shape, added: tried, lack, is_all: !gave_way };
             if best.as_ref().is_none_or(|best| sized.is_better(best)) {
@@ -205,9 +231,7 @@ impl Ward<'_> {
         let most = if lack <= 1.0 { 1.0 } else { lack * AS_GOOD };
         let is_enough = |tried: &[f64]| {
             let looked = drawn(ground, bands, tried).and_then(|drawn| self.look(&drawn.shape));
-            looked.is_some_and(|found| {
-                self.expected(&found, known).iter().all(|one| one.worst() * spare <= most)
-            })
+            looked.is_some_and(|found| self.expected_shortfall(&found, known) * spare <= most)
         };
         let mut narrow = added.clone();
         let each: Vec<usize> =

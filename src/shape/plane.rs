@@ -34,6 +34,11 @@ pub fn distance(a: Point, b: Point) -> f64 {
     norm(a - b)
 }
 
+/// The length of a line through points, from the first to the last.
+pub fn length(points: &[Point]) -> f64 {
+    points.windows(2).map(|side| distance(side[0], side[1])).sum()
+}
+
 /// Turned a quarter to the left.
 #[inline]
 pub const fn left(a: Point) -> Point {

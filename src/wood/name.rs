@@ -3,21 +3,27 @@
 use super::{Wood, WoodError};
 use std::collections::BTreeSet;
 
+/// The woods that the trade calls Douglas fir, as though they were one.
+const DOUGLAS_FIRS: [&str; 3] =
+    ["douglas_fir_coast", "douglas_fir_interior_west", "douglas_fir_interior_north"];
+/// The woods that it calls southern pine.
+const SOUTHERN_PINES: [&str; 4] = ["pine_loblolly", "pine_longleaf", "pine_shortleaf", "pine_slash"];
+
 /// Names of the trade that are no part of the handbook's, each with the keys of the woods they mean.
 ///
 /// Common practice in the North American and the British trade, short names of the shop among them. Some go by looks rather than kinship (Brazilian cherry is no
 /// cherry), and so they count as wholes only, never word by word.
 const TRADE_NAMES: [(&str, &[&str]); 52] = [
     ("african teak", &["iroko"]),
-    ("american cherry", &["cherry_black"]),
-    ("american walnut", &["walnut_black"]),
     ("alaskan yellow cedar", &["cedar_yellow_alaska"]),
     ("american ash", &["ash_white"]),
     ("american black walnut", &["walnut_black"]),
+    ("american cherry", &["cherry_black"]),
     ("american hard maple", &["maple_sugar"]),
     ("american lime", &["basswood_american"]),
     ("american red oak", &["oak_northern_red"]),
     ("american tulipwood", &["yellow_poplar"]),
+    ("american walnut", &["walnut_black"]),
     ("american white ash", &["ash_white"]),
     ("american white oak", &["oak_white"]),
     ("aromatic cedar", &["cedar_eastern_redcedar"]),
@@ -27,10 +33,10 @@ const TRADE_NAMES: [(&str, &[&str]); 52] = [
     ("black gum", &["tupelo_black"]),
     ("brazilian cherry", &["courbaril_jatoba"]),
     ("brazilian walnut", &["ipe"]),
-    ("columbian pine", &["douglas_fir_coast", "douglas_fir_interior_west", "douglas_fir_interior_north"]),
+    ("columbian pine", &DOUGLAS_FIRS),
     ("cypress", &["baldcypress"]),
-    ("doug fir", &["douglas_fir_coast", "douglas_fir_interior_west", "douglas_fir_interior_north"]),
-    ("douglas fir", &["douglas_fir_coast", "douglas_fir_interior_west", "douglas_fir_interior_north"]),
+    ("doug fir", &DOUGLAS_FIRS),
+    ("douglas fir", &DOUGLAS_FIRS),
     ("eastern red cedar", &["cedar_eastern_redcedar"]),
     ("erc", &["cedar_eastern_redcedar"]),
     ("ewp", &["pine_eastern_white"]),
@@ -41,8 +47,8 @@ const TRADE_NAMES: [(&str, &[&str]); 52] = [
     ("honduran mahogany", &["mahogany_true_honduras"]),
     ("lapacho", &["ipe"]),
     ("linden", &["basswood_american"]),
-    ("olympic pine", &["douglas_fir_coast", "douglas_fir_interior_west", "douglas_fir_interior_north"]),
-    ("oregon pine", &["douglas_fir_coast", "douglas_fir_interior_west", "douglas_fir_interior_north"]),
+    ("olympic pine", &DOUGLAS_FIRS),
+    ("oregon pine", &DOUGLAS_FIRS),
     ("p pine", &["pine_ponderosa"]),
     ("poplar", &["yellow_poplar"]),
     ("red cedar", &["cedar_eastern_redcedar", "cedar_western_redcedar"]),
@@ -51,15 +57,15 @@ const TRADE_NAMES: [(&str, &[&str]); 52] = [
     ("red oak", &["oak_northern_red"]),
     ("rock maple", &["maple_sugar"]),
     ("soft maple", &["maple_red", "maple_silver"]),
-    ("southern pine", &["pine_loblolly", "pine_longleaf", "pine_shortleaf", "pine_slash"]),
-    ("southern yellow pine", &["pine_loblolly", "pine_longleaf", "pine_shortleaf", "pine_slash"]),
-    ("syp", &["pine_loblolly", "pine_longleaf", "pine_shortleaf", "pine_slash"]),
+    ("southern pine", &SOUTHERN_PINES),
+    ("southern yellow pine", &SOUTHERN_PINES),
+    ("syp", &SOUTHERN_PINES),
     ("tulip poplar", &["yellow_poplar"]),
     ("tulipwood", &["yellow_poplar"]),
     ("western red cedar", &["cedar_western_redcedar"]),
-    ("wrc", &["cedar_western_redcedar"]),
     ("white walnut", &["butternut"]),
-    ("yellow pine", &["pine_loblolly", "pine_longleaf", "pine_shortleaf", "pine_slash"]),
+    ("wrc", &["cedar_western_redcedar"]),
+    ("yellow pine", &SOUTHERN_PINES),
 ];
 
 /// Words of sheets and boards that are made of wood and are none. Common practice.
@@ -95,9 +101,10 @@ pub(super) fn find<'a>(woods: &'a [Wood], text: &str) -> Result<&'a Wood, WoodEr
     let asked = words(text);
     let unknown = || {
         let typed = text.trim().to_owned();
-        match is_sheet(text, &asked) {
-            true => WoodError::NotSolid { typed },
-            false => WoodError::Unknown { typed, nearest: nearest(woods, text) },
+        if is_sheet(text, &asked) {
+            WoodError::NotSolid { typed }
+        } else {
+            WoodError::Unknown { typed, nearest: nearest(woods, text) }
         }
     };
     if asked.is_empty() {
@@ -209,6 +216,11 @@ mod tests {
                 assert!(Wood::all().iter().any(|wood| wood.key() == *key), "{name}: {key}");
             }
         }
+    }
+
+    #[test]
+    fn trade_names_stand_in_the_order_of_the_alphabet() {
+        assert!(TRADE_NAMES.is_sorted_by_key(|(name, _)| *name));
     }
 
     #[test]

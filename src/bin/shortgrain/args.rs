@@ -17,6 +17,8 @@ use shortgrain::design;
 use shortgrain::units::{Angle, Force, Length, LengthUnit, Units};
 use shortgrain::wood::Rings;
 
+use crate::talk::Faults;
+
 /// Find the short-grain places of a wooden piece before it is cut.
 ///
 /// shortgrain reads the outline of a piece from a drawing, finds the thin parts that run across the
@@ -125,6 +127,16 @@ impl DesignArgs {
     /// Whether a flag is typed with a value that cannot be read.
     pub(crate) fn refuses(&self, flag: &str) -> bool {
         self.refused.iter().any(|refused| refused == flag)
+    }
+
+    /// Whether it is not known how the drawings are to be read.
+    pub(crate) fn refuses_reading(&self) -> bool {
+        DrawingArgs::HOW.iter().any(|flag| self.refuses(flag))
+    }
+
+    /// Whether there can be no answer: with faults, or with values that cannot be read.
+    pub(crate) const fn has_no_answer(&self, faults: &Faults) -> bool {
+        !faults.is_empty() || !self.refused.is_empty()
     }
 }
 
@@ -242,6 +254,11 @@ pub(crate) struct DrawingArgs {
     /// Widest gap in an outline that is closed unasked [default: 0.05mm]
     #[arg(long, hide_short_help = true, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) gap: Option<Length>,
+}
+
+impl DrawingArgs {
+    /// The flags that say how a drawing is to be read and whose values may be refused.
+    const HOW: [&str; 7] = ["--drawn-in", "--scale", "--limit", "--inner", "--page", "--tolerance", "--gap"];
 }
 
 #[derive(Debug, Group)]
@@ -391,6 +408,19 @@ mod tests {
     #[test]
     fn the_flags_do_not_contradict_each_other() {
         Args::command().debug_assert();
+    }
+
+    #[test]
+    fn the_flags_that_say_how_a_drawing_is_read_are_flags() {
+        for verb in ["check", "turn", "mend"] {
+            let command = Args::command();
+            let verb = command.find_subcommand(verb).expect("the verb is there");
+            let flags: Vec<String> =
+                verb.get_arguments().filter_map(|arg| Some(format!("--{}", arg.get_long()?))).collect();
+            for how in DrawingArgs::HOW {
+                assert!(flags.iter().any(|flag| flag == how), "{how}: {flags:?}");
+            }
+        }
     }
 
     #[test]

@@ -41,7 +41,7 @@ pub(crate) fn gather(
     }
     faults.extend(targets_in_the_way(&args.designs, out, picture));
     faults.extend(of_verb);
-    if !faults.is_empty() || !args.refused.is_empty() {
+    if args.has_no_answer(&faults) {
         return Err(faults);
     }
     let named = args.designs.iter().map(|path| path.display().to_string());
@@ -56,7 +56,7 @@ pub(crate) fn gather(
 /// What is wrong with each.
 pub(crate) fn measure(args: &DesignArgs) -> Result<u8, Faults> {
     let (designs, faults) = read(args);
-    if !faults.is_empty() || !args.refused.is_empty() {
+    if args.has_no_answer(&faults) {
         return Err(faults);
     }
     let mut text = String::new();
@@ -101,11 +101,10 @@ pub(crate) fn targets_in_the_way(designs: &[PathBuf], out: &OutArgs, picture: Op
 
 /// All drawings, and the faults of those that cannot be read; none where it is not known how to read them.
 fn read(args: &DesignArgs) -> (Vec<Design>, Faults) {
-    const HOW: [&str; 7] = ["--drawn-in", "--scale", "--limit", "--inner", "--page", "--tolerance", "--gap"];
-    if HOW.iter().any(|flag| args.refuses(flag)) {
-        return (Vec::new(), job::reading_faults(&args.drawing));
-    }
     let mut faults = job::reading_faults(&args.drawing);
+    if args.refuses_reading() {
+        return (Vec::new(), faults);
+    }
     let fonts = fonts::find_all(&args.drawing.font, &mut faults);
     let one = |path: &PathBuf| -> Result<Design, String> {
         // A board file that cannot be read is told of where the board is settled; here its words are missing.

@@ -137,9 +137,15 @@ pub(crate) fn settle(design: &Path, file: Option<&BoardFile>, args: &DesignArgs)
 
 /// Why there is no wood of a name, and where all are shown.
 pub(crate) fn no_wood(error: &WoodError) -> String {
-    let fault = error.to_string();
-    let stop = if fault.ends_with('?') { "" } else { ";" };
-    format!("{fault}{stop} `shortgrain wood` shows all")
+    match error {
+        // Its last word is of the sheet, which no list of woods holds.
+        WoodError::NotSolid { .. } => error.to_string(),
+        // It ends in a question of its own.
+        WoodError::Unknown { nearest, .. } if !nearest.is_empty() => {
+            format!("{error} `shortgrain wood` shows all")
+        }
+        _ => format!("{error}; `shortgrain wood` shows all"),
+    }
 }
 
 /// What is wrong with how a drawing is to be read.

@@ -36,10 +36,8 @@ const NO_ANSWER: u8 = 2;
 
 fn main() -> ExitCode {
     let (outcome, refused) = match args::typed(std::env::args_os().collect()) {
-        Ok(Typed { args, refused }) if refused.is_empty() || args.verb.goes_on() => {
-            (run(&args.verb), refused)
-        }
-        Ok(Typed { refused, .. }) | Err(refused) => (Err(Faults::new()), refused),
+        Ok(Typed { args, refused }) => (run(&args.verb), refused),
+        Err(refused) => (Err(Faults::new()), refused),
     };
     match outcome {
         Ok(code) if refused.is_empty() => ExitCode::from(code),

@@ -325,7 +325,7 @@ fn bears(weak: &WeakestPush, units: Units) -> String {
     )
 }
 
-/// Every piece before and after its cheapest remedy that reaches the goal, or else the one that comes nearest to it.
+/// Every piece before and after its cheapest remedy that will do, or else the one that comes nearest to it.
 fn picture(cared: &[Cared], units: Units) -> String {
     let Some(first) = cared.first() else { return String::new() };
     let pieces: Vec<Mended<'_>> = cared

@@ -20,9 +20,18 @@ pub enum NotCut {
 }
 
 impl NotCut {
-    /// Why no remedy of a kind has any, whatever it comes to.
-    pub fn of(kind: Kind) -> Option<Self> {
-        matches!(kind, Kind::Backer | Kind::ThreePly | Kind::NotSolidWood).then_some(Self::Blank(kind))
+    /// Why no remedy of a kind has files for cutting.
+    pub const fn of(kind: Kind) -> Option<Self> {
+        match kind {
+            Kind::Backer | Kind::ThreePly | Kind::NotSolidWood => Some(Self::Blank(kind)),
+            Kind::Turn
+            | Kind::MoveBridge
+            | Kind::Widen
+            | Kind::Thicken
+            | Kind::QuarterSawn
+            | Kind::OtherWood
+            | Kind::Insert => None,
+        }
     }
 }
 

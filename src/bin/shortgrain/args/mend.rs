@@ -25,8 +25,8 @@ use super::{DesignArgs, GoalArg, OutArgs};
 /// more for a large one with many places; a terminal shows how far it is. `--only` asks for less, and so does a
 /// coarser `--step` of a turn.
 ///
-/// Exit status: 0 when the piece reaches the goal as it is or is proved to by a remedy that no year splits, 1 when nothing is
-/// proved to, 2 when there is no answer.
+/// Exit status: 0 when the piece reaches the goal as it is or is proved to by a remedy that no year splits, 1 when no remedy is
+/// proved to do, 2 when there is no answer.
 #[derive(Debug, Group)]
 #[command(mut_arg("designs", |designs| designs.help("Drawings to mend (SVG or DXF)")))]
 #[command(

@@ -5,7 +5,7 @@ use std::ffi::OsString;
 use clap::Parser;
 use clap::error::{ContextKind, ContextValue, Error, ErrorKind};
 
-use super::{Args, Verb, with_verbs};
+use super::{Args, DesignArgs, Verb, with_verbs};
 
 /// The arguments, and what is wrong with values that are left out of them.
 #[derive(Debug)]
@@ -22,17 +22,22 @@ pub(crate) struct Refused(Vec<Error>);
 ///
 /// # Errors
 ///
-/// What is wrong, where no more can be said by going on: help that was asked for, flags that nobody knows.
+/// What is wrong, where no more can be said by going on: help that was asked for, flags that nobody knows, values of a verb
+/// that looks at nothing before it has all of them.
 pub(crate) fn typed(mut words: Vec<OsString>) -> Result<Typed, Refused> {
     let mut refused = Refused::default();
     loop {
         let fault = match Args::try_parse_from(&words) {
             // Where a flag is not known its value may have stood for anything.
             Ok(_) if refused.0.iter().any(is_unknown) => return Err(refused),
-            Ok(mut args) => {
-                args.verb.leave_out(&refused);
-                return Ok(Typed { args, refused });
-            }
+            Ok(mut args) => match args.verb.given() {
+                Some(given) => {
+                    given.refused = refused.flags();
+                    return Ok(Typed { args, refused });
+                }
+                None if refused.is_empty() => return Ok(Typed { args, refused }),
+                None => return Err(refused),
+            },
             Err(fault) => with_verbs(fault),
         };
         if let Some(rest) = without_value(&words, &fault).or_else(|| without_flag(&words, &fault)) {
@@ -73,18 +78,14 @@ impl Refused {
 }
 
 impl Verb {
-    /// Whether its arguments can be looked at though values of theirs were refused: whatever else is wrong is told then, and
-    /// nothing is done.
-    pub(crate) const fn goes_on(&self) -> bool {
-        matches!(self, Self::Check(_) | Self::Turn(_) | Self::Mend(_))
-    }
-
-    fn leave_out(&mut self, refused: &Refused) {
+    /// The designs that it judges. They are looked at though values were refused: whatever else is wrong is told then, and nothing
+    /// is done.
+    fn given(&mut self) -> Option<&mut DesignArgs> {
         match self {
-            Self::Check(args) => args.given.refused = refused.flags(),
-            Self::Turn(args) => args.given.refused = refused.flags(),
-            Self::Mend(args) => args.given.refused = refused.flags(),
-            Self::Fit(_) | Self::Letter(_) | Self::Wood(_) => {}
+            Self::Check(args) => Some(&mut args.given),
+            Self::Turn(args) => Some(&mut args.given),
+            Self::Mend(args) => Some(&mut args.given),
+            Self::Fit(_) | Self::Letter(_) | Self::Wood(_) => None,
         }
     }
 }

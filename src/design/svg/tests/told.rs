@@ -50,20 +50,29 @@ fn what_is_too_large_is_named_by_the_outline_that_makes_it_so() {
 }
 
 #[test]
+fn what_is_too_large_by_a_hair_is_told_with_the_hair() {
+    let told = refused(r#"<rect width="5000.3" height="10"/>"#);
+    assert!(
+        told.contains("this is 5000.3 mm in its larger direction and the most that is read is 5000 mm"),
+        "{told}"
+    );
+}
+
+#[test]
 fn what_is_too_large_together_is_named_by_its_ends() {
     let told = refused(
         r#"<rect id="mid" x="2000" width="4000" height="10"/><rect id="high" y="0" x="5000" width="4000" height="10"/>
            <rect id="low" width="3000" height="10"/>"#,
     );
     assert!(
-        told.contains("rect \"low\", line") && told.contains("as far as to rect \"high\" this is 9000 mm"),
+        told.contains("rect \"low\", line") && told.contains("from here to rect \"high\" it is 9000 mm"),
         "{told}"
     );
     let tall = refused(
         r#"<rect id="a" y="-9000" width="10" height="4500"/><rect id="b" y="-4500" width="10" height="4500"/>"#,
     );
     assert!(
-        tall.contains("rect \"b\", line") && tall.contains("as far as to rect \"a\" this is 9000 mm"),
+        tall.contains("rect \"b\", line") && tall.contains("from here to rect \"a\" it is 9000 mm"),
         "{tall}"
     );
 }

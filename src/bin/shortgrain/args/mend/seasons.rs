@@ -3,7 +3,7 @@
 use clap::Args as Group;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use shortgrain::drawing::words;
-use shortgrain::season::{Service, Swing};
+use shortgrain::season::{Air, Service, Swing};
 use shortgrain::units::Units;
 use shortgrain::wood::WoodError;
 
@@ -44,15 +44,26 @@ pub(crate) struct SeasonArgs {
 #[derive(Clone, Debug)]
 pub(crate) struct Stated {
     pub(crate) swing: Swing,
-    /// Driest and dampest humidity, temperature, and whose air that is; nothing where the swing itself was typed.
-    air: Option<([f64; 2], f64, String)>,
+    /// Nothing where the swing itself was typed.
+    air: Option<StatedAir>,
+}
+
+/// The air that a swing comes from.
+#[derive(Clone, Debug)]
+struct StatedAir {
+    air: Air,
+    /// Whose usual air it is, where none was typed.
+    usual: Option<Service>,
 }
 
 impl Stated {
     /// Where the swing comes from, in words.
     pub(crate) fn from(&self, units: Units) -> String {
-        let Some(([dry, damp], room, whose)) = &self.air else { return "as stated".to_owned() };
-        let room = words::temperature(units, *room);
+        let Some(StatedAir { air, usual }) = &self.air else { return "as stated".to_owned() };
+        let Air { humidities_pct: [dry, damp], room_c } = *air;
+        let room = words::temperature(units, room_c);
+        let whose = usual
+            .map_or_else(String::new, |service| format!(", as is usual {}: common practice", place(service)));
         format!("air of {dry:.0} to {damp:.0} % humidity at {room}{whose}")
     }
 }
@@ -65,19 +76,15 @@ impl SeasonArgs {
             let swing = Swing { glued_pct, ..Swing::between(ends) };
             return Ok(Stated { swing, air: None });
         }
-        let service = self.service;
-        let usual = service.air();
-        let [dry, damp] = self.air.unwrap_or(usual.humidities_pct);
-        let room = self.room.unwrap_or(usual.room_c);
-        let is_usual = self.air.is_none() && self.room.is_none();
-        let whose = if is_usual {
-            format!(", as is usual {}: common practice", place(service))
-        } else {
-            String::new()
+        let usual = self.service.air();
+        let air = Air {
+            humidities_pct: self.air.unwrap_or(usual.humidities_pct),
+            room_c: self.room.unwrap_or(usual.room_c),
         };
+        let is_usual = self.air.is_none() && self.room.is_none();
         Ok(Stated {
-            swing: Swing { glued_pct, ..Swing::in_air([dry, damp], room)? },
-            air: Some(([dry, damp], room, whose)),
+            swing: Swing { glued_pct, ..Swing::in_air(air.humidities_pct, air.room_c)? },
+            air: Some(StatedAir { air, usual: is_usual.then_some(self.service) }),
         })
     }
 }
