@@ -100,6 +100,8 @@ pub struct Push {
     pub solved: Option<Solved>,
     /// The closed form's answer, in N.
     pub closed_form_n: f64,
+    /// The push it is the answer to; `working` is of that one.
+    pub closed_form: ClosedForm,
     /// The intervals that part, each from end to end.
     pub break_line: Vec<[Coord<f64>; 2]>,
     /// For a face push: the force that dents the wood under the pad without breaking it, in N.
@@ -130,6 +132,21 @@ impl Push {
     pub const fn over(&self, pushes: &Pushes) -> f64 {
         self.breaks_at_n / pushes.of(self.kind).as_n()
     }
+}
+
+/// What the closed form finds weakest: where, and how. The solid model may find another push, or another line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ClosedForm {
+    /// Where the push acts, in mm.
+    pub push_at: Coord<f64>,
+    /// For a side push: the direction it pushes in, degrees anticlockwise from +x.
+    pub direction_deg: Option<f64>,
+    /// How the wood gives way.
+    pub mode: Mode,
+    /// What was held.
+    pub case: Case,
+    /// The line that parts, from end to end.
+    pub break_line: [Coord<f64>; 2],
 }
 
 /// Which strengths a plane is held against.

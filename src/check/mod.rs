@@ -32,7 +32,7 @@ mod tests;
 
 pub use crate::strength::{Mode, Working, WorkingLine};
 pub use finding::{
-    AfterCrack, Case, Family, Finding, Forces, Form, Place, Push, PushKind, Solved, Verdict, Why,
+    AfterCrack, Case, ClosedForm, Family, Finding, Forces, Form, Place, Push, PushKind, Solved, Verdict, Why,
 };
 pub use insert::{Insert, InsertRemark, InsertSide, NoInsert};
 pub use load::{LEAST_WIDTH, PAD_RADIUS, WALL_LENGTH};

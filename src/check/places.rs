@@ -14,13 +14,16 @@ use crate::{
 };
 
 use super::{
-    Case, EASY, Forces, Form, GrainCut, Place, PlaceRemark, Push, PushKind, Pushes, SHORT, Verdict,
+    Case, ClosedForm, EASY, Forces, Form, GrainCut, Place, PlaceRemark, Push, PushKind, Pushes, SHORT,
+    Verdict,
     judge::{Judged, On, Role, Worst},
     verdict,
 };
 
 /// A grain line is missed when it is weaker than this part of the weakest place listed.
 const MISSED: f64 = 0.98;
+/// Places up to this many times as strong as the weakest that a grain line runs through are as weak as that one.
+const EQUAL: f64 = 1.01;
 /// The grain line across the root of an askew run is met by the run carried on this much farther than an even one's is, down to the
 /// angle of this tangent (25°); nearer the grain nothing is short-grained.
 const SLANTED: f64 = 1.1;
@@ -109,6 +112,7 @@ impl Judge<'_> {
         };
         let lines = broken.levers().into_iter().chain(worked).collect();
         let breaks_at = broken.index.breaks_at();
+        let direction_deg = broken.push.map(|p| p.y.atan2(p.x).to_degrees());
         let spread = variation(&broken.index.shares, self.wood);
         Push {
             kind,
@@ -116,10 +120,17 @@ impl Judge<'_> {
             low_n: low(breaks_at, spread),
             risk: risk(self.pushes.of(kind).as_n(), breaks_at, spread),
             push_at: broken.at,
-            direction_deg: broken.push.map(|p| p.y.atan2(p.x).to_degrees()),
+            direction_deg,
             mode: broken.index.mode,
             solved: None,
             closed_form_n: breaks_at,
+            closed_form: ClosedForm {
+                push_at: broken.at,
+                direction_deg,
+                mode: broken.index.mode,
+                case: broken.case,
+                break_line: broken.line,
+            },
             break_line: vec![broken.line],
             dents_at_n: if kind == PushKind::Face { dents_at(broken.pad_area, self.wood) } else { None },
             case: broken.case,
@@ -130,17 +141,26 @@ impl Judge<'_> {
     }
 
     /// A grain line through a place may be weaker than any section square to its run: near a slanting end it
-    /// is shorter. Where none of the places it runs through says so already, the weakest of them takes it over.
+    /// is shorter. Where none of the places it runs through says so already, the weakest of them takes it over, or all that are
+    /// equally weak, as those of a mirrored piece are.
     pub(super) fn cut_short(&self, places: &mut [Place], runs: &[Run], cuts: &[GrainCut]) {
-        for cut in cuts {
-            let now = |place: &Place| place.push(cut.kind).breaks_at_n;
-            let through = places.iter_mut().zip(runs).filter(|(_, run)| run.is_crossed_by(&cut.line));
-            let Some(place) = through.map(|(place, _)| place).min_by(|a, b| now(a).total_cmp(&now(b))) else {
-                continue;
-            };
-            if cut.breaks_at_n < MISSED * now(place) {
-                *place.push_mut(cut.kind) = self.cut_through(cut, place.push(cut.kind));
-                *place = self.finish(place.clone());
+        let through = |cut: &GrainCut| -> Vec<usize> {
+            (0..runs.len().min(places.len())).filter(|&k| runs[k].is_crossed_by(&cut.line)).collect()
+        };
+        let with_places: Vec<(&GrainCut, Vec<usize>)> = cuts.iter().map(|cut| (cut, through(cut))).collect();
+        // First each place's own lines, so that it does not hang on their order who is the weakest.
+        let (own, shared): (Vec<_>, Vec<_>) =
+            with_places.into_iter().partition(|(_, through)| through.len() < 2);
+        for (cut, through) in own.into_iter().chain(shared) {
+            let now = |k: &usize| places[*k].push(cut.kind).breaks_at_n;
+            let weakest = through.iter().map(now).fold(f64::INFINITY, f64::min);
+            let equal: Vec<usize> = through.into_iter().filter(|k| now(k) <= EQUAL * weakest).collect();
+            for k in equal {
+                let place = &mut places[k];
+                if cut.breaks_at_n < MISSED * place.push(cut.kind).breaks_at_n {
+                    *place.push_mut(cut.kind) = self.cut_through(cut, place.push(cut.kind));
+                    *place = self.finish(place.clone());
+                }
             }
         }
     }

@@ -3,8 +3,8 @@
 use geo_types::{Coord, Polygon};
 
 use crate::check::{
-    Case, Family, Finding, Forces, Form, Insert, InsertSide, Mode, Part, Place, Push, PushKind, Solved,
-    Verdict, Working,
+    Case, ClosedForm, Family, Finding, Forces, Form, Insert, InsertSide, Mode, Part, Place, Push, PushKind,
+    Solved, Verdict, Working,
 };
 use crate::shape::Shape;
 use crate::strength::{FaceForces, Section, Traction};
@@ -33,19 +33,23 @@ pub(super) fn plate(count: usize) -> Shape {
 
 fn push(kind: PushKind, x: f64, newtons: f64, risk: f64) -> Push {
     let y = if kind == PushKind::Face { 22.0 } else { 26.0 };
+    let (push_at, break_line) = (at(x, 50.0), [at(x - 3.0, y), at(x + 3.0, y)]);
+    let direction_deg = (kind == PushKind::Side).then_some(0.0);
+    let (mode, case) = (Mode::Split, Case::Place);
     Push {
         kind,
         breaks_at_n: newtons,
         low_n: newtons * 0.55,
         risk,
-        push_at: at(x, 50.0),
-        direction_deg: (kind == PushKind::Side).then_some(0.0),
-        mode: Mode::Split,
+        push_at,
+        direction_deg,
+        mode,
         solved: None,
         closed_form_n: newtons,
-        break_line: vec![[at(x - 3.0, y), at(x + 3.0, y)]],
+        closed_form: ClosedForm { push_at, direction_deg, mode, case, break_line },
+        break_line: vec![break_line],
         dents_at_n: None,
-        case: Case::Place,
+        case,
         section: Section { width: 6.0, thickness: 19.0, crossing: 1.5, turn: 1.0 },
         forces: Forces::Face(FaceForces::default()),
         working: Working::default(),

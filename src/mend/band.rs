@@ -24,6 +24,10 @@ pub(super) const FLARES: f64 = 1.6;
 const TAPER: f64 = 1.5;
 /// The band runs this far into the wood at its ends, in mm: our own rule.
 const OVERLAP: f64 = 0.3;
+/// A wall that turns outwards by more than this (3°) from one section to the next has come to a rounded corner, if it does so no farther
+/// than this part of the narrowest width from the end: our own rules.
+const TURNS: f64 = 0.05;
+const ROUNDED: f64 = 0.3;
 /// A place is made at most this many times as wide: our own rule.
 const WIDEST: f64 = 6.0;
 /// An opening that has given this part of what it may is said to stop a band: our own rule.
@@ -186,28 +190,17 @@ impl Band {
 
     /// A place with something beyond one of its walls at least; and which of its walls are outer edges.
     fn between(ground: &Ground<'_>, place: &Place, is_weak: bool) -> Option<(Self, [bool; 2])> {
-        let run = &place.run;
+        let mut run = place.run.as_slice();
         if run.len() < 2 || distance(run[0], run[run.len() - 1]) < 1e-6 {
             return None;
         }
-        let mut walls = Vec::new();
-        let (mut outer, mut room) = ([0_usize; 2], [Vec::new(), Vec::new()]);
-        for (k, &at) in run.iter().enumerate() {
-            let left = plane::left(heading(run, k));
-            let mut pair = [(at, left); 2];
-            for (side, way) in [(0, left), (1, -left)] {
-                let (met, gap) = ground.walls_ahead(at, way)?;
-                // Beyond its own reach the wall is another's.
-                if met.away > 2.0 * place.neck_mm.max(place.width_mm) {
-                    pair[side] = (at + way * (place.neck_mm / 2.0), way);
-                    continue;
-                }
-                pair[side] = (at + way * met.away, way);
-                outer[side] += usize::from(met.ring == 0);
-                room[side].push(Beyond { from: at, way, walls: [met.away, met.away + gap] });
-            }
-            walls.push(pair);
+        let mut sides = Sides::along(ground, run, place)?;
+        let straight = sides.without_rounded_ends(ground, run, place.neck_mm);
+        if straight.len() < run.len() {
+            run = &run[straight];
+            sides = Sides::along(ground, run, place)?;
         }
+        let Sides { walls, outer, room } = sides;
         let width = |pair: &[(Point, Point); 2]| distance(pair[0].0, pair[1].0);
         let narrowest = walls.iter().map(width).fold(f64::INFINITY, f64::min);
         // Where the place opens out it is wide enough: only the stretch about its narrowest part is widened.
@@ -378,6 +371,64 @@ impl Band {
             }
         }
         from
+    }
+}
+
+/// What lies either side of a run, point by point.
+struct Sides {
+    /// A point of each wall, left and right, and the way outwards.
+    walls: Vec<[(Point, Point); 2]>,
+    /// How often the left and the right wall is the piece's outer edge.
+    outer: [usize; 2],
+    /// What lies beyond them.
+    room: [Vec<Beyond>; 2],
+}
+
+impl Sides {
+    fn along(ground: &Ground<'_>, run: &[Point], place: &Place) -> Option<Self> {
+        let mut walls = Vec::new();
+        let (mut outer, mut room) = ([0_usize; 2], [Vec::new(), Vec::new()]);
+        for (k, &at) in run.iter().enumerate() {
+            let left = plane::left(heading(run, k));
+            let mut pair = [(at, left); 2];
+            for (side, way) in [(0, left), (1, -left)] {
+                let (met, gap) = ground.walls_ahead(at, way)?;
+                // Beyond its own reach the wall is another's.
+                if met.away > 2.0 * place.neck_mm.max(place.width_mm) {
+                    pair[side] = (at + way * (place.neck_mm / 2.0), way);
+                    continue;
+                }
+                pair[side] = (at + way * met.away, way);
+                outer[side] += usize::from(met.ring == 0);
+                room[side].push(Beyond { from: at, way, walls: [met.away, met.away + gap] });
+            }
+            walls.push(pair);
+        }
+        Some(Self { walls, outer, room })
+    }
+
+    /// The points but those at either end that lie in a rounded corner, where a wall has begun to turn outwards: what is widened runs
+    /// straight on into the wood ahead instead.
+    fn without_rounded_ends(&self, ground: &Ground<'_>, run: &[Point], neck: f64) -> std::ops::Range<usize> {
+        let walls = &self.walls;
+        // Seen from the inside, square to the run there: the last step along a wall against the one before.
+        let turns = |before: usize, last: usize, end: usize| {
+            (0..2).any(|side| {
+                let [(before, _), (last, outwards)] = [before, last].map(|k| walls[k][side]);
+                let met = ground.ray(run[end], outwards).map(|met| run[end] + outwards * met.away);
+                let slope = |step: Point| plane::dot(plane::unit(step), outwards);
+                met.is_some_and(|end| slope(end - last) - slope(last - before) > TURNS)
+            })
+        };
+        let near = |k: usize, end: usize| distance(run[k], run[end]) <= ROUNDED * neck;
+        let (mut from, mut to) = (0, walls.len());
+        while to - from > 3 && near(from, 0) && turns(from + 2, from + 1, from) {
+            from += 1;
+        }
+        while to - from > 3 && near(to - 1, walls.len() - 1) && turns(to - 3, to - 2, to - 1) {
+            to -= 1;
+        }
+        from..to
     }
 }
 

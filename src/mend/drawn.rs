@@ -24,6 +24,7 @@ pub(super) fn widened(ground: &Ground<'_>, bands: &[Band], added: &[f64]) -> Opt
         .map(|(band, added)| band.outline(ground, *added))
         .collect();
     let shape = without_slivers(ground.shape, redrawn(ground.shape, &[], &outlines).into_iter().next()?)?;
+    let shape = ground.radii.rounded(ground.shape, &shape)?;
     let openings = |shape: &Shape| shape.polygon().interiors().len();
     (openings(&shape) == openings(ground.shape)).then_some(shape)
 }

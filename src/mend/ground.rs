@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use geo_types::{Coord, LineString, Polygon};
 
+use super::rounded::Radii;
 use crate::shape::plane::{self, Point, cross, unit};
 use crate::shape::{FillRule, Region, Ring, Shape, placed, snapped};
 
@@ -15,6 +16,8 @@ pub(super) struct Ground<'a> {
     pub(super) shape: &'a Shape,
     /// Each side of every ring, with its ring's number; 0 is the outer one.
     sides: Vec<(usize, [Point; 2])>,
+    /// How round its openings are.
+    pub(super) radii: Radii,
 }
 
 /// Where a ray meets a wall.
@@ -31,7 +34,7 @@ impl<'a> Ground<'a> {
         let of_ring = |(ring, line): (usize, &geo_types::LineString<f64>)| {
             line.lines().map(|side| (ring, [side.start, side.end])).collect::<Vec<_>>()
         };
-        Self { shape, sides: shape.rings().enumerate().flat_map(of_ring).collect() }
+        Self { shape, sides: shape.rings().enumerate().flat_map(of_ring).collect(), radii: Radii::default() }
     }
 
     /// The first wall a ray meets, a hair after it starts.
@@ -110,7 +113,7 @@ pub(super) fn redrawn(shape: &Shape, taken: &[Vec<Point>], added: &[Vec<Point>])
 const STEP: f64 = 0.01;
 
 /// A corner by what it is known by, to a nanometre.
-fn corner(at: &Coord<f64>) -> [i64; 2] {
+pub(super) fn corner(at: &Coord<f64>) -> [i64; 2] {
     [at.x, at.y].map(|mm| (mm * 1e6).round() as i64)
 }
 

@@ -30,6 +30,7 @@ mod patient;
 mod remark;
 mod remedy;
 mod request;
+mod rounded;
 #[cfg(test)]
 pub(crate) mod sample;
 mod seasons;

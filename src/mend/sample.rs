@@ -78,6 +78,13 @@ pub(super) fn push(kind: PushKind, breaks_at_n: f64) -> Push {
         mode: Mode::Split,
         solved: None,
         closed_form_n: breaks_at_n,
+        closed_form: check::ClosedForm {
+            push_at: at,
+            direction_deg: None,
+            mode: Mode::Split,
+            case: check::Case::Place,
+            break_line: [at, at],
+        },
         break_line: vec![[at, at]],
         dents_at_n: None,
         case: check::Case::Place,

@@ -1,19 +1,100 @@
-//! Re-entrant corners: where the wall turns away from the wood.
+//! Re-entrant corners, sharp or rounded: where the wall turns away from the wood.
 
 use crate::{
-    shape::plane::distance,
+    shape::plane::{Point, distance},
     skeleton::{WallPoint, Walls},
 };
 
+/// A rounded corner turns by this much (30°) at least, and less than the end of a slot (150°).
+const ROUNDED: std::ops::Range<f64> = 0.52..2.62;
+/// It is no longer along the wall than this part of the radius of the circle that meets it: a fillet of under 0.57 of that radius at
+/// a square corner. What is rounder is a hollow.
+const LENGTH: f64 = 0.9;
+/// Points of a drawn curve that lie on one line to this, in radians, are straight wall.
+const STRAIGHT: f64 = 1e-4;
+
 /// The re-entrant corner a touching point lies on.
-pub(super) fn corner_at(walls: &Walls, touch: WallPoint) -> Option<usize> {
+fn corner_at(walls: &Walls, touch: WallPoint) -> Option<usize> {
+    point_at(walls, touch).filter(|&i| walls.is_corner(i))
+}
+
+/// The point of the wall a touching point lies on.
+fn point_at(walls: &Walls, touch: WallPoint) -> Option<usize> {
     let mut ends = [touch.edge, walls.next(touch.edge)].into_iter();
-    ends.find(|&i| walls.is_corner(i) && distance(walls.point(i), touch.at) < 1e-6)
+    ends.find(|&i| distance(walls.point(i), touch.at) < 1e-6)
+}
+
+/// Whether a circle that touches a wall here turns about a re-entrant corner, sharp or rounded.
+pub(super) fn turns_about_corner(walls: &Walls, touch: WallPoint, radius: f64) -> bool {
+    let (edge, next) = (touch.edge, walls.next(touch.edge));
+    match point_at(walls, touch) {
+        Some(i) => walls.is_corner(i) || is_rounded_corner(walls, i, radius),
+        None => walls.turn(next) > STRAIGHT && is_rounded_corner(walls, edge, radius),
+    }
+}
+
+/// Whether a point of the wall belongs to a rounded corner, for a circle of this radius.
+fn is_rounded_corner(walls: &Walls, i: usize, radius: f64) -> bool {
+    let most = LENGTH * radius;
+    let (mut turn, mut length) = (walls.turn(i), 0.0);
+    if turn <= STRAIGHT {
+        return false;
+    }
+    for forward in [true, false] {
+        let mut at = i;
+        loop {
+            let next = if forward { walls.next(at) } else { walls.previous(at) };
+            let (step, more) = (distance(walls.point(at), walls.point(next)), walls.turn(next));
+            if more <= STRAIGHT || next == i {
+                break;
+            }
+            // A straight wall of this length ends a corner; where it is another corner's, that is another one.
+            if step > most {
+                break;
+            }
+            (turn, length, at) = (turn + more, length + step, next);
+            if length > most {
+                return false;
+            }
+        }
+    }
+    ROUNDED.contains(&turn)
+}
+
+/// Where the wood opens out at the first re-entrant corner along a wall from a touching point, within `reach`: at the corner itself, or
+/// where one that is rounded, for a circle of this radius, has turned by 30°.
+///
+/// In between the wood grows wider by less than the lever does, if that is longer than 1.7 widths: an arm may break there.
+pub(super) fn opens_ahead(
+    walls: &Walls,
+    touch: WallPoint,
+    with_ring: bool,
+    reach: f64,
+    radius: f64,
+) -> Option<Point> {
+    let corner = |i: usize| walls.is_corner(i) || is_rounded_corner(walls, i, radius);
+    let mut at = first_ahead(walls, touch, with_ring, reach, corner)?;
+    let mut turn = walls.turn(at);
+    while turn < ROUNDED.start && !walls.is_corner(at) {
+        at = if with_ring { walls.next(at) } else { walls.previous(at) };
+        turn += walls.turn(at);
+    }
+    Some(walls.point(at))
 }
 
 /// The first re-entrant corner along a wall from a touching point, within `reach`: the wall turns there
 /// away from the wood.
 pub(crate) fn corner_ahead(walls: &Walls, touch: WallPoint, with_ring: bool, reach: f64) -> Option<usize> {
+    first_ahead(walls, touch, with_ring, reach, |i| walls.is_corner(i))
+}
+
+fn first_ahead(
+    walls: &Walls,
+    touch: WallPoint,
+    with_ring: bool,
+    reach: f64,
+    wanted: impl Fn(usize) -> bool,
+) -> Option<usize> {
     if let Some(corner) = corner_at(walls, touch) {
         return Some(corner);
     }
@@ -21,7 +102,7 @@ pub(crate) fn corner_ahead(walls: &Walls, touch: WallPoint, with_ring: bool, rea
     let mut gone = distance(touch.at, walls.point(i));
     while gone <= reach {
         let p = walls.point(i);
-        if walls.is_corner(i) {
+        if wanted(i) {
             return Some(i);
         }
         i = if with_ring { walls.next(i) } else { walls.previous(i) };

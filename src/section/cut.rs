@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::{
-    section::corner::{corner_ahead, corner_at},
+    section::corner::{opens_ahead, turns_about_corner},
     shape::plane::{distance, dot},
     skeleton::{Chord, End},
 };
@@ -185,7 +185,8 @@ impl Line<'_> {
     /// Whether a circle touches a re-entrant corner, so that the wood turns or opens about it.
     fn turns_about_corner(&self, i: usize) -> bool {
         let chord = &self.stops[i].chord;
-        [chord.left, chord.right].into_iter().any(|touch| corner_at(self.mesh.walls(), touch).is_some())
+        let walls = self.mesh.walls();
+        [chord.left, chord.right].into_iter().any(|touch| turns_about_corner(walls, touch, chord.radius))
     }
 
     #[expect(clippy::too_many_arguments, reason = "the parts of one decision, used once")]
@@ -323,7 +324,7 @@ impl Line<'_> {
         // The wood lies left of its walls: on the right wall the ring runs with the run.
         let corners = [(chord.left, step < 0), (chord.right, step > 0)].map(|(touch, with_ring)| {
             let walls = self.mesh.walls();
-            corner_ahead(walls, touch, with_ring, reach).map(|i| dot(walls.point(i) - chord.centre, run))
+            opens_ahead(walls, touch, with_ring, reach, chord.radius).map(|p| dot(p - chord.centre, run))
         });
         let near = way + 0.3 * chord.radius;
         corners.into_iter().flatten().filter(|ahead| *ahead <= near).min_by(f64::total_cmp)

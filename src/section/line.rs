@@ -65,7 +65,6 @@ impl<'a> Line<'a> {
         });
         let within = Within::new(branch.links.iter().filter_map(usable), circles);
         let mut stops: Vec<Stop> = Vec::new();
-        let mut last: Option<Chord> = None;
         let mut skipped = false;
         for &i in &order {
             let triangle = branch.links[i].between[0];
@@ -76,21 +75,38 @@ impl<'a> Line<'a> {
             if within.leaves_out(&chord) {
                 continue;
             }
+            let last = stops.last().map(|stop| stop.chord);
             let after_gap = skipped
                 && last
                     .is_some_and(|last| distance(last.centre, chord.centre) > last.radius.max(chord.radius));
             skipped = false;
-            let mut push = |link: Option<usize>, chord: Chord| {
-                let after_gap = after_gap && link.is_some();
-                let along =
-                    stops.last().map_or(0.0, |last| last.along + distance(last.chord.centre, chord.centre));
-                stops.push(Stop { link, after_gap, chord, along, crossing: crossing(&chord), triangle });
+            let stop = |link, after_gap, chord| Stop {
+                link,
+                after_gap,
+                chord,
+                along: 0.0,
+                crossing: crossing(&chord),
+                triangle,
             };
             if let Some(last) = last.filter(|_| !after_gap) {
-                fill(skeleton, &last, &chord, &mut |chord| push(None, chord));
+                fill(skeleton, &last, &chord, &mut |chord| stops.push(stop(None, false, chord)));
             }
-            push(Some(i), chord);
-            last = Some(chord);
+            stops.push(stop(Some(i), after_gap, chord));
+        }
+        if let ([first, .., last], End::Closed, false) = (&stops[..], branch.ends[0], skipped) {
+            // Round from the last to the first, up to where the run turns along the grain; the rest stands before the first.
+            let mut closing = Vec::new();
+            let stop =
+                |chord| Stop { link: None, after_gap: false, chord, crossing: crossing(&chord), ..*last };
+            fill(skeleton, &last.chord, &first.chord, &mut |chord| closing.push(stop(chord)));
+            let turned =
+                closing.iter().position(|stop| stop.crossing <= limits.leave()).unwrap_or(closing.len());
+            let before = closing.split_off(turned);
+            stops.extend(closing);
+            stops.splice(0..0, before);
+        }
+        for i in 1..stops.len() {
+            stops[i].along = stops[i - 1].along + distance(stops[i - 1].chord.centre, stops[i].chord.centre);
         }
         Self { mesh: skeleton.mesh(), grain, stops, order, ends: branch.ends, circles }
     }
@@ -193,15 +209,28 @@ fn opens_at(crossings: &[(usize, f64)], leave: f64) -> usize {
 }
 
 /// Adds chords between two neighbours so that none is farther from the next than [`CLOSE`] of its radius: where
-/// the mesh happens to have its edges must not decide where a stretch ends.
+/// the mesh happens to have its edges must not decide where a stretch ends. Where the run turns a corner in between, both runs are
+/// followed up to the corner's circle.
 fn fill(skeleton: &Skeleton, from: &Chord, to: &Chord, push: &mut impl FnMut(Chord)) {
+    // Across a leap (a corner of the skeleton, or a place without chords) there is nothing to fill.
+    if distance(from.centre, to.centre) > 4.0 * from.radius.max(to.radius) {
+        return;
+    }
+    match skeleton.turn_between(from, to) {
+        Some([before, after]) => {
+            fill_evenly(skeleton, from, &before, push);
+            push(before);
+            push(after);
+            fill_evenly(skeleton, &after, to, push);
+        }
+        None => fill_evenly(skeleton, from, to, push),
+    }
+}
+
+fn fill_evenly(skeleton: &Skeleton, from: &Chord, to: &Chord, push: &mut impl FnMut(Chord)) {
     let way = distance(from.centre, to.centre);
     let radius = from.radius.min(to.radius);
     let parts = (way / (CLOSE * radius)).ceil().clamp(1.0, MOST_FILLED);
-    // Across a leap (a corner of the skeleton, or a place without chords) there is nothing to fill.
-    if way > 4.0 * radius.max(from.radius).max(to.radius) {
-        return;
-    }
     for k in 1..parts as usize {
         let Some(chord) = skeleton.chord_between(from, to, k as f64 / parts) else { continue };
         let ahead = dot(chord.centre - from.centre, to.centre - from.centre);

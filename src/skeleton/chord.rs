@@ -101,6 +101,33 @@ pub(super) fn between(walls: &Walls, from: &Chord, to: &Chord, part: f64) -> Opt
     settle(walls, centre, near.left.edge, near.right.edge)
 }
 
+/// Where a run turns between two neighbouring chords: a new wall comes nearer than one that was followed up to there. The
+/// circle that touches all three belongs to both runs; its chord along the one, and its chord along the other.
+///
+/// Nothing where both chords lie on the same two walls, or both walls change at once.
+pub(super) fn turn_between(walls: &Walls, from: &Chord, to: &Chord) -> Option<[Chord; 2]> {
+    let turned = |others: [usize; 2], kept: usize, is_left: bool| {
+        let (centre, radius) = inscribed(walls, [others[0], others[1], kept])?;
+        let [first, second, kept] = [others[0], others[1], kept].map(|edge| walls.nearest_from(centre, edge));
+        let apart = |a: WallPoint, b: WallPoint| distance(a.at, b.at) > slack(radius);
+        let touches = [first, second, kept]
+            .iter()
+            .all(|touch| (distance(centre, touch.at) - radius).abs() <= slack(radius));
+        let chord = |other| {
+            let (left, right) = if is_left { (other, kept) } else { (kept, other) };
+            Chord { centre, radius, left, right }
+        };
+        (radius > 0.0 && touches && apart(first, second) && apart(first, kept) && apart(second, kept))
+            .then(|| [chord(first), chord(second)])
+    };
+    let chords = turned([from.left.edge, to.left.edge], from.right.edge, true)
+        .or_else(|| turned([from.right.edge, to.right.edge], from.left.edge, false))?;
+    // Between the two, seen along the way from one to the other.
+    let way = to.centre - from.centre;
+    let ahead = dot(chords[0].centre - from.centre, way);
+    (ahead > 0.0 && ahead < dot(way, way)).then_some(chords)
+}
+
 /// Moves a centre onto the skeleton between the walls near two wall points, the first on its left.
 fn settle(walls: &Walls, mut centre: Point, p: usize, q: usize) -> Option<Chord> {
     let (mut a, mut b) = (walls.nearest_from(centre, p), walls.nearest_from(centre, q));

@@ -53,6 +53,16 @@ impl Skeleton {
         chord::between(self.mesh.walls(), from, to, part)
     }
 
+    /// Where the run turns a corner of the wood between two neighbouring chords of a branch: the chords, before and after, of
+    /// the circle that touches the walls of both; nothing where it does not turn.
+    ///
+    /// The branch that reaches into such a corner is peeled off, so no junction tells of it.
+    pub fn turn_between(&self, from: &Chord, to: &Chord) -> Option<[Chord; 2]> {
+        let chords = chord::turn_between(self.mesh.walls(), from, to)?;
+        let near = self.mesh.on_wall(from.left.edge);
+        (near == NONE || chords[0].is_clear(&self.mesh, near as usize)).then_some(chords)
+    }
+
     /// The circle inscribed at a junction, named by its triangle: centre and radius in mm.
     pub fn junction_circle(&self, triangle: usize) -> Option<(Point, f64)> {
         chord::inscribed(self.mesh.walls(), self.mesh.corners(triangle).map(|i| i as usize))

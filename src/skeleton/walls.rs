@@ -143,10 +143,15 @@ impl Walls {
     /// points to the next (15°).
     pub fn is_corner(&self, i: usize) -> bool {
         const TURN: f64 = 0.26;
+        self.turn(i) > TURN
+    }
+
+    /// How far the wall turns away from the wood at a point, in radians; negative where it turns towards it.
+    pub fn turn(&self, i: usize) -> f64 {
         let p = self.points[i];
         let before = unit(p - self.points[self.previous(i)]);
         let after = unit(self.points[self.next(i)] - p);
-        cross(before, after) < 0.0 && cross(before, after).abs().atan2(dot(before, after)) > TURN
+        -cross(before, after).atan2(dot(before, after))
     }
 
     /// The length of the edge that starts at point `i`.

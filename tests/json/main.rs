@@ -109,11 +109,19 @@ fn push(more: Vec<(&'static str, Kind)>) -> Kind {
         ("mode", Text),
         ("held", Text),
         ("closed_form_n", Number),
+        ("closed_form", Object(closed_form(&more))),
         ("solid", Kind::Perhaps(Box::new(solid()))),
         ("break_line_mm", list(list(Spot))),
     ];
     all.extend(more);
     Object(all)
+}
+
+/// What the closed form's number is of; that of a side push has its direction as the push itself has.
+fn closed_form(more: &[(&'static str, Kind)]) -> Vec<(&'static str, Kind)> {
+    let mut all = vec![("push_at_mm", Spot), ("mode", Text), ("held", Text), ("break_line_mm", list(Spot))];
+    all.extend(more.iter().any(|(name, _)| *name == "direction_deg").then_some(("direction_deg", Number)));
+    all
 }
 
 fn solid() -> Kind {

@@ -119,6 +119,56 @@ fn necks(polygon: &Polygon<f64>, grain: f64) -> Vec<f64> {
     necks
 }
 
+/// A frame 9 wide on all sides about a window 60 x 40 whose corners are rounded by so much, drawn from one of its corners on.
+fn frame(radius: f64, from: usize) -> Polygon<f64> {
+    let mut window = Vec::new();
+    for (k, (x, y)) in [(0.0, 0.0), (0.0, 40.0), (60.0, 40.0), (60.0, 0.0)].into_iter().enumerate() {
+        let (cx, cy) = (f64::clamp(x, radius, 60.0 - radius), f64::clamp(y, radius, 40.0 - radius));
+        for i in 0..=10 {
+            // Clockwise, each from the side before to the side after.
+            let angle = (270.0 - 90.0 * k as f64 - 9.0 * f64::from(i)).to_radians();
+            window.push((cx + radius * angle.cos(), cy + radius * angle.sin()));
+        }
+    }
+    let outer = [(-9.0, -9.0), (69.0, -9.0), (69.0, 49.0), (-9.0, 49.0)];
+    let outer: Vec<(f64, f64)> = (0..5).map(|k| outer[(k + from) % 4]).collect();
+    polygon_of(&outer, window)
+}
+
+/// A frame's four bars run straight from corner to corner, wherever its outline begins and however its window's corners are rounded.
+#[test]
+fn a_frame_has_four_straight_bars_alike_two_by_two() {
+    for radius in [0.5, 1.0, 1.8] {
+        for from in 0..4 {
+            let skeleton = skeleton(&Shape::new(frame(radius, from)).expect("a shape"));
+            let crossing = Crossing { beyond: Angle::deg(30.0), hysteresis: Angle::deg(3.0) };
+            let found: Vec<Stretch> = stretches(&skeleton, Angle::deg(0.0), &crossing);
+            assert_eq!(found.len(), 4, "{radius} {from}");
+            for stretch in &found {
+                let degrees = if stretch.crosses { 90.0 } else { 0.0 };
+                let length = if stretch.crosses { 40.0 } else { 60.0 };
+                // A rounded corner has turned by 30° half its radius on from where it begins.
+                assert!(
+                    (stretch.span() - (length - radius)).abs() < 0.1 * radius + 0.01,
+                    "{radius} {from} {}",
+                    stretch.span()
+                );
+                for station in &stretch.stations {
+                    assert!(
+                        (station.crossing.to_degrees() - degrees).abs() < 0.01,
+                        "{radius} {from} {station:?}"
+                    );
+                }
+            }
+            for crosses in [true, false] {
+                let alike: Vec<f64> =
+                    found.iter().filter(|stretch| stretch.crosses == crosses).map(Stretch::span).collect();
+                assert!(alike.len() == 2 && (alike[0] - alike[1]).abs() < 1e-6, "{radius} {from} {alike:?}");
+            }
+        }
+    }
+}
+
 #[test]
 fn the_tee_has_its_drawn_necks() {
     let at = |grain: f64| necks(&tee(), grain);

@@ -9,9 +9,16 @@ fn the_two_short_sides_are_the_short_grain_and_equal() {
     let finding = only("drawer-label").finding();
     let (left, right) = (near(&finding, [9.75, 27.0]), near(&finding, [76.25, 27.0]));
     assert_eq!(short(&finding).len(), 2);
-    about(left.face.breaks_at_n / right.face.breaks_at_n, 1.0, 0.05);
-    about(left.side.breaks_at_n / right.side.breaks_at_n, 1.0, 0.05);
+    about(left.face.breaks_at_n / right.face.breaks_at_n, 1.0, 0.02);
+    about(left.side.breaks_at_n / right.side.breaks_at_n, 1.0, 0.02);
+    about(left.face.closed_form_n / right.face.closed_form_n, 1.0, 1e-3);
+    about(left.side.closed_form_n / right.side.closed_form_n, 1.0, 1e-3);
     about(left.neck_mm, 9.5, 0.01);
+    // Drawn square to the grain; from where one rounded corner has turned by 30° to where the other has: 16 less 1.5 at either end, and
+    // half of that again.
+    assert!((left.crossing_deg - 90.0).abs() < 1e-3 && (right.crossing_deg - 90.0).abs() < 1e-3);
+    about(left.span_mm, 14.5, 0.03);
+    about(right.span_mm, left.span_mm, 1e-6);
     assert_eq!([left.verdict, right.verdict], [Verdict::Fragile; 2]);
 }
 

@@ -166,11 +166,9 @@ fn push(push: &Push) -> Value {
         "risk": number(push.risk, 6),
         "push_at_mm": spot(push.push_at),
         "mode": push.mode.to_string(),
-        "held": match push.case {
-            Case::Place => "place",
-            Case::Carried => "carried",
-        },
+        "held": held(push.case),
         "closed_form_n": number(push.closed_form_n, 3),
+        "closed_form": closed_form(push),
         "break_line_mm": push.break_line.iter().map(|line| line.map(spot)).collect::<Vec<_>>(),
     });
     one["solid"] = push.solved.as_ref().map_or(Value::Null, solid);
@@ -183,6 +181,28 @@ fn push(push: &Push) -> Value {
         PushKind::Side => {
             one["direction_deg"] = push.direction_deg.map_or(Value::Null, |deg| number(deg, 3));
         }
+    }
+    one
+}
+
+const fn held(case: Case) -> &'static str {
+    match case {
+        Case::Place => "place",
+        Case::Carried => "carried",
+    }
+}
+
+/// The push and the line that the closed form's own number is of.
+fn closed_form(push: &Push) -> Value {
+    let closed = &push.closed_form;
+    let mut one = json!({
+        "push_at_mm": spot(closed.push_at),
+        "mode": closed.mode.to_string(),
+        "held": held(closed.case),
+        "break_line_mm": closed.break_line.map(spot).to_vec(),
+    });
+    if push.kind == PushKind::Side {
+        one["direction_deg"] = closed.direction_deg.map_or(Value::Null, |deg| number(deg, 3));
     }
     one
 }

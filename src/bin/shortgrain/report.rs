@@ -358,19 +358,18 @@ fn sentence(place: &Place, job: &Job, units: Units) -> String {
 
 /// Where it parts: the middle of each interval of the break line, which the picture draws in full.
 fn through(push: &Push, units: Units) -> String {
-    let middles: Vec<String> = push
-        .break_line
-        .iter()
-        .map(|[a, b]| {
-            where_at(geo_types::Coord { x: f64::midpoint(a.x, b.x), y: f64::midpoint(a.y, b.y) }, units)
-        })
-        .collect();
+    let middles: Vec<String> = push.break_line.iter().map(|line| middle(line, units)).collect();
     match middles.as_slice() {
         [] => String::new(),
         [one] => format!(" through {one}"),
         [first, .., last] if middles.len() == 2 => format!(" through {first} and {last}"),
         [first, ..] => format!(" through {first} and {} more", middles.len() - 1),
     }
+}
+
+/// The middle of an interval, as a place in the drawing.
+fn middle([a, b]: &[geo_types::Coord<f64>; 2], units: Units) -> String {
+    where_at(geo_types::Coord { x: f64::midpoint(a.x, b.x), y: f64::midpoint(a.y, b.y) }, units)
 }
 
 fn breaks(mode: Mode) -> &'static str {

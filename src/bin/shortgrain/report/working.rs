@@ -2,12 +2,12 @@
 
 use std::fmt::Write;
 
-use shortgrain::check::{Family, Push, Why};
+use shortgrain::check::{Case, Family, Push, Why};
 use shortgrain::drawing::words;
 use shortgrain::solid::Face;
 use shortgrain::units::Units;
 
-use super::{indented, significant, stated};
+use super::{breaks, indented, middle, significant, stated, where_at};
 use crate::columns::Columns;
 use crate::job::Job;
 
@@ -38,10 +38,23 @@ pub(super) fn working(push: &Push, job: &Job, units: Units) -> String {
     text
 }
 
+/// The closed form's answer: the push and the line that its number and the columns are of.
+fn of_closed_form(push: &Push, units: Units) -> String {
+    let closed = &push.closed_form;
+    let carried = if closed.case == Case::Carried { " with the wood it carries" } else { "" };
+    format!(
+        "pushed at {}{carried}, it {} through {} at {}",
+        where_at(closed.push_at, units),
+        breaks(closed.mode),
+        middle(&closed.break_line, units),
+        words::strength(units, push.closed_form_n),
+    )
+}
+
 /// The closed form and the solid model side by side, and why they differ where they do; every line set in by `indent`.
 pub(crate) fn both_ways(push: &Push, units: Units, indent: &str) -> String {
     let Some(solved) = &push.solved else {
-        return format!("{indent}by the closed form alone\n");
+        return indented(indent, &format!("by the closed form alone: {}", of_closed_form(push, units)));
     };
     let plane = match solved.family {
         Family::Grain => "a grain plane",
@@ -63,8 +76,8 @@ pub(crate) fn both_ways(push: &Push, units: Units, indent: &str) -> String {
     let mut text = indented(
         indent,
         &format!(
-            "closed form {}; solid model {}{from}: {plane} parts, first at {}, {}, under {}",
-            words::strength(units, push.closed_form_n),
+            "closed form: {}; solid model {}{from}: {plane} parts, first at {}, {}, under {}",
+            of_closed_form(push, units),
             words::strength(units, push.breaks_at_n),
             solved.along,
             solved.through,
