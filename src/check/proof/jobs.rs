@@ -183,6 +183,7 @@ impl Proof<'_> {
             own,
             others: &others,
             plies: &plies,
+            flat: &planes::flat_walls(self.shape, self.grain),
         };
         let stations = &judged.stations;
         let ends = [(&stations[0], true), (&stations[stations.len() - 1], false)];

@@ -3,6 +3,7 @@
 use super::super::{finding::Family, load::LEAST_WIDTH, places::Run, ply::Ply};
 use crate::{
     section::{Station, Stretch, StretchEnd, corner_ahead},
+    shape::Shape,
     shape::plane::{
         Point, angle_between, cross, direction, distance, dot, left, nearest_on_segment, point, unit,
     },
@@ -50,6 +51,8 @@ const INSIDE: f64 = 0.75;
 const OWN: f64 = 0.9;
 /// Shorter lines are crumbs, in mm.
 const SHORTEST: f64 = 0.05;
+/// A wall no longer than this part of the place's width is a chord of a curve.
+const FLAT: f64 = 0.25;
 /// A line leaves a wall at this angle at least (1°), in radians; else it runs along it.
 const CLEAR: f64 = 0.02;
 
@@ -108,6 +111,18 @@ pub(super) struct Drawn<'a> {
     pub(super) others: &'a [&'a Run],
     /// The plies let in where the place lies.
     pub(super) plies: &'a [&'a Ply],
+    /// The walls that run along the grain or square to it.
+    pub(super) flat: &'a [[Point; 2]],
+}
+
+/// The walls that run along the grain or square to it, as the planes do.
+pub(super) fn flat_walls(shape: &Shape, grain: Angle) -> Vec<[Point; 2]> {
+    let along = direction(grain.as_rad());
+    let is_flat = |[a, b]: &[Point; 2]| {
+        let way = unit(*b - *a);
+        cross(way, along).abs().min(dot(way, along).abs()) < CLEAR
+    };
+    shape.rings().flat_map(|ring| ring.lines()).map(|side| [side.start, side.end]).filter(is_flat).collect()
 }
 
 impl Drawn<'_> {
@@ -273,10 +288,29 @@ impl Drawn<'_> {
         tried.first().map(|&t| self.mesh.locate(start, t))
     }
 
-    /// A line from wall to wall with its window's size, cut off where it runs far from its point of the place, the loaded
+    /// Where a line from a point of the place first meets a wall that runs along it, other than a curve's: from there on there is nothing
+    /// to part.
+    fn to_flat_wall(&self, point: Point, end: Point, width: f64) -> Point {
+        let near = lies_on(width);
+        let whole = distance(point, end);
+        if whole < SHORTEST {
+            return end;
+        }
+        let way = (end - point) / whole;
+        let met = self.flat.iter().filter_map(|wall| {
+            let off = wall.map(|p| cross(way, p - point).abs());
+            let [a, b] = wall.map(|p| dot(way, p - point));
+            let first = a.min(b);
+            (off[0].max(off[1]) <= near && first > near && (a - b).abs() > FLAT * width).then_some(first)
+        });
+        point + way * met.fold(whole, f64::min)
+    }
+
+    /// A line from wall to wall with its window's size, cut off where it runs along a wall or far from its point of the place, the loaded
     /// side to its left.
     fn candidate(&self, family: Family, line: [Point; 2], point: Point, near: &Near) -> Option<Candidate> {
-        let [from, to] = line;
+        let [from, to] = line.map(|end| self.to_flat_wall(point, end, near.station.width));
+        let line = [from, to];
         let length = distance(from, to);
         // A line that parts another place only is that place's.
         let theirs = !self.own.is_crossed_by(&line) && self.others.iter().any(|run| run.is_crossed_by(&line));
@@ -318,10 +352,15 @@ impl Drawn<'_> {
     }
 }
 
+/// What lies nearer to a wall or a corner than this, in mm, lies on it, beside wood so wide.
+fn lies_on(width: f64) -> f64 {
+    (2e-3 * width).max(0.02)
+}
+
 /// A wall point, moved onto the outline's own corner where it lies all but on it, with the wall edges that meet there.
 pub(super) fn snapped(mesh: &Mesh, wall: WallPoint, width: f64) -> (Point, Vec<usize>) {
     let walls = mesh.walls();
-    let near = (2e-3 * width).max(0.02);
+    let near = lies_on(width);
     for i in [wall.edge, walls.next(wall.edge)] {
         if distance(walls.point(i), wall.at) <= near {
             return (walls.point(i), vec![walls.previous(i), i]);
