@@ -1,7 +1,10 @@
 //! The files of this folder.
 
 use super::{read, refusal, says};
+use shortgrain::check::{self, Pushes};
 use shortgrain::design::{Design, Note, Options};
+use shortgrain::units::{Angle, Length};
+use shortgrain::wood::{Board, OwnValues, Rings, Wood};
 
 macro_rules! file {
     ($name:literal) => {
@@ -34,6 +37,29 @@ fn a_bow_tie_is_refused_at_its_crossing() {
 #[test]
 fn a_filled_bow_tie_is_two_pieces() {
     measures(&good(file!("filled_bow_tie.svg")), &[400.0, 400.0]);
+}
+
+/// A board, by thickness and grain, along which a tip's own width is a quarter of a thousandth of a millimetre.
+#[test]
+fn needles_have_a_solid_model() {
+    let design = good(file!("needles.svg"));
+    assert_eq!(design.pieces.len(), 4);
+    let board = Board {
+        thickness: Length::mm(24.0),
+        grain: Angle::deg(138.0),
+        rings: Rings::Unknown,
+        moisture_pct: 12.0,
+    };
+    let cherry = Wood::find("black cherry").unwrap().mechanics(&board, &OwnValues::default()).unwrap();
+    for piece in &design.pieces {
+        let options = check::Options::default();
+        let found =
+            check::check(&piece.name, &piece.shape, &board, &cherry, &Pushes::default(), &options).unwrap();
+        assert!(!found.places.is_empty());
+        for place in found.places.iter().flat_map(|place| [&place.face, &place.side]) {
+            assert!(place.solved.is_some(), "{}: {place:?}", piece.name);
+        }
+    }
 }
 
 #[test]
