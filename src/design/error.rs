@@ -5,7 +5,8 @@ use std::fmt;
 use geo_types::Coord;
 
 use super::Limits;
-use super::reading::listed;
+use super::reading::{first, listed};
+use crate::units::beyond;
 
 /// Why a drawing cannot be used: all of its faults, in the order they were found.
 #[derive(Clone, Debug, PartialEq)]
@@ -257,14 +258,14 @@ pub enum FaultKind {
     },
     /// Entities that reach out of the drawing's plane.
     NotFlat {
-        /// Their kind.
+        /// Their kind, with their layer where it has a name.
         kind: String,
         /// Their handles.
         handles: Vec<String>,
     },
     /// Entities that may be outlines, but none that are read.
     Unsupported {
-        /// Their kind.
+        /// Their kind, with their layer where it has a name.
         kind: String,
         /// Their handles.
         handles: Vec<String>,
@@ -297,6 +298,8 @@ pub enum FaultKind {
     NoShapes {
         /// How many shapes were left out because they are hidden or have neither fill nor line.
         hidden: usize,
+        /// All that was left out, each with the reason.
+        left_out: Vec<String>,
     },
     /// A coordinate that is not finite, or absurdly far out.
     FarOut {
@@ -346,13 +349,6 @@ pub enum FaultKind {
     },
     /// A rectangle as large as the page with other shapes on it: wood or background?
     PageSized,
-}
-
-/// A number with as many decimals, so many at least, as it takes to read as more than `limit`.
-fn beyond(number: f64, limit: f64, least: usize) -> String {
-    let written = |decimals: usize| format!("{number:.decimals$}");
-    let more = |text: &String| text.parse::<f64>().is_ok_and(|read| read > limit);
-    (least..9).map(written).find(more).unwrap_or_else(|| number.to_string())
 }
 
 impl fmt::Display for FaultKind {
@@ -495,14 +491,14 @@ impl fmt::Display for FaultKind {
                 "{} of kind {kind} ({}) is not flat, and only flat outlines are read; draw its outline in one plane, \
                  or put it on a layer of its own and pick the outline's with --layer",
                 counted(handles),
-                listed(handles)
+                handles_of(handles)
             ),
             Self::Unsupported { kind, handles } => write!(
                 f,
                 "{} of kind {kind} ({}) cannot be read as an outline; explode it to lines and arcs, or put it on a \
                  layer of its own and pick the outline's with --layer",
                 counted(handles),
-                listed(handles)
+                handles_of(handles)
             ),
             Self::MissingBlock { name } => write!(
                 f,
@@ -521,13 +517,15 @@ impl fmt::Display for FaultKind {
             Self::NoSuchPiece { name, known } => {
                 write!(f, "there is no piece \"{name}\"; the pieces are {}", listed(known))
             }
-            Self::NoShapes { hidden: 0 } => {
-                f.write_str("nothing is drawn here; draw the piece as a closed outline or a filled shape")
+            Self::NoShapes { hidden: 0, left_out } => {
+                f.write_str(if left_out.is_empty() { "nothing is drawn here" } else { "nothing here has an outline" })?;
+                write!(f, "; draw the piece as a closed outline or a filled shape{}", all_left_out(left_out))
             }
-            Self::NoShapes { hidden } => write!(
+            Self::NoShapes { hidden, left_out } => write!(
                 f,
                 "nothing visible is drawn here: {hidden} shape(s) are hidden, see-through or have neither fill \
-                 nor line; show them or give them a fill"
+                 nor line; show them or give them a fill{}",
+                all_left_out(left_out)
             ),
             Self::FarOut { limit, others } => {
                 write!(f, "a coordinate is not finite or lies more than {limit} mm away")?;
@@ -538,8 +536,9 @@ impl fmt::Display for FaultKind {
             }
             Self::TooSmall { size, limit } => write!(
                 f,
-                "this is {size:.3} mm in its larger direction and the least that is read is {limit} mm; check \
-                 the unit (--drawn-in) or delete the speck"
+                "this is {} mm in its larger direction and the least that is read is {limit} mm; check \
+                 the unit (--drawn-in) or delete the speck",
+                beyond(*size, &[*limit], 3)
             ),
             Self::TooLarge { size, limit, with } => {
                 match with {
@@ -549,7 +548,7 @@ impl fmt::Display for FaultKind {
                 write!(
                     f,
                     " {} mm in its larger direction and the most that is read is {limit} mm; check the unit (--drawn-in)",
-                    beyond(*size, *limit, 0)
+                    beyond(*size, &[*limit], 0)
                 )
             }
             Self::Open { to, gap, limit } => write!(
@@ -559,7 +558,7 @@ impl fmt::Display for FaultKind {
                  pick the outline's layer with --layer NAME",
                 to.x,
                 to.y,
-                beyond(*gap, *limit, 3)
+                beyond(*gap, &[*limit], 3)
             ),
             Self::MoreOpen { more } => {
                 write!(f, "{more} more outlines are open in the same way; join their ends, or raise --gap")
@@ -591,6 +590,20 @@ impl fmt::Display for FaultKind {
 fn plain(value: f64) -> String {
     let text = format!("{value:.2}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// What was left out, in a few lines below the fault.
+fn all_left_out(left_out: &[String]) -> String {
+    if left_out.is_empty() {
+        String::new()
+    } else {
+        format!("\n  left out: {}", first(12, left_out, "\n  left out: "))
+    }
+}
+
+/// By what entities are found again.
+fn handles_of(handles: &[String]) -> String {
+    first(24, handles, ", ")
 }
 
 /// How many entities.

@@ -50,7 +50,7 @@ pub(crate) fn settle(
     let wood = settling.bridged(composed(&areas, &roles).tidy());
     let pieces = settling.pieces(&wood, &areas, &sources, &roles, page);
     if areas.is_empty() && settling.faults.is_empty() {
-        settling.fault(Place::default(), FaultKind::NoShapes { hidden: 0 });
+        settling.fault(Place::default(), FaultKind::NoShapes { hidden: 0, left_out: Vec::new() });
     }
     if !settling.faults.is_empty() {
         return Err(settling.faults);
@@ -334,7 +334,9 @@ impl Settling<'_> {
             for polygon in f.region.polygons() {
                 match Shape::new(polygon) {
                     Ok(shape) => pieces.push(Piece { name: name.clone(), shape }),
-                    Err(_) => self.fault(label.clone(), FaultKind::NoShapes { hidden: 0 }),
+                    Err(_) => {
+                        self.fault(label.clone(), FaultKind::NoShapes { hidden: 0, left_out: Vec::new() })
+                    }
                 }
             }
         }

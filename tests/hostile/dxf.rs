@@ -78,15 +78,66 @@ fn what_is_not_flat_is_listed_and_can_be_passed_over() {
     says(
         &refusal(file!("three_dimensions.dxf")),
         &[
-            &["2 entities of kind 3DFACE (G1, G2)"],
-            &["CIRCLE (G4)", "not flat"],
-            &["LINE (G5)", "not flat"],
-            &["POLYLINE (G3)", "not flat"],
+            &["2 entities of kind 3DFACE on BOX (G1, G2)"],
+            &["CIRCLE on BOX (G4)", "not flat"],
+            &["LINE on BOX (G5)", "not flat"],
+            &["POLYLINE on BOX (G3)", "not flat"],
         ],
     );
     let pick = Pick { layers: vec!["RIM".to_owned()], pieces: Vec::new() };
     let design = read_with(file!("three_dimensions.dxf"), &Options { pick, ..Options::default() }).unwrap();
     assert!((area(&design) - 2000.0).abs() < 1e-6);
+}
+
+#[test]
+fn what_is_no_outline_is_told_with_kind_layer_handle_and_reason() {
+    let all = [
+        "2 TEXT on NOTES (T1, T2), because it is a remark",
+        "1 MTEXT on NOTES (T3), because it is a remark",
+        "1 DIMENSION on SIZES (D1), because it is a remark",
+        "1 LEADER on SIZES (D2), because it is a remark",
+        "1 POINT (X2), because it is a remark",
+        "1 HATCH on FILL (H1), because it is shading",
+        "1 XLINE (X1), because it is a line without an end",
+        "1 IMAGE on SCAN (I1), because it is a picture",
+    ];
+    let design = good(file!("remarks.dxf"));
+    assert!((area(&design) - 2000.0).abs() < 1e-6);
+    let told = design.reading.to_string();
+    let refused = refusal(file!("only_remarks.dxf"));
+    assert!(refused.contains("nothing here has an outline; draw the piece as"), "{refused}");
+    for one in all {
+        assert!(told.contains(&format!("\nleft out: {one}")), "{told} lacks {one}");
+        assert!(refused.contains(&format!("\n  left out: {one}")), "{refused} lacks {one}");
+    }
+}
+
+#[test]
+fn what_was_not_asked_for_is_told() {
+    let pick = Pick { layers: vec!["RIM".to_owned()], pieces: Vec::new() };
+    let design = read_with(file!("remarks.dxf"), &Options { pick, ..Options::default() }).unwrap();
+    let told = design.reading.to_string();
+    assert!(
+        told.contains("left out: 2 TEXT on NOTES (T1, T2), because its layer was not asked for"),
+        "{told}"
+    );
+    let pick = Pick { layers: vec!["NOTES".to_owned()], pieces: Vec::new() };
+    let refused = read_with(file!("remarks.dxf"), &Options { pick, ..Options::default() }).unwrap_err();
+    assert!(refused.contains("1 LWPOLYLINE on RIM (A1), because its layer was not asked for"), "{refused}");
+}
+
+#[test]
+fn kinds_that_are_not_read_are_listed_by_every_handle() {
+    says(
+        &refusal(file!("unread_kinds.dxf")),
+        &[
+            &["an entity of kind ACAD_PROXY_ENTITY (P1) cannot be read"],
+            &["an entity of kind FROB (line "],
+            &["each of 7 entities of kind MLINE on WALLS (M1, M2, M3, M4, M5, M6, M7) cannot be read"],
+            &["an entity of kind REGION on KNOBS (B1) cannot be read"],
+            &["an entity of kind SOLID (S1) cannot be read"],
+        ],
+    );
 }
 
 #[test]

@@ -202,7 +202,15 @@ fn shapes_without_extent_are_refused() {
 
 #[test]
 fn a_drawing_of_hidden_things_is_refused_with_their_number() {
-    says(&refusal(file!("hidden.svg")), &[&["nothing visible is drawn", "3 shape(s)"]]);
+    says(
+        &refusal(file!("hidden.svg")),
+        &[
+            &["nothing visible is drawn", "3 shape(s)"],
+            &["  left out: rect (line 4), because it is hidden"],
+            &["  left out: rect (line 4), because it is hidden"],
+            &["  left out: path (line 4), because it is hidden"],
+        ],
+    );
 }
 
 #[test]

@@ -20,8 +20,6 @@ pub(super) struct Walked {
     pub(super) paths: Vec<(Drawn, BezPath)>,
     pub(super) notes: Vec<Note>,
     pub(super) faults: Vec<Fault>,
-    /// How many entities are there but not to be seen.
-    pub(super) hidden: usize,
     /// Width and height of all, `None` when there is nothing.
     pub(super) size: Option<[f64; 2]>,
 }
@@ -98,6 +96,7 @@ impl<'a> Walk<'a, '_> {
         self.layers.insert(layer.to_owned());
         // What a block holds may lie on another layer than its insert.
         if !self.options.pick.takes_layers(&label.layers) && !matches!(meaning, Meaning::Insert(_)) {
+            self.leave_out(LeftOut::NotAsked, record, &label);
             return;
         }
         let flags = |code| record.get(code).map_or(0, |tag| tag.flags());
@@ -141,10 +140,10 @@ impl<'a> Walk<'a, '_> {
                     );
                 }
             }
-            Meaning::Remark => self.leave_out(LeftOut::Remark, record, &label),
+            Meaning::Remark(why) => self.leave_out(why, record, &label),
             Meaning::Nothing => {}
-            Meaning::Solid => self.refuse(true, record),
-            Meaning::Unknown => self.refuse(false, record),
+            Meaning::Solid => self.refuse(true, record, &label),
+            Meaning::Unknown => self.refuse(false, record, &label),
             Meaning::Bad(reason) => {
                 self.faults.push(Fault { place: label.place(), kind: FaultKind::BadEntity { reason } });
             }
@@ -203,12 +202,14 @@ impl<'a> Walk<'a, '_> {
         self.left_out.entry((why, kind)).or_default().push(handle_or_line(record));
     }
 
-    fn refuse(&mut self, solid: bool, record: &Record<'_>) {
-        self.refused.entry((solid, record.kind.to_owned())).or_default().push(handle_or_line(record));
+    fn refuse(&mut self, solid: bool, record: &Record<'_>, label: &Label) {
+        let kind = format!("{}{}", record.kind, on_layer(label));
+        self.refused.entry((solid, kind)).or_default().push(handle_or_line(record));
     }
 
     fn finish(mut self) -> Walked {
         for ((solid, kind), handles) in self.refused {
+            let handles = once(handles);
             let kind = if solid {
                 FaultKind::NotFlat { kind, handles }
             } else {
@@ -217,17 +218,23 @@ impl<'a> Walk<'a, '_> {
             self.faults.push(Fault { place: Place::default(), kind });
         }
         self.faults.extend(self.options.pick.missing_layers(&self.layers));
-        let mut hidden = 0;
         let mut notes = Vec::new();
         for ((why, kind), handles) in self.left_out {
-            hidden += handles.len();
+            let handles = once(handles);
             let what = format!("{} {kind} ({})", handles.len(), listed(&handles));
             notes.push(Note::LeftOut { what, why });
         }
         let all = self.paths.iter().map(|(_, path)| path.bounding_box()).reduce(|a: Rect, b| a.union(b));
         let size = all.map(|b| [b.width(), b.height()]);
-        Walked { paths: self.paths, notes, faults: self.faults, hidden, size }
+        Walked { paths: self.paths, notes, faults: self.faults, size }
     }
+}
+
+/// Each handle once: what a block holds is met as often as the block is placed.
+fn once(mut handles: Vec<String>) -> Vec<String> {
+    let mut met = BTreeSet::new();
+    handles.retain(|handle| met.insert(handle.clone()));
+    handles
 }
 
 fn on_layer(label: &Label) -> String {
