@@ -5,6 +5,7 @@ use std::fmt;
 use geo_types::Coord;
 
 use super::Limits;
+use super::printable;
 use super::reading::{first, listed};
 use crate::units::beyond;
 
@@ -42,13 +43,19 @@ impl std::error::Error for DesignError {}
 
 impl fmt::Display for DesignError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (i, fault) in self.faults.iter().enumerate() {
+        for (i, fault) in self.faults.iter().take(MOST_TOLD).enumerate() {
             let end = if i == 0 { "" } else { "\n" };
-            write!(f, "{end}{}: {fault}", self.file)?;
+            write!(f, "{end}{}: {}", self.file, printable::lines(&fault.to_string()))?;
         }
-        Ok(())
+        match self.faults.len().checked_sub(MOST_TOLD) {
+            None | Some(0) => Ok(()),
+            Some(more) => write!(f, "\n{}: and {more} more faults; mend these first", self.file),
+        }
     }
 }
+
+/// So many faults are told; nobody reads more at once.
+const MOST_TOLD: usize = 100;
 
 /// One thing wrong, and where.
 #[derive(Clone, Debug, PartialEq)]
@@ -119,7 +126,7 @@ pub enum FaultKind {
     Empty,
     /// The file is bigger than the reader takes.
     TooBig {
-        /// Its size in bytes.
+        /// How many bytes it has, as far as it was read.
         bytes: usize,
         /// The most it may have.
         limit: usize,
@@ -355,10 +362,14 @@ impl fmt::Display for FaultKind {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Empty => f.write_str("the file is empty; save the drawing again"),
-            Self::TooBig { bytes, limit } => write!(
+            Self::TooBig { limit, .. } => write!(
                 f,
-                "the file has {bytes} bytes and the most that is read is {limit}; leave out what is not outline, or raise \
-                 the limit (--limit bytes=NUMBER)"
+                "the file has more than {limit} bytes, the most that are read; leave out what is not outline, or raise the limit \
+                 (--limit bytes=NUMBER)"
+            ),
+            Self::UnknownFormat { ending } if ending.is_empty() => f.write_str(
+                "a file without an ending such as .svg or .dxf is read when what is in it is one of both, and this is neither; save the drawing as \
+                 SVG or DXF",
             ),
             Self::UnknownFormat { ending } => {
                 write!(f, "files ending in \"{ending}\" are not read; save the drawing as SVG or DXF")
@@ -518,7 +529,7 @@ impl fmt::Display for FaultKind {
                 write!(f, "there is no piece \"{name}\"; the pieces are {}", listed(known))
             }
             Self::NoShapes { hidden: 0, left_out } => {
-                f.write_str(if left_out.is_empty() { "nothing is drawn here" } else { "nothing here has an outline" })?;
+                f.write_str(if left_out.is_empty() { "nothing is drawn here" } else { "nothing of what is drawn here is read as an outline" })?;
                 write!(f, "; draw the piece as a closed outline or a filled shape{}", all_left_out(left_out))
             }
             Self::NoShapes { hidden, left_out } => write!(

@@ -4,6 +4,7 @@ use std::fmt;
 
 use geo_types::Coord;
 
+use super::printable;
 use crate::units::{Length, LengthUnit};
 
 /// Every choice made in reading a drawing.
@@ -335,7 +336,7 @@ impl fmt::Display for Reading {
             self.gap.as_mm()
         )?;
         for note in &self.notes {
-            write!(f, "\n{note}")?;
+            write!(f, "\n{}", printable::lines(&note.to_string()))?;
         }
         Ok(())
     }

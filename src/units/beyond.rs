@@ -20,7 +20,7 @@ mod tests {
         assert_eq!(beyond(0.9999, &[1.0], 3), "0.9999");
         assert_eq!(beyond(0.5, &[1.0], 3), "0.500");
         assert_eq!(beyond(1.0, &[1.0], 1), "1.0");
-        assert_eq!(beyond(5000.000_04, &[1.0, 5000.0], 0), "5000.00004");
+        assert_eq!(beyond(5_000.000_04, &[1.0, 5000.0], 0), "5000.00004");
         assert_eq!(beyond(1.0 - 1e-12, &[1.0], 3), "0.999999999999");
         assert_eq!(beyond(f64::NAN, &[1.0], 1), "NaN");
     }

@@ -134,7 +134,7 @@ fn other_files_stay_closed() {
 
 #[test]
 fn an_entity_bomb_is_refused_before_it_goes_off() {
-    says(&refusal(file!("entity_bomb.svg")), &[&["the XML is broken"]]);
+    says(&refusal(file!("entity_bomb.svg")), &[&["once its entities are written out"]]);
 }
 
 #[test]
@@ -186,6 +186,29 @@ fn a_hairline_between_plates_is_closed_and_told() {
     measures(&design, &[800.2]);
     let told = |note: &Note| matches!(note, Note::GapClosed { size, .. } if (size - 0.02).abs() < 2e-4);
     assert!(design.reading.notes.iter().any(told), "{}", design.reading);
+}
+
+#[test]
+fn names_that_steer_a_terminal_are_told_without() {
+    let design = good(file!("steering_names.svg"));
+    let names: Vec<&str> = design.pieces.iter().map(|piece| piece.name.as_str()).collect();
+    assert_eq!(names, ["rim\u{fffd}gvs", "page\u{fffd}2J"]);
+    let told = design.reading.to_string();
+    assert!(!told.chars().any(|c| c != '\n' && c.is_control() || c == '\u{202e}'), "{told:?}");
+    let broken = br#"<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><path d="M0 0 &#x9b;31m"/></svg>"#;
+    let refused = refusal(broken);
+    assert!(refused.contains("d=\"M0 0 \u{fffd}31m\"") && !refused.contains('\u{9b}'), "{refused:?}");
+}
+
+#[test]
+fn an_outline_there_and_back_is_told_to_enclose_nothing() {
+    says(
+        &refusal(file!("there_and_back.svg")),
+        &[
+            &["nothing of what is drawn here is read as an outline"],
+            &["  left out: path \"flat\", because it encloses no area"],
+        ],
+    );
 }
 
 #[test]

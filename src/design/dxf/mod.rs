@@ -100,7 +100,7 @@ fn read_bytes(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
             // Entities may have been left out above, so an empty drawing is no news beside other faults.
             faults.extend(more.into_iter().filter_map(|mut fault| {
                 if let FaultKind::NoShapes { left_out, .. } = &mut fault.kind {
-                    *left_out = all_left_out(&walked.notes);
+                    left_out.splice(0..0, all_left_out(&walked.notes));
                     return (!had_faults).then_some(fault);
                 }
                 Some(fault)

@@ -8,6 +8,7 @@ use super::entity::{Meaning, meaning};
 use super::file::{Block, File};
 use super::tags::Record;
 use crate::design::drawn::{Drawn, Label};
+use crate::design::printable;
 use crate::design::reading::listed;
 use crate::design::{Fault, FaultKind, LeftOut, Note, Options, PIN, Place};
 
@@ -125,6 +126,10 @@ impl<'a> Walk<'a, '_> {
                     self.stop(Fault { place: label.place(), kind });
                     return;
                 }
+                // It may be one of another file, which is not opened.
+                if block.entities.is_empty() {
+                    self.leave_out(LeftOut::NothingUsed, record, &label);
+                }
                 let mut chain = chain.to_vec();
                 chain.push(block);
                 for place in 0..insert.places.count() {
@@ -198,12 +203,12 @@ impl<'a> Walk<'a, '_> {
     }
 
     fn leave_out(&mut self, why: LeftOut, record: &Record<'_>, label: &Label) {
-        let kind = format!("{}{}", record.kind, on_layer(label));
+        let kind = format!("{}{}", printable::name(record.kind), on_layer(label));
         self.left_out.entry((why, kind)).or_default().push(handle_or_line(record));
     }
 
     fn refuse(&mut self, solid: bool, record: &Record<'_>, label: &Label) {
-        let kind = format!("{}{}", record.kind, on_layer(label));
+        let kind = format!("{}{}", printable::name(record.kind), on_layer(label));
         self.refused.entry((solid, kind)).or_default().push(handle_or_line(record));
     }
 
@@ -251,7 +256,7 @@ fn handle<'a>(record: &Record<'a>) -> Option<&'a str> {
 }
 
 fn handle_or_line(record: &Record<'_>) -> String {
-    handle(record).map_or_else(|| format!("line {}", record.line), str::to_owned)
+    handle(record).map_or_else(|| format!("line {}", record.line), printable::name)
 }
 
 /// An entity is called by its kind and handle; what it makes is named after its block, or else its layer.
@@ -269,7 +274,7 @@ fn label(record: &Record<'_>, own: &str, around: &Around<'_, '_>) -> Label {
         None => record.kind.to_owned(),
     };
     Label {
-        element,
+        element: printable::name(&element),
         id: None,
         group: block.map(written).or(named_layer),
         layers,
@@ -296,5 +301,5 @@ fn written(name: &str) -> String {
             }
         }
     }
-    text + rest
+    printable::name(&(text + rest))
 }

@@ -13,6 +13,7 @@ mod sheet;
 mod style;
 mod trace;
 mod vet;
+mod weight;
 
 pub(super) use vet::shortened;
 
@@ -106,7 +107,7 @@ fn read_text(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
                         continue;
                     }
                     *hidden = traced.hidden;
-                    *left_out = all_left_out(&traced.notes);
+                    left_out.splice(0..0, all_left_out(&traced.notes));
                 }
                 faults.push(fault);
             }
