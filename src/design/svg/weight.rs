@@ -32,8 +32,8 @@ pub(super) fn weigh(text: &str) -> Result<(), Vec<Fault>> {
             Err(vec![Fault { place, kind: FaultKind::TooMuch { what, limit } }])
         };
         let past = |end: &str| here.find(end).map_or(here.len(), |at| at + end.len());
-        let length = if here.starts_with('&') {
-            let name = here[1..].split(';').next().unwrap_or_default();
+        let length = if let Some(after) = here.strip_prefix('&') {
+            let name = after.split(';').next().unwrap_or_default();
             written_out = written_out.saturating_add(size(name, &entities, DEEP));
             1
         } else if here.starts_with("<!--") {
