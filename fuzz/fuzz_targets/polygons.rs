@@ -8,15 +8,17 @@ use shortgrain::design::{self, Limits, Page, read_svg};
 use shortgrain::units::{Angle, Length};
 use shortgrain::wood::{Board, OwnValues, Rings, Wood};
 
-/// Corners of one polygon: more make each run slow.
-const CORNERS: usize = 24;
+/// Corners of one polygon, and the lattice they lie on in mm: more of them or a wider one make each run slow, since pieces are solved
+/// many times slower here than by the released program.
+const CORNERS: usize = 16;
+const LATTICE: f64 = 3.0;
 
 fuzz_target!(|bytes: &[u8]| {
     let Some((head, corners)) = bytes.split_first() else { return };
     let mut d = String::new();
     for (k, pair) in corners.chunks_exact(2).take(CORNERS).enumerate() {
-        // Most corners lie on a lattice of 5 mm; every eighth is a hair off.
-        let at = |byte: u8| f64::from(byte >> 3) * 5.0 + if byte & 7 == 7 { 0.003 } else { 0.0 };
+        // Most corners lie on the lattice; every eighth is a hair off.
+        let at = |byte: u8| f64::from(byte >> 3) * LATTICE + if byte & 7 == 7 { 0.003 } else { 0.0 };
         let lead = if k == 0 || (pair[0] == pair[1] && k > 2) { 'M' } else { 'L' };
         d += &format!("{lead}{} {}", at(pair[0]), at(pair[1]));
     }

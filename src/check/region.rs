@@ -1,5 +1,7 @@
 //! A part of the wood by its outline: stretches of wall, closed by the chords where it was cut off.
 
+use std::collections::BTreeMap;
+
 use crate::{
     shape::plane::{Point, cross, distance, dot, left, point, unit},
     skeleton::Walls,
@@ -25,6 +27,27 @@ pub(super) struct Region {
     pub(super) arcs: Vec<Arc>,
     /// Cuts through the wood.
     pub(super) chords: Vec<[Point; 2]>,
+}
+
+/// Ends nearer to each other than this are found without asking all, in mm.
+const NEAR: f64 = 1.0;
+
+/// Every edge's end with the beginnings of edges near to it, and how far apart they are.
+fn near(edges: &[[Point; 2]]) -> Vec<(f64, usize, usize)> {
+    let cell = |p: Point| [p.x, p.y].map(|x| (x / NEAR).floor() as i64);
+    let mut starts: BTreeMap<[i64; 2], Vec<usize>> = BTreeMap::new();
+    for (k, edge) in edges.iter().enumerate() {
+        starts.entry(cell(edge[0])).or_default().push(k);
+    }
+    let mut pairs = Vec::new();
+    for (i, edge) in edges.iter().enumerate() {
+        let [x, y] = cell(edge[1]);
+        let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| [x + dx, y + dy]));
+        let starts = around.filter_map(|cell| starts.get(&cell)).flatten();
+        let all = starts.map(|&k| (distance(edge[1], edges[k][0]), i, k));
+        pairs.extend(all.filter(|(gap, ..)| *gap <= NEAR));
+    }
+    pairs
 }
 
 /// Face loads are tried in this many directions from the middle; between two of them a round outline's
@@ -54,21 +77,27 @@ impl Region {
         let cut = self.arcs.iter().filter(|arc| arc.length < walls.ring_length(arc.ring));
         let ends = cut.map(|arc| [arc.from, arc.from + arc.length].map(|at| walls.at(arc.ring, at).at));
         let edges: Vec<[Point; 2]> = ends.chain(self.chords.iter().copied()).collect();
-        let mut pairs = Vec::new();
-        for (i, from) in edges.iter().enumerate() {
-            pairs.extend(edges.iter().enumerate().map(|(k, to)| (distance(from[1], to[0]), i, k)));
-        }
-        pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
         let (mut left, mut met) = (vec![false; edges.len()], vec![false; edges.len()]);
-        for (gap, i, k) in pairs {
-            if left[i] || met[k] {
-                continue;
+        let mut join = |mut pairs: Vec<(f64, usize, usize)>, left: &mut [bool], met: &mut [bool]| {
+            pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+            for (gap, i, k) in pairs {
+                if left[i] || met[k] {
+                    continue;
+                }
+                (left[i], met[k]) = (true, true);
+                if gap > SAME {
+                    self.chords.push([edges[i][1], edges[k][0]]);
+                }
             }
-            (left[i], met[k]) = (true, true);
-            if gap > SAME {
-                self.chords.push([edges[i][1], edges[k][0]]);
-            }
+        };
+        join(near(&edges), &mut left, &mut met);
+        // The few that lie farther apart: all with all, those of some ten thousand would fill a machine.
+        let mut pairs = Vec::new();
+        for (i, from) in edges.iter().enumerate().filter(|(i, _)| !left[*i]) {
+            let others = edges.iter().enumerate().filter(|(k, _)| !met[*k]);
+            pairs.extend(others.map(|(k, to)| (distance(from[1], to[0]), i, k)));
         }
+        join(pairs, &mut left, &mut met);
     }
 
     /// The point lowest in x, then y.
@@ -240,4 +269,68 @@ fn spread_push(wall: &[Point], arc: &[f64], from: f64, to: f64) -> Option<SideLo
     let middle = middle / total;
     let offset = moment / size - cross(middle, push);
     Some(SideLoad { at: middle - left(push) * offset, push })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What all pairs, nearest first, would join.
+    fn nearest_first(edges: &[[Point; 2]]) -> Vec<[Point; 2]> {
+        let mut pairs = Vec::new();
+        for (i, from) in edges.iter().enumerate() {
+            pairs.extend(edges.iter().enumerate().map(|(k, to)| (distance(from[1], to[0]), i, k)));
+        }
+        pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (mut left, mut met) = (vec![false; edges.len()], vec![false; edges.len()]);
+        let mut joined = Vec::new();
+        for (gap, i, k) in pairs {
+            if !left[i] && !met[k] {
+                (left[i], met[k]) = (true, true);
+                if gap > SAME {
+                    joined.push([edges[i][1], edges[k][0]]);
+                }
+            }
+        }
+        joined
+    }
+
+    fn closed(chords: Vec<[Point; 2]>) -> Vec<[Point; 2]> {
+        let walls = crate::skeleton::Skeleton::new(&square(), &crate::skeleton::Pruning::default());
+        let walls = walls.expect("a skeleton");
+        let count = chords.len();
+        let mut region = Region { arcs: Vec::new(), chords };
+        region.close(walls.mesh().walls());
+        region.chords.split_off(count)
+    }
+
+    fn square() -> crate::shape::Shape {
+        let ring = [(0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0)].map(|(x, y)| point(x, y));
+        crate::shape::Shape::new(geo_types::Polygon::new(ring.to_vec().into(), Vec::new())).expect("a square")
+    }
+
+    #[test]
+    fn ends_are_joined_nearest_first_as_if_all_were_asked() {
+        // Steps of a simple generator: some ends a hair apart, some far, some alike.
+        let mut state = 7_u32;
+        let mut next = |most: u32| {
+            state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            f64::from((state >> 8) % most)
+        };
+        for spread in [12, 60, 400] {
+            let edges: Vec<[Point; 2]> = (0..150)
+                .map(|_| [0, 1].map(|_| point(next(spread) * 0.25 - 3.0, next(spread) * 0.25)))
+                .collect();
+            assert_eq!(closed(edges.clone()), nearest_first(&edges), "spread {spread}");
+        }
+    }
+
+    /// All pairs of these would be ten thousand million bytes.
+    #[test]
+    fn very_many_sections_are_closed_in_little_memory() {
+        let side = |k: u32| point(f64::from(k % 200) * 2.0, f64::from(k / 200) * 2.0);
+        let edges: Vec<[Point; 2]> =
+            (0..20_000).map(|k| [side(k), side(k + 1) + point(0.001, 0.0)]).collect();
+        assert!(closed(edges).len() >= 19_999);
+    }
 }

@@ -108,12 +108,21 @@ pub enum BoardFault {
         /// What is wrong, and what to write.
         reason: String,
     },
+    /// It is longer than anybody writes one.
+    TooLong {
+        /// The most bytes it may have.
+        limit: usize,
+    },
 }
+
+/// The longest board file that is read, in bytes: every key with a long note goes into a tenth of it.
+const LONGEST: usize = 64 << 10;
 
 impl BoardFault {
     const fn line(&self) -> (usize, usize) {
         match self {
             Self::NotToml { line, .. } | Self::UnknownKey { line, .. } | Self::BadValue { line, .. } => *line,
+            Self::TooLong { .. } => (1, 1),
         }
     }
 }
@@ -133,6 +142,12 @@ impl fmt::Display for BoardFault {
                 write!(f, "there is no key \"{key}\"; the keys are {}", KEYS.join(", "))
             }
             Self::BadValue { key, reason, .. } => write!(f, "{key}: {reason}"),
+            Self::TooLong { limit } => {
+                write!(
+                    f,
+                    "a board file has at most {limit} bytes, and this one has more; is it a board file?"
+                )
+            }
         }
     }
 }
@@ -159,6 +174,10 @@ impl fmt::Display for BoardFault {
 /// # Ok::<(), shortgrain::design::BoardError>(())
 /// ```
 pub fn read_board(file_name: &str, text: &str) -> Result<BoardFile, BoardError> {
+    if text.len() > LONGEST {
+        let faults = vec![BoardFault::TooLong { limit: LONGEST }];
+        return Err(BoardError { file: file_name.to_owned(), faults });
+    }
     let mut reading = Reading { text, board: BoardFile::default(), faults: Vec::new() };
     let (table, errors) = DeTable::parse_recoverable(text);
     for error in errors {

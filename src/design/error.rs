@@ -5,7 +5,9 @@ use std::fmt;
 use geo_types::Coord;
 
 use super::Limits;
-use super::reading::listed;
+use super::printable;
+use super::reading::{first, listed};
+use crate::units::beyond;
 
 /// Why a drawing cannot be used: all of its faults, in the order they were found.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,13 +43,19 @@ impl std::error::Error for DesignError {}
 
 impl fmt::Display for DesignError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (i, fault) in self.faults.iter().enumerate() {
+        for (i, fault) in self.faults.iter().take(MOST_TOLD).enumerate() {
             let end = if i == 0 { "" } else { "\n" };
-            write!(f, "{end}{}: {fault}", self.file)?;
+            write!(f, "{end}{}: {}", self.file, printable::lines(&fault.to_string()))?;
         }
-        Ok(())
+        match self.faults.len().checked_sub(MOST_TOLD) {
+            None | Some(0) => Ok(()),
+            Some(more) => write!(f, "\n{}: and {more} more faults; mend these first", self.file),
+        }
     }
 }
+
+/// So many faults are told; nobody reads more at once.
+const MOST_TOLD: usize = 100;
 
 /// One thing wrong, and where.
 #[derive(Clone, Debug, PartialEq)]
@@ -118,7 +126,7 @@ pub enum FaultKind {
     Empty,
     /// The file is bigger than the reader takes.
     TooBig {
-        /// Its size in bytes.
+        /// How many bytes it has, as far as it was read.
         bytes: usize,
         /// The most it may have.
         limit: usize,
@@ -257,14 +265,14 @@ pub enum FaultKind {
     },
     /// Entities that reach out of the drawing's plane.
     NotFlat {
-        /// Their kind.
+        /// Their kind, with their layer where it has a name.
         kind: String,
         /// Their handles.
         handles: Vec<String>,
     },
     /// Entities that may be outlines, but none that are read.
     Unsupported {
-        /// Their kind.
+        /// Their kind, with their layer where it has a name.
         kind: String,
         /// Their handles.
         handles: Vec<String>,
@@ -297,6 +305,8 @@ pub enum FaultKind {
     NoShapes {
         /// How many shapes were left out because they are hidden or have neither fill nor line.
         hidden: usize,
+        /// All that was left out, each with the reason.
+        left_out: Vec<String>,
     },
     /// A coordinate that is not finite, or absurdly far out.
     FarOut {
@@ -348,21 +358,18 @@ pub enum FaultKind {
     PageSized,
 }
 
-/// A number with as many decimals, so many at least, as it takes to read as more than `limit`.
-fn beyond(number: f64, limit: f64, least: usize) -> String {
-    let written = |decimals: usize| format!("{number:.decimals$}");
-    let more = |text: &String| text.parse::<f64>().is_ok_and(|read| read > limit);
-    (least..9).map(written).find(more).unwrap_or_else(|| number.to_string())
-}
-
 impl fmt::Display for FaultKind {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Empty => f.write_str("the file is empty; save the drawing again"),
-            Self::TooBig { bytes, limit } => write!(
+            Self::TooBig { limit, .. } => write!(
                 f,
-                "the file has {bytes} bytes and the most that is read is {limit}; leave out what is not outline, or raise \
-                 the limit (--limit bytes=NUMBER)"
+                "the file has more than {limit} bytes, the most that are read; leave out what is not outline, or raise the limit \
+                 (--limit bytes=NUMBER)"
+            ),
+            Self::UnknownFormat { ending } if ending.is_empty() => f.write_str(
+                "a file without an ending such as .svg or .dxf is read when what is in it is one of both, and this is neither; save the drawing as \
+                 SVG or DXF",
             ),
             Self::UnknownFormat { ending } => {
                 write!(f, "files ending in \"{ending}\" are not read; save the drawing as SVG or DXF")
@@ -495,14 +502,14 @@ impl fmt::Display for FaultKind {
                 "{} of kind {kind} ({}) is not flat, and only flat outlines are read; draw its outline in one plane, \
                  or put it on a layer of its own and pick the outline's with --layer",
                 counted(handles),
-                listed(handles)
+                handles_of(handles)
             ),
             Self::Unsupported { kind, handles } => write!(
                 f,
                 "{} of kind {kind} ({}) cannot be read as an outline; explode it to lines and arcs, or put it on a \
                  layer of its own and pick the outline's with --layer",
                 counted(handles),
-                listed(handles)
+                handles_of(handles)
             ),
             Self::MissingBlock { name } => write!(
                 f,
@@ -521,13 +528,15 @@ impl fmt::Display for FaultKind {
             Self::NoSuchPiece { name, known } => {
                 write!(f, "there is no piece \"{name}\"; the pieces are {}", listed(known))
             }
-            Self::NoShapes { hidden: 0 } => {
-                f.write_str("nothing is drawn here; draw the piece as a closed outline or a filled shape")
+            Self::NoShapes { hidden: 0, left_out } => {
+                f.write_str(if left_out.is_empty() { "nothing is drawn here" } else { "nothing of what is drawn here is read as an outline" })?;
+                write!(f, "; draw the piece as a closed outline or a filled shape{}", all_left_out(left_out))
             }
-            Self::NoShapes { hidden } => write!(
+            Self::NoShapes { hidden, left_out } => write!(
                 f,
                 "nothing visible is drawn here: {hidden} shape(s) are hidden, see-through or have neither fill \
-                 nor line; show them or give them a fill"
+                 nor line; show them or give them a fill{}",
+                all_left_out(left_out)
             ),
             Self::FarOut { limit, others } => {
                 write!(f, "a coordinate is not finite or lies more than {limit} mm away")?;
@@ -538,8 +547,9 @@ impl fmt::Display for FaultKind {
             }
             Self::TooSmall { size, limit } => write!(
                 f,
-                "this is {size:.3} mm in its larger direction and the least that is read is {limit} mm; check \
-                 the unit (--drawn-in) or delete the speck"
+                "this is {} mm in its larger direction and the least that is read is {limit} mm; check \
+                 the unit (--drawn-in) or delete the speck",
+                beyond(*size, &[*limit], 3)
             ),
             Self::TooLarge { size, limit, with } => {
                 match with {
@@ -549,7 +559,7 @@ impl fmt::Display for FaultKind {
                 write!(
                     f,
                     " {} mm in its larger direction and the most that is read is {limit} mm; check the unit (--drawn-in)",
-                    beyond(*size, *limit, 0)
+                    beyond(*size, &[*limit], 0)
                 )
             }
             Self::Open { to, gap, limit } => write!(
@@ -559,7 +569,7 @@ impl fmt::Display for FaultKind {
                  pick the outline's layer with --layer NAME",
                 to.x,
                 to.y,
-                beyond(*gap, *limit, 3)
+                beyond(*gap, &[*limit], 3)
             ),
             Self::MoreOpen { more } => {
                 write!(f, "{more} more outlines are open in the same way; join their ends, or raise --gap")
@@ -591,6 +601,20 @@ impl fmt::Display for FaultKind {
 fn plain(value: f64) -> String {
     let text = format!("{value:.2}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// What was left out, in a few lines below the fault.
+fn all_left_out(left_out: &[String]) -> String {
+    if left_out.is_empty() {
+        String::new()
+    } else {
+        format!("\n  left out: {}", first(12, left_out, "\n  left out: "))
+    }
+}
+
+/// By what entities are found again.
+fn handles_of(handles: &[String]) -> String {
+    first(24, handles, ", ")
 }
 
 /// How many entities.

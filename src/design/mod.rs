@@ -20,6 +20,7 @@ mod join;
 mod nest;
 mod options;
 pub(crate) mod outline;
+mod printable;
 mod reading;
 mod settle;
 mod svg;

@@ -4,6 +4,7 @@ use std::fmt;
 
 use geo_types::Coord;
 
+use super::printable;
 use crate::units::{Length, LengthUnit};
 
 /// Every choice made in reading a drawing.
@@ -165,8 +166,16 @@ pub enum LeftOut {
     Hidden,
     /// It lies on a sheet of paper, beside the drawing.
     OnPaper,
-    /// Words, a dimension, a point or shading.
+    /// Words, a dimension, a point or a table.
     Remark,
+    /// Shading or a mask: what it fills counts only where it is drawn round by lines.
+    Shading,
+    /// A line for drawing by, without an end.
+    Endless,
+    /// A picture, or a sheet of another file.
+    Picture,
+    /// It lies on none of the layers that were asked for.
+    NotAsked,
     /// An open line on a layer called GRAIN, or any on one called NOTE.
     Mark,
     /// A clip path leaves nothing of it.
@@ -192,6 +201,10 @@ impl fmt::Display for LeftOut {
             Self::Hidden => "its layer is off, frozen or not plotted, or it is invisible",
             Self::OnPaper => "it lies on a sheet of paper beside the drawing",
             Self::Remark => "it is a remark and has no outline",
+            Self::Shading => "it is shading, and what it fills counts only where lines are drawn round it",
+            Self::Endless => "it is a line without an end",
+            Self::Picture => "it is a picture or a sheet of another file and has no outline",
+            Self::NotAsked => "its layer was not asked for",
             Self::Mark => "its layer is one of marks (--layer NAME reads it)",
             Self::ClippedAway => "its clip path leaves nothing of it",
             Self::NoArea => "it encloses no area",
@@ -241,12 +254,25 @@ impl fmt::Display for Note {
 
 /// The first few of a list, and how many more.
 pub(crate) fn listed(names: &[String]) -> String {
-    const SHOWN: usize = 4;
-    let mut text = names[..names.len().min(SHOWN)].join(", ");
-    if names.len() > SHOWN {
-        text += &format!(" and {} more", names.len() - SHOWN);
+    first(4, names, ", ")
+}
+
+/// As many of a list as are shown, and how many more.
+pub(crate) fn first(shown: usize, names: &[String], between: &str) -> String {
+    let mut text = names[..names.len().min(shown)].join(between);
+    if names.len() > shown {
+        text += &format!(" and {} more", names.len() - shown);
     }
     text
+}
+
+/// All that was left out, each with the reason.
+pub(crate) fn all_left_out(notes: &[Note]) -> Vec<String> {
+    let left_out = notes.iter().filter_map(|note| match note {
+        Note::LeftOut { what, why } => Some(format!("{what}, because {why}")),
+        _ => None,
+    });
+    left_out.collect()
 }
 
 impl Reading {
@@ -310,7 +336,7 @@ impl fmt::Display for Reading {
             self.gap.as_mm()
         )?;
         for note in &self.notes {
-            write!(f, "\n{note}")?;
+            write!(f, "\n{}", printable::lines(&note.to_string()))?;
         }
         Ok(())
     }

@@ -9,7 +9,7 @@ use super::drawn::{Contour, Drawn, Label};
 use super::join::{Joined, Run, doubled, join, near};
 use super::nest::{Role, composed, roles, united};
 use super::outline::{Area, enclosed, ring};
-use super::reading::{LeftOut, Note};
+use super::reading::{LeftOut, Note, all_left_out};
 use super::{Fault, FaultKind, Options, Page, Pick, Piece, Place};
 use crate::shape::plane::{Point, distance, extent, point};
 use crate::shape::{GRID_PER_MM, GridPoint, Region, Shape, bridged, snapped};
@@ -50,7 +50,8 @@ pub(crate) fn settle(
     let wood = settling.bridged(composed(&areas, &roles).tidy());
     let pieces = settling.pieces(&wood, &areas, &sources, &roles, page);
     if areas.is_empty() && settling.faults.is_empty() {
-        settling.fault(Place::default(), FaultKind::NoShapes { hidden: 0 });
+        let left_out = all_left_out(&settling.notes);
+        settling.fault(Place::default(), FaultKind::NoShapes { hidden: 0, left_out });
     }
     if !settling.faults.is_empty() {
         return Err(settling.faults);
@@ -334,7 +335,9 @@ impl Settling<'_> {
             for polygon in f.region.polygons() {
                 match Shape::new(polygon) {
                     Ok(shape) => pieces.push(Piece { name: name.clone(), shape }),
-                    Err(_) => self.fault(label.clone(), FaultKind::NoShapes { hidden: 0 }),
+                    Err(_) => {
+                        self.fault(label.clone(), FaultKind::NoShapes { hidden: 0, left_out: Vec::new() })
+                    }
                 }
             }
         }

@@ -3,8 +3,9 @@
 use crate::check::{Finding, Place};
 use crate::shape::plane::distance;
 
-/// The number of every place of `after`, in its order, where `before` has the numbers that people know.
-pub(super) fn numbers(before: &Finding, after: &Finding) -> Vec<usize> {
+/// The number of every place of `after`, in its order, where `before` has the numbers that people know: reports, pictures and files for
+/// cutting call it so.
+pub fn numbers(before: &Finding, after: &Finding) -> Vec<usize> {
     let mut next = before.places.len();
     let mut all: Vec<usize> = Vec::new();
     for place in &after.places {

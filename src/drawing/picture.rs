@@ -44,8 +44,8 @@ pub(super) const GAP: f64 = 6.0;
 /// Draws a sheet, in millimetres at true scale, as big as it has to be.
 ///
 /// Every piece is drawn as seen from the face, and from the back too where it gets an insert; places that would hide
-/// each other are drawn at twice their size beside it. Print it
-/// at 100 %; the scale bar shows whether the printer did.
+/// each other are drawn at twice their size beside it; where they would all over a small piece its face is drawn at twice its
+/// size, which is said above it. Print it at 100 %; the scale bar shows whether the printer did.
 ///
 /// # Accuracy
 ///

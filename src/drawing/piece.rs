@@ -30,6 +30,8 @@ pub(super) enum Side {
     Face,
     /// A part of the face where places are crowded, at twice its size.
     Detail,
+    /// The whole face at twice its size.
+    Twice,
     /// Seen from behind, left and right swapped about the piece's middle.
     Back,
 }
@@ -65,11 +67,14 @@ pub(super) fn view(
     drawn(&Canvas::new(shape, finding, grain_deg, side, units, bounds(shape), shown), key)
 }
 
-/// The face; places too near to each other to be told apart are left to a second view, at twice its size.
+/// The face; places too near to each other to be told apart are left to a second view, at twice its size. Where they are so all over
+/// a small piece the face itself is drawn at twice its size.
 pub(super) fn face(shape: &Shape, finding: &Finding, grain_deg: f64, units: Units, key: &str) -> Vec<View> {
     let canvas = |side, bounds, shown| Canvas::new(shape, finding, grain_deg, side, units, bounds, shown);
-    let Some(Crowd { places, window }) = crowd(shape, finding, units) else {
-        return vec![view(shape, finding, grain_deg, Side::Face, units, key)];
+    let (places, window) = match crowd(shape, finding, units) {
+        Crowd::Nowhere => return vec![view(shape, finding, grain_deg, Side::Face, units, key)],
+        Crowd::AllOver => return vec![view(shape, finding, grain_deg, Side::Twice, units, key)],
+        Crowd::Here(places, window) => (places, window),
     };
     let others = finding.places.iter().filter(|place| places.iter().all(|other| other.id != place.id));
     let mut whole = canvas(Side::Face, bounds(shape), others.collect());
@@ -97,7 +102,7 @@ fn drawn(canvas: &Canvas<'_>, key: &str) -> View {
     let mut drawn = None;
     let overhang = match canvas.side {
         Side::Detail => 0.0,
-        Side::Face | Side::Back => overhang(canvas.shape, canvas.finding),
+        Side::Face | Side::Twice | Side::Back => canvas.zoom() * overhang(canvas.shape, canvas.finding),
     };
     for margin in MARGINS {
         let (view, complete) = canvas.with_margin(margin.max(overhang + 5.0)).draw(key);
@@ -143,9 +148,10 @@ impl<'a> Canvas<'a> {
         shown: Vec<&'a Place>,
     ) -> Self {
         let note = match side {
-            Side::Face => {
+            Side::Face | Side::Twice => {
                 let [wide, tall] = [bounds[2] - bounds[0], bounds[3] - bounds[1]];
-                format!("overall {} × {}", words::bare_length(units, wide), words::length(units, tall))
+                let twice = if side == Side::Twice { ", drawn at twice its size" } else { "" };
+                format!("overall {} × {}{twice}", words::bare_length(units, wide), words::length(units, tall))
             }
             Side::Detail => "twice its size".to_owned(),
             Side::Back => {
@@ -172,7 +178,7 @@ impl<'a> Canvas<'a> {
 
     /// Page millimetres to one of the piece's.
     fn zoom(&self) -> f64 {
-        if self.side == Side::Detail { ZOOM } else { 1.0 }
+        if matches!(self.side, Side::Detail | Side::Twice) { ZOOM } else { 1.0 }
     }
 
     /// The radius of a place's ring on the page.
@@ -189,7 +195,7 @@ impl<'a> Canvas<'a> {
     /// From the piece's millimetres to the page's.
     fn spot(&self, at: Coord<f64>) -> Spot {
         let x = match self.side {
-            Side::Face | Side::Detail => at.x - self.bounds[0],
+            Side::Face | Side::Detail | Side::Twice => at.x - self.bounds[0],
             Side::Back => self.bounds[2] - at.x,
         };
         [self.origin[0] + self.zoom() * x, self.origin[1] + self.zoom() * (self.bounds[3] - at.y)]
@@ -229,7 +235,7 @@ impl<'a> Canvas<'a> {
         }
         let mut group = Group::new().add(definitions).add(wood).add(self.caption());
         let complete = match self.side {
-            Side::Face | Side::Detail => self.draw_face(&mut group),
+            Side::Face | Side::Detail | Side::Twice => self.draw_face(&mut group),
             Side::Back => self.draw_back(&mut group),
         };
         (View { group, size: self.size }, complete)
@@ -454,7 +460,7 @@ pub(super) const INSERT: Pen = Pen::dashed(0.4, "4 1.2 0.6 1.2");
 const fn heading(side: Side) -> &'static str {
     match side {
         Side::Face => "FACE",
-        Side::Detail => LARGER,
+        Side::Detail | Side::Twice => LARGER,
         Side::Back => "BACK",
     }
 }

@@ -8,6 +8,7 @@ mod ordering;
 mod seasons;
 mod turning;
 
+pub use super::numbers::numbers;
 pub use mending::{cheapest, kind, places, remedy};
 pub use ordering::{Told, empty_pockets, steps};
 pub use seasons::{seasons, short_reaches};

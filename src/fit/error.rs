@@ -5,7 +5,7 @@ use std::fmt;
 use super::Bit;
 use crate::shape::ShapeError;
 use crate::shape::plane::Point;
-use crate::units::Length;
+use crate::units::{Length, beyond};
 
 /// Every fault of a fit, each with what to try.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,10 +29,10 @@ impl std::error::Error for FitError {}
 #[non_exhaustive]
 pub enum Fault {
     /// No insert goes into a pocket of its own size, and none holds in one that is far too wide.
-    #[error("a clearance of {} a side is not from 0.02 mm to 1 mm; 0.05 mm is usual, and a coupon shows whether it suits", mm(.0))]
+    #[error("a clearance of {} a side is not from 0.02 mm to 1 mm; 0.05 mm is usual, and a coupon shows whether it suits", off(.0, 0.02, 1.0))]
     Clearance(Length),
     /// Not a bit's diameter.
-    #[error("the {which} of {} is not from 0.5 mm to 50 mm; give its diameter with its unit, such as 6.35 mm", mm(.given))]
+    #[error("the {which} of {} is not from 0.5 mm to 50 mm; give its diameter with its unit, such as 6.35 mm", off(.given, 0.5, 50.0))]
     BitSize {
         /// Which bit.
         which: Bit,
@@ -40,7 +40,7 @@ pub enum Fault {
         given: Length,
     },
     /// Not a pocket's depth.
-    #[error("a pocket {} deep is not from 0.5 mm to 100 mm; about half the board's thickness is usual", mm(.0))]
+    #[error("a pocket {} deep is not from 0.5 mm to 100 mm; about half the board's thickness is usual", off(.0, 0.5, 100.0))]
     Depth(Length),
     /// The pocket leaves no wood in front of it.
     #[error("a pocket {} deep leaves nothing of a board of {}; about half its thickness is usual", mm(.depth), mm(.board))]
@@ -51,10 +51,10 @@ pub enum Fault {
         board: Length,
     },
     /// Not an allowance.
-    #[error("an insert that stands {} proud is not from 0 mm to 5 mm; 0.4 mm is usual", mm(.0))]
+    #[error("an insert that stands {} proud is not from 0 mm to 5 mm; 0.4 mm is usual", off(.0, 0.0, 5.0))]
     Proud(Length),
     /// A bar that cannot be handled.
-    #[error("a bar of {} x {} is not from 1 mm to 2000 mm either way; check both lengths and their units", mm(&.0[0]), mm(&.0[1]))]
+    #[error("a bar of {} x {} is not from 1 mm to 2000 mm either way; check both lengths and their units", off(&.0[0], 1.0, 2000.0), off(&.0[1], 1.0, 2000.0))]
     BarSize([Length; 2]),
     /// The outline is not one of a piece.
     #[error("this is no outline for an insert: {0}")]
@@ -126,7 +126,14 @@ fn remedy(largest: &Option<Length>) -> String {
 
 /// A length without digits that say nothing.
 fn mm(length: &Length) -> String {
-    let text = format!("{:.3}", length.as_mm());
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    format!("{text} mm")
+    trimmed(&format!("{:.3}", length.as_mm()))
+}
+
+/// The same of one that is not between two others: it is never written as one of them.
+fn off(length: &Length, least: f64, most: f64) -> String {
+    trimmed(&beyond(length.as_mm(), &[least, most], 3))
+}
+
+fn trimmed(number: &str) -> String {
+    format!("{} mm", number.trim_end_matches('0').trim_end_matches('.'))
 }

@@ -1,7 +1,7 @@
 //! What can be wrong with what is to be lettered.
 
 use super::{Form, Panel, Wanted};
-use crate::units::Length;
+use crate::units::{Length, beyond};
 
 /// Why a text cannot be lettered.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -30,7 +30,7 @@ pub enum LetterError {
         font: String,
     },
     /// A size that cannot be.
-    #[error("the {what} is {}, and has to be from {} to {}; check its unit", mm(*.is), mm(*.least), mm(*.most))]
+    #[error("the {what} is {}, and has to be from {} to {}; check its unit", off(*.is, *.least, *.most), mm(*.least), mm(*.most))]
     Size {
         /// Which size.
         what: &'static str,
@@ -44,7 +44,7 @@ pub enum LetterError {
     /// The letters do not go into the panel.
     #[error(
         "the letters need {} by {} with a bridge's width of wood around them, and the panel is {} by {}; take a larger panel \
-         or a lesser height", mm(.needs[0]), mm(.needs[1]), mm(.panel[0]), mm(.panel[1])
+         or a lesser height", enough(.needs[0]), enough(.needs[1]), off(.panel[0], .needs[0], .needs[0]), off(.panel[1], .needs[1], .needs[1])
     )]
     TooLarge {
         /// What the letters need, across and up.
@@ -68,6 +68,17 @@ const MOST: usize = 200;
 
 fn mm(length: Length) -> String {
     format!("{:.1} mm", length.as_mm())
+}
+
+/// A length beside two others, never written as one of them when it is none.
+fn off(length: Length, least: Length, most: Length) -> String {
+    format!("{} mm", beyond(length.as_mm(), &[least.as_mm(), most.as_mm()], 1))
+}
+
+/// A length that does: in tenths, rounded up.
+fn enough(length: Length) -> String {
+    // What lies on a tenth but for the arithmetic is that tenth.
+    mm(Length::mm((length.as_mm() * 10.0 - 1e-6).ceil() / 10.0))
 }
 
 /// Looks at every size.

@@ -119,6 +119,21 @@ fn what_cannot_be_is_refused_with_what_would_do() {
         form: Form::Cutout,
     };
     assert!(letter(&none, &wanted).unwrap_err().to_string().contains("none.ttf is no font"));
-    let tiny = Wanted { height: Length::mm(1.0), ..wanted };
-    assert!(letter(&own_font(), &tiny).unwrap_err().to_string().contains("the height is 1.0 mm"));
+    let told = |height: f64| {
+        letter(&own_font(), &Wanted { height: Length::mm(height), ..wanted.clone() }).unwrap_err().to_string()
+    };
+    assert!(told(1.0).contains("the height is 1.0 mm"));
+    assert!(told(4.99).contains("the height is 4.99 mm, and has to be from 5.0 mm to"), "{}", told(4.99));
+}
+
+#[test]
+fn a_panel_as_large_as_it_is_told_to_be_does() {
+    let told = |needs: f64, panel: f64| LetterError::TooLarge {
+        needs: [Length::mm(needs), Length::mm(50.0)],
+        panel: [Length::mm(panel), Length::mm(60.0)],
+    };
+    let over = told(100.04, 100.0).to_string();
+    assert!(over.contains("need 100.1 mm by 50.0 mm") && over.contains("is 100.0 mm by 60.0 mm"), "{over}");
+    let shy = told(100.0, 99.98).to_string();
+    assert!(shy.contains("need 100.0 mm by 50.0 mm") && shy.contains("is 99.98 mm by 60.0 mm"), "{shy}");
 }

@@ -4,6 +4,7 @@
 //! it may have meant. Inside, lengths are millimetres, forces newtons, stresses megapascals and angles radians.
 
 mod angle;
+mod beyond;
 mod error;
 mod force;
 mod length;
@@ -12,6 +13,7 @@ mod stress;
 mod system;
 
 pub use angle::Angle;
+pub(crate) use beyond::beyond;
 pub use error::UnitError;
 pub use force::Force;
 pub use length::{Length, LengthUnit};

@@ -8,6 +8,14 @@ fn refusal(text: &str) -> String {
 }
 
 #[test]
+fn a_board_file_longer_than_anybody_writes_is_refused_unread() {
+    let keys: String = (0..200_000).map(|k| format!("k{k} = 1\n")).collect();
+    let told = read_board("board.toml", &keys).expect_err("it is too long").to_string();
+    assert_eq!(told.lines().count(), 1, "{told}");
+    assert!(told.contains("at most 65536 bytes"), "{told}");
+}
+
+#[test]
 fn numbers_that_are_none_are_refused() {
     let message = refusal("thickness = \"nanmm\"\npush = \"infN\"\nmoisture = nan\n");
     says(

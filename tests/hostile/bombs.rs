@@ -65,7 +65,24 @@ fn filters_and_markers_change_nothing() {
 fn too_much_style_is_refused() {
     let svg =
         format!("{HEAD}<style>{}</style><rect width=\"9\" height=\"9\"/></svg>", "a>b{}".repeat(500_000));
-    says(&soon(|| refusal(svg.as_bytes())), &[&["more than 65536 bytes of style sheet"]]);
+    says(&soon(|| refusal(svg.as_bytes())), &[&["more than 65536 style sheet bytes"]]);
+}
+
+#[test]
+fn attributes_namespaces_and_entities_beyond_measure_are_refused_before_they_are_parsed() {
+    let attributes: String = (0..100_000).map(|k| format!(" a{k}=\"1\"")).collect();
+    let namespaces: String = (0..60_000).map(|k| format!("<g xmlns:n{k}=\"u{k}\"/>")).collect();
+    let entity = format!("<!DOCTYPE svg [<!ENTITY a \"{}\">]>", "M0 0L1 1".repeat(8000));
+    for (svg, what) in [
+        (format!("{HEAD}<g{attributes}/></svg>"), "more than 10000 attributes in one element"),
+        (format!("{HEAD}{namespaces}</svg>"), "more than 2000 namespaces"),
+        (
+            format!("{entity}{HEAD}<path d=\"{}\"/></svg>", "&a;".repeat(1000)),
+            "more than 1048576 letters once its entities are written out",
+        ),
+    ] {
+        says(&soon(|| refusal(svg.as_bytes())), &[&[what]]);
+    }
 }
 
 #[test]

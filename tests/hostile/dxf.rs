@@ -78,15 +78,92 @@ fn what_is_not_flat_is_listed_and_can_be_passed_over() {
     says(
         &refusal(file!("three_dimensions.dxf")),
         &[
-            &["2 entities of kind 3DFACE (G1, G2)"],
-            &["CIRCLE (G4)", "not flat"],
-            &["LINE (G5)", "not flat"],
-            &["POLYLINE (G3)", "not flat"],
+            &["2 entities of kind 3DFACE on BOX (G1, G2)"],
+            &["CIRCLE on BOX (G4)", "not flat"],
+            &["LINE on BOX (G5)", "not flat"],
+            &["POLYLINE on BOX (G3)", "not flat"],
         ],
     );
     let pick = Pick { layers: vec!["RIM".to_owned()], pieces: Vec::new() };
     let design = read_with(file!("three_dimensions.dxf"), &Options { pick, ..Options::default() }).unwrap();
     assert!((area(&design) - 2000.0).abs() < 1e-6);
+}
+
+#[test]
+fn what_is_no_outline_is_told_with_kind_layer_handle_and_reason() {
+    let all = [
+        "2 TEXT on NOTES (T1, T2), because it is a remark",
+        "1 MTEXT on NOTES (T3), because it is a remark",
+        "1 DIMENSION on SIZES (D1), because it is a remark",
+        "1 LEADER on SIZES (D2), because it is a remark",
+        "1 POINT (X2), because it is a remark",
+        "1 HATCH on FILL (H1), because it is shading",
+        "1 XLINE (X1), because it is a line without an end",
+        "1 IMAGE on SCAN (I1), because it is a picture",
+    ];
+    let design = good(file!("remarks.dxf"));
+    assert!((area(&design) - 2000.0).abs() < 1e-6);
+    let told = design.reading.to_string();
+    let refused = refusal(file!("only_remarks.dxf"));
+    assert!(
+        refused.contains("nothing of what is drawn here is read as an outline; draw the piece as"),
+        "{refused}"
+    );
+    for one in all {
+        assert!(told.contains(&format!("\nleft out: {one}")), "{told} lacks {one}");
+        assert!(refused.contains(&format!("\n  left out: {one}")), "{refused} lacks {one}");
+    }
+}
+
+#[test]
+fn what_was_not_asked_for_is_told() {
+    let pick = Pick { layers: vec!["RIM".to_owned()], pieces: Vec::new() };
+    let design = read_with(file!("remarks.dxf"), &Options { pick, ..Options::default() }).unwrap();
+    let told = design.reading.to_string();
+    assert!(
+        told.contains("left out: 2 TEXT on NOTES (T1, T2), because its layer was not asked for"),
+        "{told}"
+    );
+    let pick = Pick { layers: vec!["NOTES".to_owned()], pieces: Vec::new() };
+    let refused = read_with(file!("remarks.dxf"), &Options { pick, ..Options::default() }).unwrap_err();
+    assert!(refused.contains("1 LWPOLYLINE on RIM (A1), because its layer was not asked for"), "{refused}");
+}
+
+#[test]
+fn kinds_that_are_not_read_are_listed_by_every_handle() {
+    says(
+        &refusal(file!("unread_kinds.dxf")),
+        &[
+            &["an entity of kind ACAD_PROXY_ENTITY (P1) cannot be read"],
+            &["an entity of kind FROB (line "],
+            &["each of 7 entities of kind MLINE on WALLS (M1, M2, M3, M4, M5, M6, M7) cannot be read"],
+            &["an entity of kind REGION on KNOBS (B1) cannot be read"],
+            &["an entity of kind SOLID (S1) cannot be read"],
+        ],
+    );
+}
+
+#[test]
+fn a_block_of_another_file_is_told_and_not_opened() {
+    let dxf = String::from_utf8(file!("doubled.dxf").to_vec()).unwrap();
+    let block = "0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n8\n0\n2\nELSEWHERE\n70\n4\n10\n0\n20\n0\n1\n/etc/passwd\n0\nENDBLK\n0\nENDSEC\n";
+    let place = "0\nINSERT\n5\nX7\n8\n0\n2\nELSEWHERE\n10\n0\n20\n0\n0\nENDSEC\n0\nEOF\n";
+    let entities = "0\nSECTION\n2\nENTITIES\n";
+    let placed = dxf.replace(entities, &format!("{block}{entities}")).replace("0\nENDSEC\n0\nEOF\n", place);
+    let told = good(placed.as_bytes()).reading.to_string();
+    assert!(told.contains("left out: 1 INSERT (X7), because what it refers to holds no outline"), "{told}");
+}
+
+#[test]
+fn of_very_many_faults_the_first_are_told_and_how_many_more() {
+    let entities: String = (0..5000).map(|k| format!("0\nKIND{k}\n5\nT{k}\n8\n0\n")).collect();
+    let dxf = format!("0\nSECTION\n2\nENTITIES\n{entities}0\nENDSEC\n0\nEOF\n");
+    let told = refusal(dxf.as_bytes());
+    assert_eq!(told.lines().count(), 101);
+    assert!(
+        told.contains("KIND0 (T0)") && told.ends_with("and 4901 more faults; mend these first"),
+        "{told}"
+    );
 }
 
 #[test]

@@ -1,7 +1,10 @@
 //! The files of this folder.
 
 use super::{read, refusal, says};
+use shortgrain::check::{self, Pushes};
 use shortgrain::design::{Design, Note, Options};
+use shortgrain::units::{Angle, Length};
+use shortgrain::wood::{Board, OwnValues, Rings, Wood};
 
 macro_rules! file {
     ($name:literal) => {
@@ -34,6 +37,29 @@ fn a_bow_tie_is_refused_at_its_crossing() {
 #[test]
 fn a_filled_bow_tie_is_two_pieces() {
     measures(&good(file!("filled_bow_tie.svg")), &[400.0, 400.0]);
+}
+
+/// A board, by thickness and grain, along which a tip's own width is a quarter of a thousandth of a millimetre.
+#[test]
+fn needles_have_a_solid_model() {
+    let design = good(file!("needles.svg"));
+    assert_eq!(design.pieces.len(), 4);
+    let board = Board {
+        thickness: Length::mm(24.0),
+        grain: Angle::deg(138.0),
+        rings: Rings::Unknown,
+        moisture_pct: 12.0,
+    };
+    let cherry = Wood::find("black cherry").unwrap().mechanics(&board, &OwnValues::default()).unwrap();
+    for piece in &design.pieces {
+        let options = check::Options::default();
+        let found =
+            check::check(&piece.name, &piece.shape, &board, &cherry, &Pushes::default(), &options).unwrap();
+        assert!(!found.places.is_empty());
+        for place in found.places.iter().flat_map(|place| [&place.face, &place.side]) {
+            assert!(place.solved.is_some(), "{}: {place:?}", piece.name);
+        }
+    }
 }
 
 #[test]
@@ -108,7 +134,7 @@ fn other_files_stay_closed() {
 
 #[test]
 fn an_entity_bomb_is_refused_before_it_goes_off() {
-    says(&refusal(file!("entity_bomb.svg")), &[&["the XML is broken"]]);
+    says(&refusal(file!("entity_bomb.svg")), &[&["once its entities are written out"]]);
 }
 
 #[test]
@@ -163,6 +189,29 @@ fn a_hairline_between_plates_is_closed_and_told() {
 }
 
 #[test]
+fn names_that_steer_a_terminal_are_told_without() {
+    let design = good(file!("steering_names.svg"));
+    let names: Vec<&str> = design.pieces.iter().map(|piece| piece.name.as_str()).collect();
+    assert_eq!(names, ["rim\u{fffd}gvs", "page\u{fffd}2J"]);
+    let told = design.reading.to_string();
+    assert!(!told.chars().any(|c| c != '\n' && c.is_control() || c == '\u{202e}'), "{told:?}");
+    let broken = br#"<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><path d="M0 0 &#x9b;31m"/></svg>"#;
+    let refused = refusal(broken);
+    assert!(refused.contains("d=\"M0 0 \u{fffd}31m\"") && !refused.contains('\u{9b}'), "{refused:?}");
+}
+
+#[test]
+fn an_outline_there_and_back_is_told_to_enclose_nothing() {
+    says(
+        &refusal(file!("there_and_back.svg")),
+        &[
+            &["nothing of what is drawn here is read as an outline"],
+            &["  left out: path \"flat\", because it encloses no area"],
+        ],
+    );
+}
+
+#[test]
 fn shapes_without_extent_are_refused() {
     says(
         &refusal(file!("no_extent.svg")),
@@ -176,7 +225,15 @@ fn shapes_without_extent_are_refused() {
 
 #[test]
 fn a_drawing_of_hidden_things_is_refused_with_their_number() {
-    says(&refusal(file!("hidden.svg")), &[&["nothing visible is drawn", "3 shape(s)"]]);
+    says(
+        &refusal(file!("hidden.svg")),
+        &[
+            &["nothing visible is drawn", "3 shape(s)"],
+            &["  left out: rect (line 4), because it is hidden"],
+            &["  left out: rect (line 4), because it is hidden"],
+            &["  left out: path (line 4), because it is hidden"],
+        ],
+    );
 }
 
 #[test]

@@ -4,6 +4,7 @@
 //! or changes its kind fails here, and has to be told in `CHANGELOG.md`.
 
 mod remedies;
+mod rings;
 
 use std::{collections::BTreeMap, process::Command, sync::Mutex};
 

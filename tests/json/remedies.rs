@@ -64,7 +64,27 @@ fn mended_piece() -> Kind {
 }
 
 fn step() -> Kind {
-    Object(vec![("cut", Text), ("numbers", list(Count)), ("at_mm", boxed(Spot)), ("frees", list(Count))])
+    Object(vec![
+        ("cut", Text),
+        ("numbers", list(Count)),
+        ("for_places", list(Count)),
+        ("at_mm", boxed(Spot)),
+        ("frees", list(Count)),
+        ("frees_places", list(Count)),
+    ])
+}
+
+/// A mended piece: each place has the number that it is called by, too.
+fn renumbered() -> Kind {
+    let Object(mut names) = piece() else { panic!("a piece has names") };
+    for (name, kind) in &mut names {
+        if *name == "weak_places" {
+            let Kind::List(place) = kind else { panic!("places are a list") };
+            let Object(of_place) = place.as_mut() else { panic!("a place has names") };
+            of_place.push(("number", Count));
+        }
+    }
+    Object(names)
 }
 
 fn remedy() -> Kind {
@@ -75,7 +95,7 @@ fn remedy() -> Kind {
         ("shortfall", Maybe),
         ("gain", Maybe),
         ("standing", Text),
-        ("after", boxed(piece())),
+        ("after", boxed(renumbered())),
         (
             "weakest_after",
             boxed(Object(vec![("breaks_at_n", Number), ("push", Text), ("at_mm", Spot), ("standing", Text)])),
@@ -106,7 +126,7 @@ fn remedy() -> Kind {
             ("rings", Text),
             ("woods", list(wood)),
             ("inserts", list(insert)),
-            ("empty_pockets", piece()),
+            ("empty_pockets", renumbered()),
             ("empty_pockets_standing", boxed(Text)),
             ("plies", list(Object(vec![("thickness_mm", Number), ("grain_deg", Number)]))),
             ("material", Text),

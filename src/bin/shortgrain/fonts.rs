@@ -14,6 +14,9 @@ pub(crate) fn find_all(names: &[String], faults: &mut Faults) -> Vec<Font> {
     names.iter().filter_map(|name| find(name).map_err(|fault| faults.push(fault)).ok()).collect()
 }
 
+/// The largest font that is read, in bytes: those with every letter there is have half as many.
+const LARGEST: usize = 256 << 20;
+
 /// Reads the font of a file, or else the installed font of that name.
 ///
 /// # Errors
@@ -25,7 +28,13 @@ pub(crate) fn find(name: &str) -> Result<Font, String> {
         || name.contains(['/', '\\'])
         || path.extension().is_some_and(|ending| ending.len() == 3)
     {
-        return Ok(Font { name: name.to_owned(), bytes: Arc::new(job::read(path)?) });
+        let bytes = job::read(path, LARGEST)?;
+        if bytes.len() > LARGEST {
+            return Err(format!(
+                "{name}: a font has at most {LARGEST} bytes, and this file has more; name another"
+            ));
+        }
+        return Ok(Font { name: name.to_owned(), bytes: Arc::new(bytes) });
     }
     let mut fonts = Database::new();
     fonts.load_system_fonts();

@@ -1,6 +1,7 @@
 //! What the arguments and the board file mean together.
 
 use std::fs;
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use shortgrain::check::{self, Pushes};
@@ -49,7 +50,7 @@ pub(crate) fn board_file(design: &Path, named: Option<&Path>) -> Result<BoardFil
         let such = if inside.is_file() { format!(", such as {}", inside.display()) } else { String::new() };
         return Err(format!("{name}: this is a directory; name a board file in it{such}"));
     }
-    let text = String::from_utf8(read(&path)?)
+    let text = String::from_utf8(read(&path, MOST_OF_BOARD)?)
         .map_err(|_| format!("{name}: this is not text; write a board file as UTF-8"))?;
     design::read_board(&name.to_string(), &text).map_err(|error| error.to_string())
 }
@@ -195,7 +196,7 @@ pub(crate) fn design(path: &Path, reading: &design::Options) -> Result<Design, S
         return Err(directory(path));
     }
     let name = path.display().to_string();
-    design::read(&name, &read(path)?, reading).map_err(|error| error.to_string())
+    design::read(&name, &read(path, reading.limits.bytes)?, reading).map_err(|error| error.to_string())
 }
 
 /// What to name instead of a directory.
@@ -214,9 +215,18 @@ fn directory(path: &Path) -> String {
     }
 }
 
-/// A file's bytes.
-pub(crate) fn read(path: &Path) -> Result<Vec<u8>, String> {
-    fs::read(path).map_err(|error| {
+/// So much of a board file is read, in bytes: more than it may have.
+const MOST_OF_BOARD: usize = 1 << 20;
+
+/// A file's bytes; of a larger one, or one that never ends, one more than `most`.
+pub(crate) fn read(path: &Path, most: usize) -> Result<Vec<u8>, String> {
+    let read = || {
+        let mut bytes = Vec::new();
+        let most = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
+        fs::File::open(path)?.take(most).read_to_end(&mut bytes)?;
+        Ok(bytes)
+    };
+    read().map_err(|error: std::io::Error| {
         let why = match error.kind() {
             std::io::ErrorKind::NotFound => "there is no such file; check the name".to_owned(),
             std::io::ErrorKind::PermissionDenied => "it may not be read; check its permissions".to_owned(),

@@ -26,6 +26,9 @@ pub(crate) fn say_as_it_is(lines: &str) {
 pub(crate) fn say(sentence: &str) {
     let mut out = io::stderr().lock();
     for line in sentence.lines() {
+        // Nothing that was read may steer the terminal.
+        let line: String =
+            line.chars().map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c }).collect();
         // Nobody is left to hear that stderr is closed.
         let _ = writeln!(out, "shortgrain: {line}");
     }

@@ -3,7 +3,7 @@
 use crate::{
     section::Station,
     shape::plane::{Point, cross, direction, distance},
-    solid::{Edge, Elastic, Grading, Mesh, Part, Plan, Solid},
+    solid::{Edge, Elastic, Grading, Mesh, MeshFault, Part, Plan, Solid},
 };
 
 use super::{
@@ -189,7 +189,9 @@ impl Proof<'_> {
                 continue;
             }
             let window = candidate.window();
-            grading.along(candidate.line, NEAR.min(fineness.along * window));
+            for part in candidate.fine_along() {
+                grading.along(part, NEAR.min(fineness.along * window));
+            }
             for (end, _) in candidate.line.iter().zip(candidate.free).filter(|(_, free)| *free) {
                 grading.along([*end, *end], NEAR.min(fineness.at_ends * window));
             }
@@ -218,12 +220,17 @@ impl Proof<'_> {
         let rings = drawn.iter().map(|ring| simplified(ring, &size, &ends)).collect();
         let zones = self.plies.iter().filter_map(zone).collect();
         let mut plan = Plan { rings, lines, zones, size: &size };
-        let mesh = Mesh::generate(&plan).or_else(|_| {
+        // What needs too many triangles needs them however its rings are drawn.
+        let goes_on =
+            |fault: MeshFault| if matches!(fault, MeshFault::TooFine { .. }) { Err(fault) } else { Ok(()) };
+        let mesh = Mesh::generate(&plan).or_else(|fault| {
+            goes_on(fault)?;
             // Where rings come very close, fewer points may make them touch.
             plan.rings = drawn;
             Mesh::generate(&plan)
         });
-        let mesh = mesh.or_else(|_| {
+        let mesh = mesh.or_else(|fault| {
+            goes_on(fault)?;
             // A notch much smaller than any line is long may crowd two of them.
             plan.rings = plan.rings.iter().map(|ring| without_notches(ring)).collect();
             Mesh::generate(&plan)

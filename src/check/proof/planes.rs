@@ -37,6 +37,8 @@ pub(super) struct Candidate {
 pub(super) const SOFTENING: f64 = 13.0;
 /// A window is this part of its plane's length.
 pub(super) const WINDOW: f64 = 0.25;
+/// A mesh is as fine as windows need all along a plane up to so many times its ligament.
+const LONG: f64 = 32.0;
 /// Lines nearer each other than this part of the place's neck are one.
 const SAME: f64 = 0.03;
 /// Of lines nearer each other than this part of their own length a first look keeps the weakest.
@@ -60,6 +62,20 @@ impl Candidate {
     /// The length of a window along it.
     pub(super) fn window(&self) -> f64 {
         SOFTENING.min(WINDOW * self.ligament.min(distance(self.line[0], self.line[1])))
+    }
+
+    /// The parts of it that a mesh has to be fine along: all of it, or, where it runs on far beyond what the place has of it, as much
+    /// as the place has about each window.
+    pub(super) fn fine_along(&self) -> Vec<[Point; 2]> {
+        let [from, to] = self.line;
+        let length = distance(from, to);
+        if length <= LONG * self.ligament {
+            return vec![self.line];
+        }
+        let part = (to - from) * (self.ligament / length);
+        let middle = (from + to) / 2.0;
+        let parts = [[from, from + part], [middle - part * 0.5, middle + part * 0.5], [to - part, to]];
+        parts.into_iter().zip(0u8..).filter(|(_, spot)| self.at(*spot)).map(|(part, _)| part).collect()
     }
 
     /// Whether windows lie at its start (0), in its middle (1) or at its end (2): at free ends, and within where both are.
@@ -413,8 +429,9 @@ struct Found {
 impl Found {
     fn keep(&mut self, candidate: Option<Candidate>) {
         let Some(new) = candidate else { return };
-        // What a short line parts from a wide place is a crumb of a corner.
-        if distance(new.line[0], new.line[1]) < LEAST_WIDTH.min(self.neck / 2.0) {
+        // What a short line parts from a wide place is a crumb of a corner, and so is what a long one has of the place at its tip.
+        let [length, own] = [distance(new.line[0], new.line[1]), new.ligament];
+        if length < LEAST_WIDTH.min(self.neck / 2.0) || own < SHORTEST.min(self.neck / 2.0) {
             return;
         }
         if !self.candidates.iter().any(|old| old.is_beside(&new, SAME * self.neck)) {

@@ -4,6 +4,7 @@ use kurbo::{Affine, BezPath, Point, Vec2};
 
 use super::curve::{self, Spline};
 use super::tags::{Record, Tag};
+use crate::design::LeftOut;
 
 /// What one entity is to a reader of outlines.
 #[derive(Debug)]
@@ -12,8 +13,8 @@ pub(super) enum Meaning<'a> {
     Line(BezPath),
     /// A placed block.
     Insert(Insert<'a>),
-    /// Words, dimensions, points, shading: nothing that is an outline.
-    Remark,
+    /// Words, dimensions, points, shading: nothing that is an outline, and why.
+    Remark(LeftOut),
     /// The end of a list or block.
     Nothing,
     /// It reaches out of the plane of the drawing.
@@ -63,35 +64,35 @@ impl Grid {
     }
 }
 
-/// Entities that are no outlines, in any drawing.
-const REMARKS: [&str; 27] = [
-    "ACAD_TABLE",
-    "ARC_DIMENSION",
-    "ATTDEF",
-    "ATTRIB",
-    "CAMERA",
-    "DIMENSION",
-    "GEOPOSITIONMARKER",
-    "HATCH",
-    "IMAGE",
-    "LARGE_RADIAL_DIMENSION",
-    "LEADER",
-    "LIGHT",
-    "MTEXT",
-    "MULTILEADER",
-    "OLE2FRAME",
-    "OLEFRAME",
-    "PDFUNDERLAY",
-    "POINT",
-    "RAY",
-    "RTEXT",
-    "SECTION",
-    "SUN",
-    "TEXT",
-    "TOLERANCE",
-    "VIEWPORT",
-    "WIPEOUT",
-    "XLINE",
+/// Entities that are no outlines, in any drawing, and what they are instead.
+const NO_OUTLINES: [(LeftOut, &[&str]); 4] = [
+    (
+        LeftOut::Remark,
+        &[
+            "ACAD_TABLE",
+            "ARC_DIMENSION",
+            "ATTDEF",
+            "ATTRIB",
+            "CAMERA",
+            "DIMENSION",
+            "GEOPOSITIONMARKER",
+            "LARGE_RADIAL_DIMENSION",
+            "LEADER",
+            "LIGHT",
+            "MTEXT",
+            "MULTILEADER",
+            "POINT",
+            "RTEXT",
+            "SECTION",
+            "SUN",
+            "TEXT",
+            "TOLERANCE",
+            "VIEWPORT",
+        ],
+    ),
+    (LeftOut::Shading, &["HATCH", "WIPEOUT"]),
+    (LeftOut::Endless, &["RAY", "XLINE"]),
+    (LeftOut::Picture, &["DGNUNDERLAY", "DWFUNDERLAY", "IMAGE", "OLE2FRAME", "OLEFRAME", "PDFUNDERLAY"]),
 ];
 
 /// Two heights closer than this are one: rounding of the program that wrote them, in the drawing's units.
@@ -109,12 +110,15 @@ pub(super) fn meaning<'a>(record: &Record<'a>, vertices: &[Record<'a>]) -> Meani
         "SPLINE" => spline(record),
         "INSERT" => insert(record),
         "SEQEND" | "ENDBLK" | "VERTEX" => Ok(Meaning::Nothing),
-        kind if REMARKS.contains(&kind) => Ok(Meaning::Remark),
         "3DFACE" | "3DSOLID" | "BODY" | "MESH" | "SURFACE" | "EXTRUDEDSURFACE" | "LOFTEDSURFACE"
         | "PLANESURFACE" | "REVOLVEDSURFACE" | "SWEPTSURFACE" | "HELIX" => Ok(Meaning::Solid),
-        _ => Ok(Meaning::Unknown),
+        kind => Ok(no_outline(kind).map_or(Meaning::Unknown, Meaning::Remark)),
     };
     read.unwrap_or_else(Meaning::Bad)
+}
+
+fn no_outline(kind: &str) -> Option<LeftOut> {
+    NO_OUTLINES.iter().find(|(_, kinds)| kinds.contains(&kind)).map(|(why, _)| *why)
 }
 
 type Read<'a> = Result<Meaning<'a>, String>;

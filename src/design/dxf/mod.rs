@@ -22,6 +22,7 @@ use kurbo::Affine;
 use self::file::File;
 use self::unit::Unit;
 use super::flat::flat;
+use super::reading::all_left_out;
 use super::settle::{Settled, settle};
 use super::{Design, DesignError, Fault, FaultKind, Limits, Options, Origin, Place, Reading};
 use crate::units::Length;
@@ -98,8 +99,8 @@ fn read_bytes(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
             let had_faults = !faults.is_empty();
             // Entities may have been left out above, so an empty drawing is no news beside other faults.
             faults.extend(more.into_iter().filter_map(|mut fault| {
-                if let FaultKind::NoShapes { hidden } = &mut fault.kind {
-                    *hidden = walked.hidden;
+                if let FaultKind::NoShapes { left_out, .. } = &mut fault.kind {
+                    left_out.splice(0..0, all_left_out(&walked.notes));
                     return (!had_faults).then_some(fault);
                 }
                 Some(fault)

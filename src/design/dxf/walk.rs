@@ -8,6 +8,7 @@ use super::entity::{Meaning, meaning};
 use super::file::{Block, File};
 use super::tags::Record;
 use crate::design::drawn::{Drawn, Label};
+use crate::design::printable;
 use crate::design::reading::listed;
 use crate::design::{Fault, FaultKind, LeftOut, Note, Options, PIN, Place};
 
@@ -20,8 +21,6 @@ pub(super) struct Walked {
     pub(super) paths: Vec<(Drawn, BezPath)>,
     pub(super) notes: Vec<Note>,
     pub(super) faults: Vec<Fault>,
-    /// How many entities are there but not to be seen.
-    pub(super) hidden: usize,
     /// Width and height of all, `None` when there is nothing.
     pub(super) size: Option<[f64; 2]>,
 }
@@ -98,6 +97,7 @@ impl<'a> Walk<'a, '_> {
         self.layers.insert(layer.to_owned());
         // What a block holds may lie on another layer than its insert.
         if !self.options.pick.takes_layers(&label.layers) && !matches!(meaning, Meaning::Insert(_)) {
+            self.leave_out(LeftOut::NotAsked, record, &label);
             return;
         }
         let flags = |code| record.get(code).map_or(0, |tag| tag.flags());
@@ -126,6 +126,10 @@ impl<'a> Walk<'a, '_> {
                     self.stop(Fault { place: label.place(), kind });
                     return;
                 }
+                // It may be one of another file, which is not opened.
+                if block.entities.is_empty() {
+                    self.leave_out(LeftOut::NothingUsed, record, &label);
+                }
                 let mut chain = chain.to_vec();
                 chain.push(block);
                 for place in 0..insert.places.count() {
@@ -141,10 +145,10 @@ impl<'a> Walk<'a, '_> {
                     );
                 }
             }
-            Meaning::Remark => self.leave_out(LeftOut::Remark, record, &label),
+            Meaning::Remark(why) => self.leave_out(why, record, &label),
             Meaning::Nothing => {}
-            Meaning::Solid => self.refuse(true, record),
-            Meaning::Unknown => self.refuse(false, record),
+            Meaning::Solid => self.refuse(true, record, &label),
+            Meaning::Unknown => self.refuse(false, record, &label),
             Meaning::Bad(reason) => {
                 self.faults.push(Fault { place: label.place(), kind: FaultKind::BadEntity { reason } });
             }
@@ -199,16 +203,18 @@ impl<'a> Walk<'a, '_> {
     }
 
     fn leave_out(&mut self, why: LeftOut, record: &Record<'_>, label: &Label) {
-        let kind = format!("{}{}", record.kind, on_layer(label));
+        let kind = format!("{}{}", printable::name(record.kind), on_layer(label));
         self.left_out.entry((why, kind)).or_default().push(handle_or_line(record));
     }
 
-    fn refuse(&mut self, solid: bool, record: &Record<'_>) {
-        self.refused.entry((solid, record.kind.to_owned())).or_default().push(handle_or_line(record));
+    fn refuse(&mut self, solid: bool, record: &Record<'_>, label: &Label) {
+        let kind = format!("{}{}", printable::name(record.kind), on_layer(label));
+        self.refused.entry((solid, kind)).or_default().push(handle_or_line(record));
     }
 
     fn finish(mut self) -> Walked {
         for ((solid, kind), handles) in self.refused {
+            let handles = once(handles);
             let kind = if solid {
                 FaultKind::NotFlat { kind, handles }
             } else {
@@ -217,17 +223,23 @@ impl<'a> Walk<'a, '_> {
             self.faults.push(Fault { place: Place::default(), kind });
         }
         self.faults.extend(self.options.pick.missing_layers(&self.layers));
-        let mut hidden = 0;
         let mut notes = Vec::new();
         for ((why, kind), handles) in self.left_out {
-            hidden += handles.len();
+            let handles = once(handles);
             let what = format!("{} {kind} ({})", handles.len(), listed(&handles));
             notes.push(Note::LeftOut { what, why });
         }
         let all = self.paths.iter().map(|(_, path)| path.bounding_box()).reduce(|a: Rect, b| a.union(b));
         let size = all.map(|b| [b.width(), b.height()]);
-        Walked { paths: self.paths, notes, faults: self.faults, hidden, size }
+        Walked { paths: self.paths, notes, faults: self.faults, size }
     }
+}
+
+/// Each handle once: what a block holds is met as often as the block is placed.
+fn once(mut handles: Vec<String>) -> Vec<String> {
+    let mut met = BTreeSet::new();
+    handles.retain(|handle| met.insert(handle.clone()));
+    handles
 }
 
 fn on_layer(label: &Label) -> String {
@@ -244,7 +256,7 @@ fn handle<'a>(record: &Record<'a>) -> Option<&'a str> {
 }
 
 fn handle_or_line(record: &Record<'_>) -> String {
-    handle(record).map_or_else(|| format!("line {}", record.line), str::to_owned)
+    handle(record).map_or_else(|| format!("line {}", record.line), printable::name)
 }
 
 /// An entity is called by its kind and handle; what it makes is named after its block, or else its layer.
@@ -262,7 +274,7 @@ fn label(record: &Record<'_>, own: &str, around: &Around<'_, '_>) -> Label {
         None => record.kind.to_owned(),
     };
     Label {
-        element,
+        element: printable::name(&element),
         id: None,
         group: block.map(written).or(named_layer),
         layers,
@@ -289,5 +301,5 @@ fn written(name: &str) -> String {
             }
         }
     }
-    text + rest
+    printable::name(&(text + rest))
 }

@@ -13,12 +13,14 @@ mod sheet;
 mod style;
 mod trace;
 mod vet;
+mod weight;
 
 pub(super) use vet::shortened;
 
 #[cfg(test)]
 mod tests;
 
+use super::reading::all_left_out;
 use super::settle::{Settled, settle};
 use super::{Design, DesignError, Fault, FaultKind, Options, Origin, Place, Reading};
 use crate::units::Length;
@@ -100,11 +102,12 @@ fn read_text(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
         Err(more) => {
             let had_faults = !faults.is_empty();
             for mut fault in more {
-                if let FaultKind::NoShapes { hidden } = &mut fault.kind {
+                if let FaultKind::NoShapes { hidden, left_out } = &mut fault.kind {
                     if had_faults {
                         continue;
                     }
                     *hidden = traced.hidden;
+                    left_out.splice(0..0, all_left_out(&traced.notes));
                 }
                 faults.push(fault);
             }

@@ -181,6 +181,7 @@ impl<'a> Tracing<'a> {
     fn text(&mut self, text: &usvg::Text, around: &Around) {
         let label = self.label(text.id(), around);
         if !self.options.pick.takes_layers(&label.layers) {
+            self.notes.push(Note::LeftOut { what: label.to_string(), why: LeftOut::NotAsked });
             return;
         }
         let words = text.chunks().iter().map(usvg::TextChunk::text).collect::<Vec<_>>().join(" ");
@@ -213,6 +214,7 @@ impl<'a> Tracing<'a> {
     fn path(&mut self, path: &usvg::Path, around: &Around) {
         let label = self.label(path.id(), around);
         if !self.options.pick.takes_layers(&label.layers) {
+            self.notes.push(Note::LeftOut { what: label.to_string(), why: LeftOut::NotAsked });
             return;
         }
         if self.options.pick.layers.is_empty() && label.layers.iter().any(|layer| layer == PIN) {

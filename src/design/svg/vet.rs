@@ -12,6 +12,7 @@ use super::attribute::{attribute, href};
 use super::sheet::Sheet;
 use super::style::{self, Paints};
 use crate::design::drawn::Label;
+use crate::design::printable;
 use crate::design::{Fault, FaultKind, LeftOut, Limits, Note, Options, Place};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
@@ -64,7 +65,7 @@ fn last_line(text: &str) -> &str {
 }
 
 /// Lines and columns are counted from 1.
-fn count(before: usize) -> u32 {
+pub(super) fn count(before: usize) -> u32 {
     u32::try_from(before + 1).unwrap_or(u32::MAX)
 }
 
@@ -74,6 +75,7 @@ fn count(before: usize) -> u32 {
 ///
 /// The faults that leave nothing to go on with; the others are in [`Vetted::faults`].
 pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
+    super::weight::weigh(text)?;
     let limits = &options.limits;
     let nodes = u32::try_from(limits.elements.saturating_mul(4)).unwrap_or(u32::MAX);
     let parsing = ParsingOptions { allow_dtd: true, nodes_limit: nodes, ..ParsingOptions::default() };
@@ -113,12 +115,12 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
     vetting.faults.extend(options.pick.missing_layers(&vetting.layers));
     vetting.copy_root(root, sheet.as_ref());
     if vetting.style > limits.style {
-        return Err(whole(FaultKind::TooMuch { what: "bytes of style sheet", limit: limits.style }));
+        return Err(whole(FaultKind::TooMuch { what: "style sheet bytes", limit: limits.style }));
     }
     // Every rule is tried on every element.
     let style_limit = MATCHES / elements;
     if vetting.style > style_limit {
-        let what = "bytes of style sheet for this many elements";
+        let what = "letters of style sheet for this many elements";
         return Err(whole(FaultKind::TooMuch { what, limit: style_limit }));
     }
     let Vetting { out, labels, shapes, notes, faults, .. } = vetting;
@@ -205,9 +207,9 @@ impl<'a, 'input> Vetting<'a, 'input> {
         let around = || node.ancestors().skip(1).filter(|n| n.is_element() && !is(*n, "svg"));
         Label {
             element: node.tag_name().name().to_owned(),
-            id: names(node).next().map(str::to_owned),
-            group: around().find_map(|n| names(n).next()).map(str::to_owned),
-            layers: names(node).chain(around().flat_map(names)).map(str::to_owned).collect(),
+            id: names(node).next().map(printable::name),
+            group: around().find_map(|n| names(n).next()).map(printable::name),
+            layers: names(node).chain(around().flat_map(names)).map(printable::name).collect(),
             line: Some((at.row, at.col)),
         }
     }

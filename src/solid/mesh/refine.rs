@@ -42,8 +42,8 @@ const SHRINKING: f64 = 0.7;
 const LENS_COSINE: f64 = -0.5;
 /// Sides are not cut below this, in mm.
 const SHORTEST: f64 = 2e-4;
-/// The most corners a mesh may have.
-const MOST_CORNERS: usize = 400_000;
+/// The most corners a mesh may have: several times what can be solved, in less than a second.
+const MOST_CORNERS: usize = 100_000;
 /// A corner of the plan, and a point free of pieces, where others have the piece they lie on.
 const CORNER: u32 = u32::MAX - 1;
 

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use serde_json::{Value, json};
+use shortgrain::check::Finding;
 use shortgrain::drawing::words;
 use shortgrain::mend::{Change, Cut, GluedJoint, Mending, Remedy, Seasons, Standing, Step, Strip, weakest};
 use shortgrain::season::{Adhesive, Held, Moves, Rule};
@@ -30,13 +31,13 @@ fn of_piece(mending: &Mending, one: &Cared) -> Value {
         .remedies
         .iter()
         .map(|remedy| {
-            let mut found = of_remedy(remedy, one);
+            let mut found = of_remedy(remedy, &mending.before, one);
             let seasons = remedy.seasons.as_ref().zip(mending.moves.as_ref());
             found["seasons"] = seasons.map_or(Value::Null, |(seasons, moves)| of_seasons(seasons, moves));
             found
         })
         .collect();
-    found["order"] = mending.order.iter().map(step).collect();
+    found["order"] = steps(&mending.order, &mending.before, &mending.before, &[]);
     found["declined"] = mending
         .declined
         .iter()
@@ -45,7 +46,7 @@ fn of_piece(mending: &Mending, one: &Cared) -> Value {
     found
 }
 
-fn of_remedy(remedy: &Remedy, one: &Cared) -> Value {
+fn of_remedy(remedy: &Remedy, before: &Finding, one: &Cared) -> Value {
     let mut found = json!({
         "kind": remedy.kind.word(),
         "summary": words::remedy(Units::Metric, remedy),
@@ -57,9 +58,7 @@ fn of_remedy(remedy: &Remedy, one: &Cared) -> Value {
         "weakest_after": Value::Null,
     });
     if let Some(after) = &remedy.after {
-        let mut whole = piece(after, &one.given.file, &None);
-        whole["remedies"] = json!([]);
-        found["after"] = whole;
+        found["after"] = mended(after, before, one);
         if let Some(weak) = weakest(after, &one.given.job.pushes).1 {
             found["weakest_after"] = json!({
                 "breaks_at_n": number(weak.breaks_at_n, 3),
@@ -72,13 +71,11 @@ fn of_remedy(remedy: &Remedy, one: &Cared) -> Value {
     let (name, change) = of_change(&remedy.change);
     found[name] = change;
     if let Some(empty) = &remedy.empty_pockets {
-        let mut whole = piece(empty, &one.given.file, &None);
-        whole["remedies"] = json!([]);
-        found["empty_pockets"] = whole;
+        found["empty_pockets"] = mended(empty, before, one);
         let standing = remedy.empty_standing(&one.given.job.pushes);
         found["empty_pockets_standing"] = json!(standing.map(Standing::word));
     }
-    found["order"] = remedy.order.iter().map(step).collect();
+    found["order"] = steps(&remedy.order, before, remedy.after.as_ref().unwrap_or(before), remedy.strips());
     found["remarks"] = json!(words::sentences(Units::Metric, &remedy.remarks));
     found
 }
@@ -133,7 +130,26 @@ fn of_change(change: &Change) -> (&'static str, Value) {
     }
 }
 
-fn step(step: &Step) -> Value {
+/// A mended piece, each of its places with the number that it is called by.
+fn mended(after: &Finding, before: &Finding, one: &Cared) -> Value {
+    let mut whole = piece(after, &one.given.file, &None);
+    whole["remedies"] = json!([]);
+    if let Some(places) = whole["weak_places"].as_array_mut() {
+        for (place, number) in places.iter_mut().zip(words::numbers(before, after)) {
+            place["number"] = json!(number);
+        }
+    }
+    whole
+}
+
+/// Steps at the bench; the places that one frees are those of `after`, and are called by their numbers in `before` too.
+fn steps(steps: &[Step], before: &Finding, after: &Finding, strips: &[Strip]) -> Value {
+    let called: BTreeMap<usize, usize> =
+        after.places.iter().map(|place| place.id).zip(words::numbers(before, after)).collect();
+    steps.iter().map(|one| step(one, &called, strips)).collect()
+}
+
+fn step(step: &Step, called: &BTreeMap<usize, usize>, strips: &[Strip]) -> Value {
     let (what, numbers, at) = match &step.cut {
         Cut::Support => ("support", Vec::new(), Value::Null),
         Cut::Pockets(numbers) => ("pockets", numbers.clone(), Value::Null),
@@ -142,7 +158,22 @@ fn step(step: &Step) -> Value {
         Cut::Opening { number, at } => ("opening", vec![*number], spot(*at)),
         Cut::Outline => ("outline", Vec::new(), Value::Null),
     };
-    json!({ "cut": what, "numbers": numbers, "at_mm": at, "frees": step.frees })
+    let for_places: Vec<usize> = match &step.cut {
+        Cut::Pockets(numbers) | Cut::Glue(numbers) => {
+            let strips = numbers.iter().filter_map(|number| strips.get(number.checked_sub(1)?));
+            strips.flat_map(|strip| strip.places.iter().copied()).collect()
+        }
+        _ => Vec::new(),
+    };
+    let frees_places: Vec<usize> = step.frees.iter().filter_map(|id| called.get(id).copied()).collect();
+    json!({
+        "cut": what,
+        "numbers": numbers,
+        "for_places": for_places,
+        "at_mm": at,
+        "frees": step.frees,
+        "frees_places": frees_places,
+    })
 }
 
 fn strip(strip: &Strip) -> Value {

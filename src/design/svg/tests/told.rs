@@ -59,6 +59,16 @@ fn what_is_too_large_by_a_hair_is_told_with_the_hair() {
 }
 
 #[test]
+fn what_is_too_small_by_a_hair_is_told_with_the_hair() {
+    for (size, written) in [("0.9999", "0.9999"), ("0.7", "0.700")] {
+        let told = refused(&format!(r#"<rect width="{size}" height="0.6"/>"#));
+        let whole =
+            format!(": this is {written} mm in its larger direction and the least that is read is 1 mm");
+        assert!(told.contains(&whole), "{told}");
+    }
+}
+
+#[test]
 fn what_is_too_large_together_is_named_by_its_ends() {
     let told = refused(
         r#"<rect id="mid" x="2000" width="4000" height="10"/><rect id="high" y="0" x="5000" width="4000" height="10"/>
