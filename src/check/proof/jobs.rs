@@ -104,13 +104,28 @@ impl Job {
         Self { asked: vec![(place, vec![plane])], only: Some(vec![spot]), ..self.clone() }
     }
 
-    /// Whether a push is to be tried.
-    pub(super) fn tries(&self, tried: &Tried) -> bool {
-        let here = tried.spot();
-        let like = |spot: &Spot| {
-            (spot.kind, spot.face) == (here.kind, here.face) && distance(spot.at, here.at) < SAME_SPOT
-        };
-        self.only.as_ref().is_none_or(|only| only.iter().any(like))
+    /// Those pushes that are to be tried: where the case was looked at, those that were worth it. Meshes differ in where the same push comes to
+    /// act, so that a wall may be pushed at other points; each that was worth it is tried at the nearest of them at least.
+    pub(super) fn chosen(&self, mut tried: Vec<Tried>) -> Vec<Tried> {
+        let Some(only) = &self.only else { return tried };
+        let same_kind = |spot: &Spot, here: Spot| (spot.kind, spot.face) == (here.kind, here.face);
+        let mut keep: Vec<bool> = tried
+            .iter()
+            .map(Tried::spot)
+            .map(|here| {
+                only.iter().any(|spot| same_kind(spot, here) && distance(spot.at, here.at) < SAME_SPOT)
+            })
+            .collect();
+        for spot in only {
+            let alike = tried.iter().map(Tried::spot).enumerate().filter(|(_, here)| same_kind(spot, *here));
+            let away = alike.map(|(k, here)| (k, distance(spot.at, here.at)));
+            if let Some((nearest, _)) = away.min_by(|a, b| a.1.total_cmp(&b.1)) {
+                keep[nearest] = true;
+            }
+        }
+        let mut keep = keep.into_iter();
+        tried.retain(|_| keep.next().unwrap_or(false));
+        tried
     }
 }
 
