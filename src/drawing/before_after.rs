@@ -10,12 +10,13 @@ use super::numbers::numbered;
 use super::pen::{Pen, Type, digits, line, text};
 use super::picture::{Page, Sheet, heading, scale_bar, small_print};
 use super::piece::{self, Side, View};
+use super::stack::{self, stack};
 use super::table;
 use super::words;
 use crate::check::{Finding, Pushes};
-use crate::mend::{Change, Mending, Remedy, Standing};
+use crate::mend::{Change, Mending, Ply, Remedy, Standing, Strip, weakest};
 use crate::shape::Shape;
-use crate::units::{Angle, Units};
+use crate::units::{Angle, Length, Units};
 use crate::wood::Board;
 
 /// A piece with its remedies.
@@ -27,6 +28,8 @@ pub struct Mended<'a> {
     pub mending: &'a Mending,
     /// The grain as it lies.
     pub grain: Angle,
+    /// The board's thickness.
+    pub thickness: Length,
 }
 
 /// All that the sheet shows.
@@ -68,8 +71,12 @@ pub fn before_and_after(sheet: &MendedSheet<'_>) -> String {
         notes: &[],
         cautions: sheet.cautions,
     };
-    let blocks: Vec<Block> =
-        sheet.pieces.iter().enumerate().map(|(k, piece)| block(piece, sheet.units, k + 1)).collect();
+    let blocks: Vec<Block> = sheet
+        .pieces
+        .iter()
+        .enumerate()
+        .map(|(k, piece)| block(piece, sheet.pushes, sheet.units, k + 1))
+        .collect();
     let inner = blocks.iter().map(|block| block.size[0]).fold(table::width(), f64::max);
     let mut page = Page::new();
     heading(&mut page, &whole, inner);
@@ -81,7 +88,12 @@ pub fn before_and_after(sheet: &MendedSheet<'_>) -> String {
     let before = sheet.pieces.iter().map(|piece| &piece.mending.before);
     let findings: Vec<&Finding> =
         before.zip(&after).flat_map(|(before, after)| [Some(before), after.as_ref()]).flatten().collect();
-    key(&mut page, &findings, sheet.units, inner);
+    let boards = sheet
+        .pieces
+        .iter()
+        .filter_map(|piece| shown(piece.mending))
+        .any(|remedy| !remedy.backers().is_empty());
+    key(&mut page, &findings, boards, sheet.units, inner);
     scale_bar(&mut page, sheet.units);
     small_print(&mut page, &whole, inner);
     page.document(sheet.title, inner)
@@ -100,9 +112,10 @@ struct Block {
     after: Option<Finding>,
 }
 
-fn block(piece: &Mended<'_>, units: Units, number: usize) -> Block {
+fn block(piece: &Mended<'_>, pushes: &Pushes, units: Units, number: usize) -> Block {
     let before = &piece.mending.before;
     let grain = piece.grain.as_deg();
+    let board = Ply { thickness_mm: piece.thickness.as_mm(), grain_deg: grain };
     let first = piece::view(piece.shape, before, grain, Side::Face, units, &format!("before-{number}"));
     let mut group = Group::new();
     let name = Type::bold(4.0);
@@ -144,9 +157,23 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> Block {
         let back = piece::view(shape, &after, grain_after, Side::Back, units, &format!("{key}-back"));
         views.push(("AFTER, the back".to_owned(), &after, back));
     }
+    if !remedy.backers().is_empty() {
+        let boards = with_boards(&after, remedy.backers());
+        let back = piece::view(shape, &boards, grain_after, Side::Back, units, &format!("{key}-back"));
+        let thick = remedy.backers().first().map_or(0.0, |board| board.insert.depth_mm);
+        views.push((format!("AFTER, the back: {} proud", words::size(units, thick)), &after, back));
+    }
+    if let Change::Layers { plies } = &remedy.change {
+        views.extend(layers(shape, &after, plies, units, &key).map(|(name, view)| (name, &after, view)));
+    }
     let mut y = 0.0;
     let words = words::remedy(units, remedy);
+    let is_solved =
+        remedy.after.as_ref().and_then(|after| weakest(after, pushes).1).is_none_or(|weak| weak.is_solved);
     let standing = match remedy.standing {
+        Standing::Proved if !is_solved => {
+            "proved by a whole check of the mended piece but where it is weakest, which is marked ~"
+        }
         Standing::Proved => "proved by a whole check of the mended piece",
         Standing::Estimate => "an estimate, not proved",
         Standing::Practice => "common practice",
@@ -190,6 +217,12 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> Block {
         }
     }
     y = deepest + 2.0;
+    if let Some((stack, high)) = stack(&remedy.change, board, units) {
+        group = group
+            .add(text([0.0, y + 4.0], "GLUED UP, cut square to the board's grain", name))
+            .add(stack.set("transform", format!("translate(0 {})", digits(y + 6.0))));
+        y += high + 8.0;
+    }
     let (rows, high) = ratios(before, &after, remedy.shape().is_some(), units);
     group = group.add(rows.set("transform", format!("translate(0 {})", digits(y))));
     y += high;
@@ -213,6 +246,29 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> Block {
         }
     }
     Block { group, size: [wide, y], after: Some(after) }
+}
+
+/// What is found, with the boards that lie behind its places.
+fn with_boards(after: &Finding, boards: &[Strip]) -> Finding {
+    let mut after = after.clone();
+    for board in boards {
+        let behind = after.places.iter_mut().filter(|place| board.places.contains(&place.id));
+        behind.for_each(|place| place.insert = Some(board.insert.clone()));
+    }
+    after
+}
+
+/// The layers that the face does not show: a backer from behind, of three plies the middle one. The hindmost of three is as the face.
+fn layers(shape: &Shape, after: &Finding, plies: &[Ply], units: Units, key: &str) -> Option<(String, View)> {
+    let name = stack::names(plies).get(1)?;
+    let ply = plies.get(1)?;
+    let thick = words::size(units, ply.thickness_mm);
+    let (side, note) = match plies.len() {
+        2 => (Side::Back, format!("the backer, {thick} thick, mirrored left to right")),
+        _ => (Side::Within, format!("the middle ply, {thick} thick, seen from the face")),
+    };
+    let view = piece::layer(shape, after, ply.grain_deg, side, note, units, &format!("{key}-layer"));
+    Some((format!("AFTER, the {name}"), view))
 }
 
 /// What the seasons do to a remedy; nothing to say of one that is not glued.

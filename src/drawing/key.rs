@@ -11,12 +11,15 @@ use super::words;
 use crate::check::{Finding, Place, PushKind, Verdict};
 use crate::units::Units;
 
-/// Draws the key to the marks of every finding on a sheet.
-pub(super) fn key(page: &mut Page, findings: &[&Finding], units: Units, inner: f64) {
+/// Draws the key to the marks of every finding on a sheet, and of boards glued on a back where there are some.
+pub(super) fn key(page: &mut Page, findings: &[&Finding], boards: bool, units: Units, inner: f64) {
     if findings.iter().all(|finding| finding.places.is_empty()) {
         return;
     }
-    let samples = samples(findings);
+    let mut samples = samples(findings);
+    if boards {
+        samples.push((dashed(), "part backer on the back"));
+    }
     let widest = samples.iter().map(|(_, words)| letters::width(words, 2.8, false)).fold(0.0, f64::max);
     let cell = 13.5 + widest + 4.0;
     let columns = (inner / cell).floor().max(1.0);
@@ -66,9 +69,14 @@ fn samples(findings: &[&Finding]) -> Vec<(Group, &'static str)> {
     samples.push((mark::pad([6.6, 0.0], 3.0), "face push, with the place it breaks"));
     samples.push((mark::arrow([1.5, 0.0], [11.5, 0.0], 0.7), "side push, with the place it breaks"));
     if places().any(|place: &Place| place.insert.is_some()) {
-        samples.push((Group::new().add(line([0.5, 0.0], [13.0, 0.0], INSERT)), "insert in the back"));
+        samples.push((dashed(), "insert in the back"));
     }
     samples
+}
+
+/// The edge of what is glued in or on.
+fn dashed() -> Group {
+    Group::new().add(line([0.5, 0.0], [13.0, 0.0], INSERT))
 }
 
 /// What the marks leave unsaid.

@@ -30,6 +30,7 @@ mod polar;
 mod push_map;
 #[cfg(test)]
 mod sample;
+mod stack;
 mod table;
 pub mod words;
 

@@ -64,7 +64,7 @@ pub fn picture(sheet: &Sheet<'_>) -> String {
     }
     tables(&mut page, sheet, inner);
     let findings: Vec<&Finding> = sheet.pieces.iter().map(|(_, finding)| *finding).collect();
-    key(&mut page, &findings, sheet.units, inner);
+    key(&mut page, &findings, false, sheet.units, inner);
     scale_bar(&mut page, sheet.units);
     small_print(&mut page, sheet, inner);
 

@@ -34,6 +34,8 @@ pub(super) enum Side {
     Twice,
     /// Seen from behind, left and right swapped about the piece's middle.
     Back,
+    /// A layer within, as seen from the face.
+    Within,
 }
 
 /// A drawn view, its upper left corner at the origin.
@@ -97,12 +99,28 @@ pub(super) fn face_with_steps(
     drawn(&Canvas { steps, ..canvas }, key)
 }
 
+/// A layer glued behind the piece, or between others: its outline and its own grain, with a note.
+pub(super) fn layer(
+    shape: &Shape,
+    finding: &Finding,
+    grain_deg: f64,
+    side: Side,
+    note: String,
+    units: Units,
+    key: &str,
+) -> View {
+    let canvas = Canvas::new(shape, finding, grain_deg, side, units, bounds(shape), Vec::new());
+    drawn(&Canvas { note, ..canvas }, key)
+}
+
 /// Draws with as narrow a margin as finds a spot for every label.
 fn drawn(canvas: &Canvas<'_>, key: &str) -> View {
     let mut drawn = None;
     let overhang = match canvas.side {
         Side::Detail => 0.0,
-        Side::Face | Side::Twice | Side::Back => canvas.zoom() * overhang(canvas.shape, canvas.finding),
+        Side::Face | Side::Twice | Side::Back | Side::Within => {
+            canvas.zoom() * overhang(canvas.shape, canvas.finding)
+        }
     };
     for margin in MARGINS {
         let (view, complete) = canvas.with_margin(margin.max(overhang + 5.0)).draw(key);
@@ -154,6 +172,7 @@ impl<'a> Canvas<'a> {
                 format!("overall {} × {}{twice}", words::bare_length(units, wide), words::length(units, tall))
             }
             Side::Detail => "twice its size".to_owned(),
+            Side::Within => String::new(),
             Side::Back => {
                 let middle = words::length(units, f64::midpoint(bounds[0], bounds[2]));
                 format!("mirrored left to right about x = {middle} (marks)")
@@ -195,7 +214,7 @@ impl<'a> Canvas<'a> {
     /// From the piece's millimetres to the page's.
     fn spot(&self, at: Coord<f64>) -> Spot {
         let x = match self.side {
-            Side::Face | Side::Detail | Side::Twice => at.x - self.bounds[0],
+            Side::Face | Side::Detail | Side::Twice | Side::Within => at.x - self.bounds[0],
             Side::Back => self.bounds[2] - at.x,
         };
         [self.origin[0] + self.zoom() * x, self.origin[1] + self.zoom() * (self.bounds[3] - at.y)]
@@ -235,7 +254,7 @@ impl<'a> Canvas<'a> {
         }
         let mut group = Group::new().add(definitions).add(wood).add(self.caption());
         let complete = match self.side {
-            Side::Face | Side::Detail | Side::Twice => self.draw_face(&mut group),
+            Side::Face | Side::Detail | Side::Twice | Side::Within => self.draw_face(&mut group),
             Side::Back => self.draw_back(&mut group),
         };
         (View { group, size: self.size }, complete)
@@ -462,6 +481,7 @@ const fn heading(side: Side) -> &'static str {
         Side::Face => "FACE",
         Side::Detail | Side::Twice => LARGER,
         Side::Back => "BACK",
+        Side::Within => "WITHIN",
     }
 }
 

@@ -60,9 +60,10 @@ impl Glued<'_> {
         steeper(bent(1, left(self.grain())), bent(0, self.grain())).cup()
     }
 
-    pub(super) fn cup_of_strips(&self, strips: &[Strip]) -> Option<Cup> {
+    /// Of strips that are so thick together with the wood in front of them.
+    pub(super) fn cup_of_strips(&self, strips: &[Strip], whole: f64) -> Option<Cup> {
         let inserts: Vec<&Insert> = strips.iter().map(|strip| &strip.insert).collect();
-        self.bent(&self.laid_out(&inserts), &inserts).map(Bent::cup)
+        self.bent(&self.laid_out(&inserts), &inserts, whole).map(Bent::cup)
     }
 
     /// How far the piece rises for one strip, were it so deep, for each of some depths.
@@ -70,7 +71,7 @@ impl Glued<'_> {
         let laid_out = self.laid_out(&[insert]);
         let rise = |depth_mm: f64| {
             let insert = Insert { depth_mm, ..insert.clone() };
-            self.bent(&laid_out, &[&insert]).map_or(0.0, |bent| bent.rise.abs())
+            self.bent(&laid_out, &[&insert], self.thickness()).map_or(0.0, |bent| bent.rise.abs())
         };
         depths.map(rise).collect()
     }
@@ -105,24 +106,24 @@ impl Glued<'_> {
     }
 
     /// How far the piece bends for some strips in their bands, the way it bends more.
-    fn bent(&self, laid_out: &[Bands], inserts: &[&Insert]) -> Option<Bent> {
+    fn bent(&self, laid_out: &[Bands], inserts: &[&Insert], whole: f64) -> Option<Bent> {
         let ways = laid_out.iter().map(|bands| {
             // Strips one after another add up.
-            let rise = bands.bands.iter().map(|band| self.rise_of(band, bands, inserts)).sum();
+            let rise = bands.bands.iter().map(|band| self.rise_of(band, bands, inserts, whole)).sum();
             Bent { rise, over: bands.over }
         });
         ways.filter(|bent| bent.rise.is_finite()).reduce(|a, b| steeper(b, a))
     }
 
     /// How far the strips in one band raise the piece: side by side they bend it as one.
-    fn rise_of(&self, band: &Band, &Bands { way, over, .. }: &Bands, inserts: &[&Insert]) -> f64 {
+    fn rise_of(&self, band: &Band, &Bands { way, over, .. }: &Bands, inserts: &[&Insert], whole: f64) -> f64 {
         let (thickness, grain) = (self.thickness(), self.patient.board.grain.as_rad());
         let group = || band.strips.iter().map(|&strip| inserts[strip]);
         let all: f64 = group().map(glued).sum();
         let bend = |free: [f64; 2]| {
             let strip = |insert: &Insert| {
                 let turn = insert.grain_deg.to_radians() - grain;
-                let front = Lamina::of(self.wood, thickness - insert.depth_mm, 0.0, free);
+                let front = Lamina::of(self.wood, whole - insert.depth_mm, 0.0, free);
                 let layers = [Lamina::of(self.wood, insert.depth_mm, turn, free), front];
                 (glued(insert) / band.wood.max(all), Laminate::new(&layers))
             };
@@ -136,7 +137,7 @@ impl Glued<'_> {
         // What is let off at their ends is told by the biggest of them.
         let biggest = group().reduce(|a, b| if glued(b) > glued(a) { b } else { a });
         let lag = biggest.map(|insert| {
-            let crossed = self.crossed(insert);
+            let crossed = self.crossed(insert, whole);
             let lies_along = dot(direction(insert.grain_deg.to_radians()), way).abs() > FRAC_1_SQRT_2;
             let [one, other] = if lies_along { crossed.along() } else { crossed.square() };
             one.lag(&other)

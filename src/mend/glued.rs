@@ -33,6 +33,19 @@ impl Ward<'_> {
         found
     }
 
+    /// What is found on the piece with boards glued on its back.
+    pub(super) fn proved_with_backers(&self, strips: &[Strip]) -> Finding {
+        let ply = |strip: &Strip| check::Ply {
+            outline: Some(strip.insert.outline.clone()),
+            heights_mm: [-strip.insert.depth_mm, 0.0],
+            wood: Some(self.own_wood(strip.insert.grain_deg)),
+        };
+        let plies: Vec<check::Ply> = strips.iter().map(ply).collect();
+        let patient = &self.patient;
+        let (name, board, wood) = (patient.name, patient.board, patient.mechanics);
+        self.ready.check_mended(name, board, wood, patient.pushes, &patient.check, &plies)
+    }
+
     /// What is found on the pierced piece with the pockets for some strips cut and nothing in them.
     pub(super) fn with_empty_pockets(&self, strips: &[Strip]) -> Finding {
         let pocket = |strip: &Strip| check::Ply {

@@ -114,7 +114,7 @@ impl Site<'_> {
         if side.0 > face.0 { side.1 } else { face.1 }
     }
 
-    fn describe(&self, trial: &Trial) -> Insert {
+    pub(super) fn describe(&self, trial: &Trial) -> Insert {
         let (face, side) = (self.request.face.push, self.request.side.push);
         let after = vec![
             self.answer(PushKind::Face, &trial.mended.face, face, self.bare_face().breaks_at()),

@@ -7,8 +7,8 @@
 //!   face push, 0.15 for a side push, 0.25 where the strip is at least twice as wide as the place. Shear, twisting
 //!   and pulling are not relieved.
 //! - *floor joint*: all that ties the insert to the held wood. For a face push it peels,
-//!   `4V/(wL) + 6Mᵢ/(wL²)`, with the insert's own share of moment `Mᵢ = M·EIᵢ/EI`; solid models found 0.5 to 1.2
-//!   of this peel. For a side push it is twisted in its own plane (see [`floor_side`]).
+//!   `4V/(wL) + 6Mᵢ/(wL²)`, with the insert's own share of moment `Mᵢ = M·EIᵢ/EI`; solid models of arms found
+//!   0.5 to 1.2 of this peel (the tests of `season/anchor.rs`). For a side push it is twisted in its own plane (see [`floor_side`]).
 //! - *insert end*: where the strip ends in the held wood, the section with the pocket taken out, under
 //!   the moment that has grown by then.
 //! - *insert fibres*: the insert's own bending along its grain, with the full share of the transformed section.
@@ -78,6 +78,32 @@ pub fn mended(
     wood: &Mechanics,
 ) -> Mended {
     Mended { face: face_parts(face.0, face.1, joint, wood), side: side_parts(side.0, side.1, joint, wood) }
+}
+
+/// The same of a place with a board as thick as the joint's depth glued behind it: all of the place's own wood stays in front, and where the
+/// board ends that is bare again.
+///
+/// What solid models left of an insert's gain is taken for a board's too.
+pub(super) fn backed(
+    face: (&Section, &FaceForces),
+    side: (&Section, &SideForces),
+    joint: &Joint,
+    wood: &Mechanics,
+) -> Mended {
+    let thicker = |section: &Section| Section { thickness: section.thickness + joint.depth, ..*section };
+    let glued = Joint { wood_at_end: None, ..*joint };
+    let mut parts = mended((&thicker(face.0), face.1), (&thicker(side.0), side.1), &glued, wood);
+    if let Some(around) = joint.wood_at_end {
+        let bare = |section: &Section| Section { width: around.max(section.width), ..*section };
+        let grown = |moment: f64, shear: f64| moment.abs() + shear.abs() * joint.reach;
+        let flat = FaceForces { moment: grown(face.1.moment, face.1.shear), ..*face.1 };
+        let moment = grown(side.1.moment, side.1.shear).copysign(side.1.moment);
+        let on_edge = SideForces { moment, ..*side.1 };
+        let end = |index: Index| Some(Weakest { part: "board at its end", index });
+        parts.face[3] = end(bare(face.0).face(&flat, wood));
+        parts.side[3] = end(bare(side.0).side(&on_edge, wood));
+    }
+    parts
 }
 
 fn face_parts(
@@ -202,6 +228,25 @@ mod tests {
                 .breaks_at()
         };
         assert!(at(5.0) < bare && bare < at(40.0), "{} {bare} {}", at(5.0), at(40.0));
+    }
+
+    /// By hand: 10 mm past the break line a push of 1 N with a lever of 20 mm bends the bare board with 30 N·mm; before it the board and the backer bend
+    /// as a board and an insert of the thickness of both.
+    #[test]
+    fn a_backed_place_is_an_insert_s_in_a_thicker_board_and_bare_where_the_backer_ends() {
+        let wood = cherry();
+        let section = Section { width: 8.0, thickness: 12.0, crossing: FRAC_PI_2, turn: 1.0 };
+        let (face, side) = (FaceForces::of_push(1.0, 20.0, 0.0), SideForces::of_push(0.0, 1.0, 20.0, 0.0));
+        let joint = Joint { depth: 6.0, width: 8.0, reach: 10.0, wood_at_end: Some(40.0) };
+        let found = backed((&section, &face), (&section, &side), &joint, &wood);
+        let thick = Section { thickness: 18.0, ..section };
+        let insert = mended((&thick, &face), (&thick, &side), &Joint { wood_at_end: None, ..joint }, &wood);
+        assert_eq!((&found.face[..3], &found.side[..3]), (&insert.face[..3], &insert.side[..3]));
+        let bare = Section { width: 40.0, ..section }.face(&FaceForces { moment: 30.0, ..face }, &wood);
+        assert_eq!(found.face[3].map(|end| end.index.value), Some(bare.value));
+        // Nothing of the board is taken away, so it is stronger before the backer than alone.
+        let alone = section.face(&face, &wood).value;
+        assert!(found.face[0].is_some_and(|show| show.index.value < alone));
     }
 
     #[test]

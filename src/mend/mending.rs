@@ -1,8 +1,11 @@
 //! All remedies for one piece, cheapest first, each proved.
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+
 use crate::check::Prepared;
 use crate::season::{Moves, Swing};
 use crate::skeleton::MeshError;
+use crate::solid::in_order;
 use crate::units::{Angle, Length};
 
 use super::order::{order, order_of};
@@ -29,6 +32,10 @@ pub struct MendOptions {
     pub swing: Option<Swing>,
 }
 
+/// So many remedies are worked out at once: while one is sized on a single thread the other is solved, and more would hold several of the
+/// largest systems of equations in memory at a time.
+const AT_ONCE: usize = 2;
+
 impl Default for MendOptions {
     fn default() -> Self {
         Self {
@@ -52,28 +59,25 @@ pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Re
     let ward = Ward::new(patient, Prepared::new(patient.shape)?);
     let mut remedies: Vec<Remedy> = Vec::new();
     let mut declined = Vec::new();
-    let kinds: Vec<Kind> = Kind::ALL.into_iter().filter(|kind| options.kinds.contains(kind)).collect();
+    let mut kinds: Vec<Kind> = Kind::ALL.into_iter().filter(|kind| options.kinds.contains(kind)).collect();
     // A board whose moisture no wood has moves by no figure at hand.
     let moves =
         options.swing.and_then(|_| Moves::new(patient.wood, patient.board, patient.own).ok().flatten());
     let glued = moves.as_ref().zip(options.swing.as_ref());
     let glued = glued.map(|(moves, swing)| Glued::new(&patient, moves, swing, options.rim.as_mm()));
     let healthy = patient.goal.is_reached_by(ward.before.verdict);
-    for (k, &kind) in kinds.iter().enumerate().filter(|_| !healthy) {
-        watch("proving remedies", k, kinds.len());
-        let remedy = match kind {
-            Kind::Turn => ward.turn(options.step),
-            Kind::MoveBridge => ward.move_bridges(),
-            Kind::Widen => ward.widen(),
-            Kind::Thicken => ward.thicken(),
-            Kind::QuarterSawn => ward.quarter(),
-            Kind::OtherWood => ward.other_woods(),
-            Kind::Insert => ward.inserts(options),
-            Kind::Backer => ward.backer(),
-            Kind::ThreePly => ward.three_ply(),
-            Kind::NotSolidWood => Ok(not_solid_wood(&remedies)),
-        };
-        match remedy.and_then(|remedy| worthwhile(&ward, remedy)) {
+    if healthy {
+        kinds.clear();
+    }
+    let done = AtomicUsize::new(0);
+    let found = in_order(kinds.len(), AT_ONCE, |k| {
+        watch("proving remedies", done.load(Ordering::Relaxed), kinds.len());
+        let found = ward.tried(kinds[k], options);
+        watch("proving remedies", done.fetch_add(1, Ordering::Relaxed) + 1, kinds.len());
+        found
+    });
+    for (&kind, found) in kinds.iter().zip(found) {
+        match found.unwrap_or_else(|| Ok(not_solid_wood(&remedies))) {
             Ok(remedy) => {
                 let order = order_of(&remedy, patient.shape, options.pierced_already);
                 let seasons = glued.as_ref().and_then(|glued| glued.seasons(&ward.before, &remedy.change));
@@ -82,12 +86,29 @@ pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Re
             Err(why) => declined.push(Declined { kind, why }),
         }
     }
-    watch("proving remedies", kinds.len(), kinds.len());
     let order = if options.pierced_already { Vec::new() } else { order(patient.shape, &ward.before) };
     Ok(Mending { before: ward.before, moves, order, remedies, declined })
 }
 
 impl Ward<'_> {
+    /// What a kind has to offer, or why it has nothing; nothing of the last word, which the others have to be known for.
+    fn tried(&self, kind: Kind, options: &MendOptions) -> Option<Result<Remedy, String>> {
+        let found = match kind {
+            Kind::Turn => self.turn(options.step),
+            Kind::MoveBridge => self.move_bridges(),
+            Kind::Widen => self.widen(),
+            Kind::Thicken => self.thicken(),
+            Kind::QuarterSawn => self.quarter(),
+            Kind::OtherWood => self.other_woods(),
+            Kind::Insert => self.inserts(options),
+            Kind::PartBacker => self.part_backer(options),
+            Kind::Backer => self.backer(),
+            Kind::ThreePly => self.three_ply(),
+            Kind::NotSolidWood => return None,
+        };
+        Some(found.and_then(|remedy| worthwhile(self, remedy)))
+    }
+
     /// The best grain angle.
     fn turn(&self, step: Angle) -> Result<Remedy, String> {
         let patient = &self.patient;

@@ -92,7 +92,9 @@ pub(super) fn order_of(remedy: &Remedy, drawn: &Shape, pierced_already: bool) ->
     };
     let mut steps = Vec::new();
     match &remedy.change {
-        Change::Layers { .. } => steps.push(Step::freeing_nothing(Cut::Laminate(remedy.kind))),
+        Change::Layers { .. } | Change::Backers(_) => {
+            steps.push(Step::freeing_nothing(Cut::Laminate(remedy.kind)))
+        }
         Change::Inserts(strips) => {
             let is_weak = |finding: &Finding| finding.verdict != Verdict::Sound;
             if pierced_already && remedy.empty_pockets.as_ref().is_none_or(is_weak) {

@@ -40,6 +40,8 @@ pub enum Remark {
     QuarterSawn,
     /// The solid model has answered for all inserts.
     InsertsProved,
+    /// An insert reaches farther than it was first sized to, since its floor came off first.
+    ReachesFarther(Reach),
     /// No solid model of the piece with its inserts could be solved.
     InsertsEstimated,
     /// Places without an insert.
@@ -54,6 +56,8 @@ pub enum Remark {
         /// At these places, by number.
         places: Vec<usize>,
     },
+    /// Boards glued on the back have the closed form's word alone.
+    BackersEstimated,
     /// A blank glued up of layers has the closed form's word alone.
     LayersEstimated,
     /// The last word.
@@ -82,6 +86,17 @@ impl Stay {
         };
         format!("{} {stay} as drawn: {why} {them}", numbered(place, &self.places))
     }
+}
+
+/// How far an insert reaches past its break line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reach {
+    /// At this place, by number.
+    pub place: usize,
+    /// As it was first sized, in mm.
+    pub from_mm: f64,
+    /// As it is.
+    pub to_mm: f64,
 }
 
 /// What a widening takes of an opening.
@@ -138,6 +153,11 @@ impl fmt::Display for Remark {
                 "Proved by the solid model, pocket walls open and the floor glued, not by a test: glue one up in scrap of the same \
                  board and push it.",
             ),
+            Self::ReachesFarther(Reach { place, from_mm, to_mm }) => write!(
+                f,
+                "At place {place} the insert reaches {to_mm:.1} mm past the break line: peel off its floor set that, which came off first at \
+                 {from_mm:.1} mm, by the solid model."
+            ),
             Self::InsertsEstimated => f.write_str(
                 "The strength with these inserts is an estimate (transformed section, reduced as our own solid models showed): no \
                  solid model of the piece with all of them could be solved. Glue one up in scrap of the same board and push it.",
@@ -154,6 +174,11 @@ impl fmt::Display for Remark {
                 f,
                 "At {} the glue gives way first under one push or both: under that push no more is counted than the board bears alone.",
                 numbered("place", places)
+            ),
+            Self::BackersEstimated => f.write_str(
+                "The strength with these boards behind it is an estimate (transformed section, reduced as our own solid models of inserts \
+                 showed): no solid model of the piece with all of them could be solved. Glue one up in scrap of the same board and \
+                 push it.",
             ),
             Self::LayersEstimated => f.write_str(
                 "The strength of the glued-up blank is an estimate (transformed section, full glue lines, each layer twisted as if it \

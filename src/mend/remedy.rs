@@ -29,6 +29,8 @@ pub enum Kind {
     OtherWood,
     /// Glue inserts across the grain into pockets in the back.
     Insert,
+    /// Glue boards on the back behind the weak places alone.
+    PartBacker,
     /// Glue a backer behind the whole piece, its grain across.
     Backer,
     /// Make the blank of three plies.
@@ -39,7 +41,7 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind, cheapest first.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Turn,
         Self::MoveBridge,
         Self::Widen,
@@ -47,6 +49,7 @@ impl Kind {
         Self::QuarterSawn,
         Self::OtherWood,
         Self::Insert,
+        Self::PartBacker,
         Self::Backer,
         Self::ThreePly,
         Self::NotSolidWood,
@@ -62,6 +65,7 @@ impl Kind {
             Self::QuarterSawn => "quarter_sawn",
             Self::OtherWood => "other_wood",
             Self::Insert => "insert",
+            Self::PartBacker => "part_backer",
             Self::Backer => "backer",
             Self::ThreePly => "three_ply",
             Self::NotSolidWood => "not_solid_wood",
@@ -115,7 +119,7 @@ pub struct Tried {
     pub standing: Standing,
 }
 
-/// An insert and the places it serves.
+/// An insert, or a board glued on the back, and the places it serves.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Strip {
     /// By number.
@@ -152,6 +156,8 @@ pub enum Change {
     Woods(Vec<Tried>),
     /// Strips glued into the back.
     Inserts(Vec<Strip>),
+    /// Boards glued on the back, all as thick. Of each the depth is its thickness, and the whole piece its show face.
+    Backers(Vec<Strip>),
     /// Layers glued together from face to back: thickness in mm and grain in degrees.
     Layers {
         /// From the face back.
@@ -246,6 +252,14 @@ impl Remedy {
     pub fn empty_standing(&self, pushes: &Pushes) -> Option<Standing> {
         let weak = weakest(self.empty_pockets.as_ref()?, pushes).1?;
         Some(if weak.is_solved { Standing::Proved } else { Standing::Estimate })
+    }
+
+    /// The boards it glues on the back, where those are not behind the whole piece.
+    pub fn backers(&self) -> &[Strip] {
+        match &self.change {
+            Change::Backers(strips) => strips,
+            _ => &[],
+        }
     }
 
     /// The strips it glues in.

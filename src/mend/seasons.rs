@@ -23,7 +23,7 @@ use super::site::roots;
 /// What the seasons do to a glued remedy.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Seasons {
-    /// A joint a strip, or the one joint of a blank of layers.
+    /// A joint a strip or board, or the one joint of a blank of layers.
     pub joints: Vec<GluedJoint>,
     /// How the piece warps.
     pub cup: Cup,
@@ -38,9 +38,9 @@ pub struct GluedJoint {
     pub places: Vec<usize>,
     /// Each layer by name, held back by the other.
     pub layers: [(&'static str, Held); 2],
-    /// How far a strip reaches past its break lines; nothing for a blank of layers, nor where no end is held.
+    /// How far a strip or board reaches past its break lines; nothing for a blank of layers, nor where no end is held.
     pub anchorage: Option<Anchorage>,
-    /// What other depths of the strip would do at the first of its places; nothing for a blank of layers.
+    /// What other depths of an insert would do at the first of its places; nothing of what is no insert.
     pub depths: Option<Result<Vec<DepthCup>, NoDepths>>,
 }
 
@@ -94,8 +94,17 @@ impl<'a> Glued<'a> {
     pub(super) fn seasons(&self, before: &Finding, change: &Change) -> Option<Seasons> {
         let (joints, cup) = match change {
             Change::Inserts(strips) => {
-                let joints: Vec<GluedJoint> = strips.iter().map(|strip| self.strip(strip, before)).collect();
-                (joints, self.cup_of_strips(strips)?)
+                let whole = self.thickness();
+                let joint = |strip: &Strip| GluedJoint {
+                    depths: self.depths_at_first(strip, before),
+                    ..self.strip(strip, whole, ["show face", "insert"], before)
+                };
+                (strips.iter().map(joint).collect(), self.cup_of_strips(strips, whole)?)
+            }
+            Change::Backers(strips) => {
+                let whole = self.thickness() + strips.first()?.insert.depth_mm;
+                let joint = |strip| self.strip(strip, whole, ["board", "backer"], before);
+                (strips.iter().map(joint).collect(), self.cup_of_strips(strips, whole)?)
             }
             Change::Layers { plies } => (vec![self.blank(plies)?], self.cup_of_blank(plies)),
             _ => return None,
@@ -138,33 +147,43 @@ impl<'a> Glued<'a> {
         apart.min(180.0 - apart).to_radians()
     }
 
-    /// A strip with the wood in front of it.
-    pub(super) fn crossed(&self, insert: &Insert) -> Crossed<'a> {
-        Crossed::new(self.wood, self.thickness(), insert.depth_mm, self.crossing(insert.grain_deg))
+    /// A strip with the wood in front of it, so thick together.
+    pub(super) fn crossed(&self, insert: &Insert, whole: f64) -> Crossed<'a> {
+        Crossed::new(self.wood, whole, insert.depth_mm, self.crossing(insert.grain_deg))
     }
 
-    fn strip(&self, strip: &Strip, before: &Finding) -> GluedJoint {
+    fn served<'b>(strip: &'b Strip, before: &'b Finding) -> impl Iterator<Item = &'b Place> + Clone {
+        before.places.iter().filter(|place| strip.places.contains(&place.id))
+    }
+
+    /// A strip and what lies in front of it, both so thick together, by their names.
+    fn strip(&self, strip: &Strip, thickness: f64, names: [&'static str; 2], before: &Finding) -> GluedJoint {
         let insert = &strip.insert;
-        let (crossing, crossed) = (self.crossing(insert.grain_deg), self.crossed(insert));
+        let (crossing, crossed) = (self.crossing(insert.grain_deg), self.crossed(insert, thickness));
         let mismatch = self.mismatch(crossing);
         let held = |[layer, holding]: [Layer; 2], length: f64, pulled: f64| {
             Held::new(layer, holding, length, mismatch, self.strengths(pulled))
         };
         let layers = [
-            ("show face", held(crossed.along(), insert.length_mm, crossing)),
-            ("insert", held(crossed.square(), insert.width_mm, FRAC_PI_2)),
+            (names[0], held(crossed.along(), insert.length_mm, crossing)),
+            (names[1], held(crossed.square(), insert.width_mm, FRAC_PI_2)),
         ];
         let whole = Whole::of(self.patient, self.rim);
-        let served: Vec<&Place> =
-            before.places.iter().filter(|place| strip.places.contains(&place.id)).collect();
-        let there = served.iter().flat_map(|place| reaches(place, insert)).flatten().min_by(f64::total_cmp);
-        let loads: Vec<_> = served.iter().filter_map(|place| Some(whole.request(place)?.face)).collect();
+        let served = Self::served(strip, before);
+        let there = served.clone().flat_map(|place| reaches(place, insert)).flatten().min_by(f64::total_cmp);
+        let loads: Vec<_> = served.filter_map(|place| Some(whole.request(place)?.face)).collect();
         GluedJoint {
             places: strip.places.clone(),
             layers,
             anchorage: there.map(|there| crossed.anchorage(insert.width_mm, &loads, there)),
-            depths: served.first().map(|place| self.depths(place, insert, &whole)),
+            depths: None,
         }
+    }
+
+    /// What other depths of an insert would do at the first of its places.
+    fn depths_at_first(&self, strip: &Strip, before: &Finding) -> Option<Result<Vec<DepthCup>, NoDepths>> {
+        let whole = Whole::of(self.patient, self.rim);
+        Self::served(strip, before).next().map(|place| self.depths(place, &strip.insert, &whole))
     }
 
     fn depths(&self, place: &Place, insert: &Insert, whole: &Whole<'_>) -> Result<Vec<DepthCup>, NoDepths> {
@@ -203,7 +222,7 @@ impl<'a> Glued<'a> {
 }
 
 /// How far a strip is glued past a place's ends and break lines, along its own middle, at each end that is held.
-fn reaches(place: &Place, insert: &Insert) -> [Option<f64>; 2] {
+pub(super) fn reaches(place: &Place, insert: &Insert) -> [Option<f64>; 2] {
     let (Some(&first), Some(&last)) = (place.run.first(), place.run.last()) else { return [None; 2] };
     let mut along = direction(insert.grain_deg.to_radians());
     if dot(last - first, along) < 0.0 {

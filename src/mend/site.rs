@@ -1,7 +1,7 @@
 //! A place in the axes of its strip: which strips have room, and how strong each makes it.
 
 use super::local::{Axes, Box, Local};
-use super::mended::{Joint, Mended, Weakest, mended};
+use super::mended::{Joint, Mended, Weakest, backed, mended};
 use super::request::InsertRequest;
 use crate::check::NoInsert;
 use crate::strength::{Index, sound_factor, variation};
@@ -99,7 +99,8 @@ impl Trial {
         wanting_a.total_cmp(&wanting_b).then(a.weakens.cmp(&b.weakens)).then_with(by_wood)
     }
 
-    fn wood(&self) -> f64 {
+    /// How much wood it takes, in mm³.
+    pub(super) fn wood(&self) -> f64 {
         self.strip.length() * self.strip.width() * self.joint.depth
     }
 }
@@ -204,10 +205,24 @@ impl<'a> Site<'a> {
         let (face, side) = (&self.request.face, &self.request.side);
         let mended =
             mended((&face.section, &face.forces), (&side.section, &side.forces), &joint, self.request.wood);
+        Some(self.tried(fit.strip, joint, mended))
+    }
+
+    fn tried(&self, strip: Box, joint: Joint, mended: Mended) -> Trial {
+        let (face, side) = (&self.request.face, &self.request.side);
         let shortfall = self.shortfall(&mended.face, face.push).max(self.shortfall(&mended.side, side.push));
         let weakens = Mended::weakest(&mended.face).index.value > self.bare_face().value
             || Mended::weakest(&mended.side).index.value > self.bare_side().value;
-        Some(Trial { strip: fit.strip, joint, mended, shortfall, weakens })
+        Trial { strip, joint, mended, shortfall, weakens }
+    }
+
+    /// The place with a board so thick glued behind it where a fitting strip lies.
+    pub(super) fn backed(&self, fit: &Fit, thickness: f64) -> Trial {
+        let joint = Joint { depth: thickness, ..fit.joint };
+        let (face, side) = (&self.request.face, &self.request.side);
+        let mended =
+            backed((&face.section, &face.forces), (&side.section, &side.forces), &joint, self.request.wood);
+        self.tried(fit.strip, joint, mended)
     }
 
     /// Where a strip stops in the held wood, how much of it is bonded, and the wood around its end if it
@@ -253,10 +268,12 @@ impl<'a> Site<'a> {
 
     /// Mean force needed for `sound` over the force of the part that lacks most.
     pub(super) fn shortfall(&self, parts: &[Option<Weakest>; 4], push: f64) -> f64 {
-        let wanting = |part: &Weakest| {
-            push * sound_factor(variation(&part.index.shares, self.request.wood)) * part.index.value
-        };
-        parts.iter().flatten().map(wanting).fold(0.0, f64::max)
+        parts.iter().flatten().map(|part| self.wanting(part, push)).fold(0.0, f64::max)
+    }
+
+    /// Mean force needed for `sound` over the force of a part.
+    pub(super) fn wanting(&self, part: &Weakest, push: f64) -> f64 {
+        push * sound_factor(variation(&part.index.shares, self.request.wood)) * part.index.value
     }
 
     /// What the place lacks without a strip.

@@ -3,21 +3,29 @@
 use geo::{Area, BooleanOps, BoundingRect, Buffer, Intersects, Rotate};
 use geo_types::{Coord, Polygon, point};
 
-use crate::check::{Finding, Insert, InsertRemark, Mode, NoInsert, Place, PlaceRemark, rejudged};
+use crate::check::{
+    Finding, Insert, InsertRemark, Mode, NoInsert, Part, Place, PlaceRemark, PushKind, rejudged,
+};
 use crate::shape::Shape;
 
 use super::first::strips_that_fit;
 use super::mending::MendOptions;
 use super::patient::Ward;
-use super::remark::Remark;
+use super::remark::{Reach, Remark};
 use super::remedy::{Change, Kind, Remedy, Standing, Strip};
 use super::request::Whole;
+use super::seasons::reaches;
+use super::site::{Site, Trial};
+use super::turn::weakest;
 
 /// Strips whose grain differs by no more than this, in degrees, can be one: our own rule.
-const ALIKE_DEG: f64 = 10.0;
+pub(super) const ALIKE_DEG: f64 = 10.0;
 /// Wood left between a pocket and the walls of a piece that is pierced already, in mm: a pocket may lie a quarter of it off after the board
 /// is turned over. Our own rule.
 const WALL: f64 = 1.0;
+/// A strip whose floor peels is tried with so many times its reach, and is no longer where that gains less than this, in mm: our own rules.
+const FARTHER: [f64; 6] = [1.25, 1.5, 1.75, 2.0, 2.5, 3.0];
+const NO_FARTHER: f64 = 0.5;
 /// Why there is none where every place has a strip that fits.
 const NONE_HELPS: &str = "no insert that fits makes a weak place stronger under both pushes";
 
@@ -49,6 +57,11 @@ impl Ward<'_> {
             }
             return self.estimated(strips);
         }
+        let farther = (!options.pierced_already).then(|| self.farther(&strips, &after, options)).flatten();
+        let reaches = farther.map_or_else(Vec::new, |farther| {
+            (strips, after) = (farther.strips, farther.after);
+            farther.reaches
+        });
         let count = strips.len();
         strips.retain(|strip| self.helps(strip, &after));
         if strips.is_empty() {
@@ -67,10 +80,82 @@ impl Ward<'_> {
         let mut remedy = self.remedy(Kind::Insert, Change::Inserts(strips), after, Standing::Proved);
         remedy.empty_pockets = Some(empty_pockets);
         remedy.remarks.push(Remark::InsertsProved);
+        let kept = reaches
+            .into_iter()
+            .filter(|reach| remedy.strips().iter().any(|strip| strip.places == [reach.place]));
+        let kept: Vec<Remark> = kept.map(Remark::ReachesFarther).collect();
+        remedy.remarks.extend(kept);
         if !without.is_empty() {
             remedy.remarks.push(Remark::NoStrip { places: without });
         }
         Ok(remedy)
+    }
+
+    /// Strips that reach farther past their break lines where the floor gave way before the wood did, at a place that still lacks strength:
+    /// as far as the formula of peel asks for, set right by what the solid model found, or as far as there is wood. Proved once; nothing
+    /// where none can, or where it helps none of those places.
+    fn farther(&self, strips: &[Strip], after: &Finding, options: &MendOptions) -> Option<Farther> {
+        let whole = Whole::of(&self.patient, options.rim.as_mm());
+        let mut longer = strips.to_vec();
+        let mut reaches = Vec::new();
+        for strip in &mut longer {
+            // One that serves several places reaches from each to the next already.
+            if let [_] = strip.places[..]
+                && let Some((before, now)) = self.served(strip, after).first()
+                && let Some((insert, reach)) =
+                    self.reaching_farther(strip, before, &after.places[*now], &whole)
+            {
+                strip.insert = insert;
+                reaches.push(reach);
+            }
+        }
+        if reaches.is_empty() {
+            return None;
+        }
+        let found = self.proved_with_strips(&longer);
+        let pushes = self.patient.pushes;
+        let over = |strip: &Strip, found: &Finding| {
+            let served = self.served(strip, found).into_iter();
+            served.map(|(_, now)| found.places[now].over(pushes)).fold(f64::INFINITY, f64::min)
+        };
+        let lengthened = |strip: &&Strip| reaches.iter().any(|reach| strip.places == [reach.place]);
+        let helps = self.all_solved(&longer, &found)
+            && longer.iter().filter(lengthened).all(|strip| over(strip, &found) > over(strip, after))
+            && weakest(&found, pushes).0 >= weakest(after, pushes).0;
+        helps.then_some(Farther { strips: longer, after: found, reaches })
+    }
+
+    /// A strip cut longer for a place that was found to come off its floor first.
+    fn reaching_farther(
+        &self,
+        strip: &Strip,
+        before: &Place,
+        now: &Place,
+        whole: &Whole<'_>,
+    ) -> Option<(Insert, Reach)> {
+        let (goal, pushes) = (self.patient.goal, self.patient.pushes);
+        let push = now.weaker(pushes);
+        let comes_off = push.solved.as_ref().is_some_and(|solved| solved.part == Part::FloorJoint);
+        if goal.is_reached_by(now.verdict) || !comes_off {
+            return None;
+        }
+        let request = whole.request(before)?;
+        let site = Site::new(&request).ok()?;
+        let (width, depth) = (strip.insert.width_mm, strip.insert.depth_mm);
+        let from_mm = reaches(before, &strip.insert).into_iter().flatten().min_by(f64::total_cmp)?;
+        let with_reach = |reach: f64| {
+            let trial = site.trial(&site.fit(width, [reach; 2])?, depth)?;
+            let parts = if push.kind == PushKind::Face { &trial.mended.face } else { &trial.mended.side };
+            let floor = parts[1]?.index.value;
+            Some((trial, floor))
+        };
+        let (_, floor) = with_reach(from_mm)?;
+        let enough = floor / goal.shortfall_against(push, pushes.of(push.kind).as_n());
+        let longer: Vec<(Trial, f64)> =
+            FARTHER.iter().filter_map(|times| with_reach(times * from_mm)).collect();
+        let (trial, _) = longer.iter().find(|(_, floor)| *floor <= enough).or(longer.last())?;
+        let reach = Reach { place: before.id, from_mm, to_mm: trial.joint.reach };
+        (reach.to_mm > from_mm + NO_FARTHER).then(|| (site.describe(trial), reach))
     }
 
     /// Whether the solid model answered for every place that gets a strip.
@@ -95,7 +180,7 @@ impl Ward<'_> {
     }
 
     /// What the closed form expects with the strips in place.
-    fn with_strips(&self, strips: &[Strip]) -> Finding {
+    pub(super) fn with_strips(&self, strips: &[Strip]) -> Finding {
         let mut finding = self.before.clone();
         for strip in strips {
             for place in finding.places.iter_mut().filter(|place| strip.places.contains(&place.id)) {
@@ -121,6 +206,13 @@ impl Ward<'_> {
         let served = self.served(strip, after);
         served.iter().all(|(before, now)| after.places[*now].over(pushes) > before.over(pushes))
     }
+}
+
+/// Strips that reach farther, what is found with them, and how far they reach.
+struct Farther {
+    strips: Vec<Strip>,
+    after: Finding,
+    reaches: Vec<Reach>,
 }
 
 /// What is left of a strip's remarks when it is cut to another size, of those that are still true.
@@ -262,5 +354,38 @@ mod tests {
     #[test]
     fn strips_that_would_need_more_wood_as_one_stay_two() {
         assert_eq!(merged(vec![strip(1, 0.0, 0.0, 40.0), strip(2, 9.0, 39.0, 40.0)]).len(), 2);
+    }
+
+    /// An arm 8 wide and 20 long on a block, cherry 19 mm thick, with a strip of half that which reaches 12 mm: pushed on the face its floor comes
+    /// off well before its show face cracks (`tests/published/solid_mended.rs` has 43 to 58 N at 10 mm, 118 at 20). By the solid model more
+    /// reach bears more, as far as the block goes.
+    #[test]
+    fn a_strip_that_comes_off_its_floor_first_reaches_farther() {
+        let mut case = crate::mend::sample::Case::of(polygon![
+            (x: -30., y: -40.), (x: 30., y: -40.), (x: 30., y: 0.), (x: 4., y: 0.), (x: 4., y: 20.), (x: -4., y: 20.),
+            (x: -4., y: 0.), (x: -30., y: 0.),
+        ]);
+        case.board.thickness = crate::units::Length::mm(19.0);
+        case.pushes.face = crate::units::Force::n(100.0);
+        case.pushes.side = crate::units::Force::n(10.0);
+        let patient = crate::mend::Patient { check: crate::check::Options::default(), ..case.patient() };
+        let ward = Ward::new(patient, crate::check::Prepared::new(&case.shape).expect("a skeleton"));
+        let mut short = strip(1, -5.0, -12.0, 33.0);
+        (short.insert.depth_mm, short.insert.show_face_mm) = (9.5, 9.5);
+        let over = |found: &Finding| found.places[0].over(&case.pushes);
+        let strips = [short];
+        let after = ward.proved_with_strips(&strips);
+        let part = after.places[0].face.solved.as_ref().map(|solved| solved.part);
+        assert_eq!(part, Some(Part::FloorJoint));
+        let farther =
+            ward.farther(&strips, &after, &MendOptions::default()).expect("there is wood to reach into");
+        let [Reach { place: 1, from_mm, to_mm }] = farther.reaches[..] else {
+            panic!("{:?}", farther.reaches)
+        };
+        assert!((from_mm - 12.0).abs() < 0.1 && to_mm > 18.0 && to_mm <= 37.0, "{from_mm} {to_mm}");
+        assert!(over(&farther.after) > 1.5 * over(&after), "{} {}", over(&farther.after), over(&after));
+        // What reaches as far as it can is left alone.
+        let again = ward.farther(&farther.strips, &farther.after, &MendOptions::default());
+        assert!(again.is_none_or(|again| again.reaches[0].to_mm > to_mm));
     }
 }

@@ -121,7 +121,7 @@ impl Factor {
 }
 
 impl Solid {
-    /// As [`Factor::influence`], of a solid that is held; what no load moves is not factored at all.
+    /// As [`Factor::influence`], of a solid that is held, on as many threads as there are; what no load moves is not factored at all.
     ///
     /// # Errors
     ///
@@ -133,6 +133,8 @@ impl Solid {
         asked: &[Sparse],
     ) -> Result<Influence, SolidFault> {
         held.check(self)?;
+        // One case may be as big as all others together: then it is solved on every thread there is.
+        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
         let mut influence = Influence::none(loads.len(), asked.len());
         let mirror = Mirror::of(self, held);
         for &parity in Parity::of(mirror.as_ref()) {
@@ -140,7 +142,7 @@ impl Solid {
             let [loads, asked] = [loads, asked].map(|these| Distinct::new(&unknowns, these));
             if !loads.rows.is_empty() && !asked.rows.is_empty() {
                 let part = PartFactor::new(System::new(self, mirror.as_ref(), unknowns)?)?;
-                part.add_influence(&loads, &asked, 1, &mut influence);
+                part.add_influence(&loads, &asked, threads, &mut influence);
             }
         }
         Ok(influence)
@@ -193,20 +195,26 @@ fn sign(a: &[(u32, f64)], b: &[(u32, f64)]) -> Option<f64> {
 
 impl PartFactor {
     fn add_influence(&self, loads: &Distinct, asked: &Distinct, threads: usize, influence: &mut Influence) {
-        // Halves of the measures are kept, in portions that stay below some hundred megabytes.
+        // Halves of the fewer are kept, in portions that stay below some hundred megabytes; those of the others come by once.
         const KEPT: usize = 1024;
-        let load_blocks: Vec<_> = blocks(0..loads.rows.len(), BLOCK).collect();
-        for portion in blocks(0..asked.rows.len(), KEPT) {
-            let asked_blocks: Vec<_> = blocks(portion, BLOCK).collect();
-            let halves = threads::in_order(asked_blocks.len(), threads, |index| {
-                self.half(&asked.rows[asked_blocks[index].clone()])
+        let asked_are_kept = asked.rows.len() < loads.rows.len();
+        let (kept, passing) = if asked_are_kept { (asked, loads) } else { (loads, asked) };
+        let passing_blocks: Vec<_> = blocks(0..passing.rows.len(), BLOCK).collect();
+        for portion in blocks(0..kept.rows.len(), KEPT) {
+            let kept_blocks: Vec<_> = blocks(portion, BLOCK).collect();
+            let halves = threads::in_order(kept_blocks.len(), threads, |index| {
+                self.half(&kept.rows[kept_blocks[index].clone()])
             });
-            let products = threads::in_order(load_blocks.len(), threads, |index| {
-                let half = self.half(&loads.rows[load_blocks[index].clone()]);
-                halves.iter().map(|other| product(other, &half)).collect::<Vec<_>>()
+            let products = threads::in_order(passing_blocks.len(), threads, |index| {
+                let half = self.half(&passing.rows[passing_blocks[index].clone()]);
+                let with =
+                    |kept: &Half| if asked_are_kept { product(kept, &half) } else { product(&half, kept) };
+                halves.iter().map(with).collect::<Vec<_>>()
             });
-            for (load_block, products) in load_blocks.iter().zip(products) {
-                for (asked_block, product) in asked_blocks.iter().zip(products) {
+            for (passing, products) in passing_blocks.iter().zip(products) {
+                for (kept, product) in kept_blocks.iter().zip(products) {
+                    let (asked_block, load_block) =
+                        if asked_are_kept { (kept, passing) } else { (passing, kept) };
                     for (load, column) in load_block.clone().zip(product.chunks_exact(asked_block.len())) {
                         for (asked, value) in asked.of[asked_block.clone()].iter().zip(column) {
                             for &(asked, sign) in asked {

@@ -2,7 +2,7 @@
 
 use shortgrain::{
     check::{Finding, Options, Ply, PlyWood, check_mended},
-    mend::{Change, Goal, MendOptions, Mending, Patient, Remedy, mend, unwatched},
+    mend::{Change, Goal, MendOptions, Mending, Patient, Remedy, Strip, mend, unwatched},
     units::{Angle, Length, Units},
     wood::{OwnValues, Wood},
 };
@@ -31,18 +31,19 @@ impl Case {
     pub(crate) fn checked_again(&self, remedy: &Remedy, options: &Options) -> Option<Finding> {
         let mut case = self.clone();
         let mut plies = Vec::new();
+        let let_in = |strip: &Strip, bottom: f64| Ply {
+            outline: Some(strip.insert.outline.clone()),
+            heights_mm: [bottom, bottom + strip.insert.depth_mm],
+            wood: Some(PlyWood { mechanics: self.wood.clone(), grain: Angle::deg(strip.insert.grain_deg) }),
+        };
         match &remedy.change {
             Change::Grain { deg, .. } => case.board.grain = Angle::deg(*deg),
             Change::Outline { shape, .. } => case.shape = shape.clone(),
             Change::Thickness { to_mm } => case.board.thickness = Length::mm(*to_mm),
-            Change::Inserts(strips) => plies.extend(strips.iter().map(|strip| Ply {
-                outline: Some(strip.insert.outline.clone()),
-                heights_mm: [0.0, strip.insert.depth_mm],
-                wood: Some(PlyWood {
-                    mechanics: case.wood.clone(),
-                    grain: Angle::deg(strip.insert.grain_deg),
-                }),
-            })),
+            Change::Inserts(strips) => plies.extend(strips.iter().map(|strip| let_in(strip, 0.0))),
+            Change::Backers(strips) => {
+                plies.extend(strips.iter().map(|strip| let_in(strip, -strip.insert.depth_mm)));
+            }
             Change::Rings(_) | Change::Woods(_) | Change::Layers { .. } | Change::None => return None,
         }
         let found =

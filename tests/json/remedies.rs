@@ -115,6 +115,15 @@ fn remedy() -> Kind {
         ("length_mm", Number),
         ("width_mm", Number),
     ]);
+    let backer = Object(vec![
+        ("places", list(Count)),
+        ("outline_mm", list(list(Spot))),
+        ("after_piercing_mm", list(list(list(Spot)))),
+        ("grain_deg", Number),
+        ("thickness_mm", Number),
+        ("length_mm", Number),
+        ("width_mm", Number),
+    ]);
     let wood =
         Object(vec![("name", Text), ("reaches_goal", Flag), ("shortfall", Number), ("standing", Text)]);
     Loose(
@@ -128,6 +137,7 @@ fn remedy() -> Kind {
             ("inserts", list(insert)),
             ("empty_pockets", renumbered()),
             ("empty_pockets_standing", boxed(Text)),
+            ("backers", list(backer)),
             ("plies", list(Object(vec![("thickness_mm", Number), ("grain_deg", Number)]))),
             ("material", Text),
         ],
@@ -275,6 +285,21 @@ fn a_piece_without_a_weak_place_is_null_and_not_a_made_up_number() {
     assert_eq!(found["pieces"][0]["turning_is_enough"], true);
 }
 
+/// The area of a polygon given by its rings.
+fn area(rings: &Value) -> f64 {
+    let corner = |spot: &Value| [0, 1].map(|k| spot[k].as_f64().expect("a coordinate"));
+    let of = |ring: &Value| {
+        let spots: Vec<[f64; 2]> = ring.as_array().expect("a ring").iter().map(corner).collect();
+        let doubled: f64 = (0..spots.len())
+            .map(|k| (spots[k], spots[(k + 1) % spots.len()]))
+            .map(|(a, b)| a[0] * b[1] - b[0] * a[1])
+            .sum();
+        doubled.abs() / 2.0
+    };
+    let rings: Vec<f64> = rings.as_array().expect("rings").iter().map(of).collect();
+    rings[0] - rings[1..].iter().sum::<f64>()
+}
+
 /// The least force on a piece; both stated pushes are the same here.
 fn weakest(piece: &Value) -> f64 {
     let places = all(piece, "weak_places").iter();
@@ -306,6 +331,7 @@ fn mend_keeps_its_names_and_its_order() {
         "quarter_sawn",
         "other_wood",
         "insert",
+        "part_backer",
         "backer",
         "three_ply",
         "not_solid_wood",
@@ -319,7 +345,8 @@ fn mend_keeps_its_names_and_its_order() {
     assert!(offered.is_sorted() && declined.is_sorted());
     assert_eq!(offered.len() + declined.len(), order.len(), "every kind is offered or declined");
     for remedy in all(piece, "remedies") {
-        let glued = ["insert", "backer", "three_ply"].iter().any(|kind| remedy["kind"] == *kind);
+        let glued =
+            ["insert", "part_backer", "backer", "three_ply"].iter().any(|kind| remedy["kind"] == *kind);
         assert_eq!(remedy["seasons"].is_object(), glued, "{}", remedy["kind"]);
         if remedy["kind"] == "three_ply" {
             assert_eq!(
@@ -327,6 +354,15 @@ fn mend_keeps_its_names_and_its_order() {
                 0.0,
                 "what is the same from both sides stays flat"
             );
+        }
+        if remedy["kind"] == "part_backer" {
+            // What the piercing leaves is less than the board, and lies on the piece alone.
+            for board in all(remedy, "backers") {
+                let size = number(board, "length_mm") * number(board, "width_mm");
+                let whole = area(&board["outline_mm"]);
+                let left: f64 = all(board, "after_piercing_mm").iter().map(area).sum();
+                assert!((whole / size - 1.0).abs() < 1e-3 && left <= whole * 1.001 && left > 0.2 * whole);
+            }
         }
         let reached = remedy["reaches_goal"] == true;
         if let Some(after) = remedy["after"].as_object() {

@@ -36,7 +36,7 @@ fn mended_fork(turned: f64, rings: Rings, swing: Swing) -> Mending {
     let board = Board { thickness: Length::mm(19.0), grain: Angle::rad(turned), rings, moisture_pct: 9.0 };
     let wood = Wood::find("cherry").unwrap().mechanics(&board, &OwnValues::none()).unwrap();
     let case = Case { name: "fork".to_owned(), shape, board, wood, pushes: Pushes::default() };
-    let kinds = vec![Kind::Insert, Kind::Backer, Kind::ThreePly];
+    let kinds = vec![Kind::Insert, Kind::PartBacker, Kind::Backer, Kind::ThreePly];
     let options = MendOptions { kinds, swing: Some(swing), ..MendOptions::default() };
     case.remedied("cherry", Goal::Sound, Options { solid: false, ..Options::default() }, &options)
 }
@@ -60,7 +60,7 @@ fn numbers(found: &Seasons) -> Vec<f64> {
 fn turning_the_piece_with_its_grain_changes_nothing() {
     let swing = Swing::between([6.0, 11.0]);
     let level = of_fork(0.0, Rings::Flat, swing);
-    assert!(level.len() == 3 && level[0].joints.len() == 2, "{level:#?}");
+    assert!(level.len() == 4 && level[0].joints.len() == 2, "{level:#?}");
     let reaches: Vec<f64> = level[0].joints.iter().filter_map(|joint| Some(joint.anchorage?.there)).collect();
     assert_eq!(reaches.len(), 2, "both tines have a root");
     for turned in [0.4, FRAC_PI_3, 2.5] {

@@ -200,6 +200,42 @@ fn a_hook_that_is_backed_bears_no_less_than_its_board_anywhere() {
     }
 }
 
+/// A board behind the one weak bridge of the 10 is enough, with a small part of the wood that a whole backer takes: its numbers are those of a
+/// check of the board and it, the bare board at its end and the glue that peels there among them.
+#[test]
+fn a_hook_is_backed_behind_its_weak_bridge_alone() {
+    use geo::{Area, Distance, Euclidean};
+    let case = only("coat-hook-10");
+    let mending = case.cared_for(&[Kind::PartBacker, Kind::Backer], 1.0, Goal::Sound);
+    let [part, whole] = [Kind::PartBacker, Kind::Backer].map(|kind| {
+        let remedy = mending.remedy(kind).unwrap_or_else(|| panic!("{:?}", mending.declined));
+        assert!(remedy.cures(), "{kind:?} {:?}", remedy.shortfall);
+        remedy
+    });
+    let [board] = part.backers() else { panic!("one board, not {:?}", part.backers()) };
+    assert_eq!(board.places, [1]);
+    let Change::Layers { plies } = &whole.change else { panic!("layers, not {:?}", whole.change) };
+    let insert = &board.insert;
+    let wood = insert.length_mm * insert.width_mm * insert.depth_mm;
+    let all = case.shape.area() * plies[1].thickness_mm;
+    assert!(wood < all / 10.0, "{wood} of {all} mm³");
+    // It keeps off the outline, and what is glued is wood.
+    let rim = Euclidean.distance(insert.outline.exterior(), case.shape.polygon().exterior());
+    let glued: f64 = insert.after_piercing.iter().map(Area::unsigned_area).sum();
+    assert!(rim >= 3.0 && glued < insert.outline.unsigned_area(), "{rim} {glued}");
+    let after = part.after.as_ref().expect("it was proved");
+    assert_eq!(case.checked_again(part, &Options::default()).as_ref(), Some(after));
+    let place =
+        after.places.iter().find(|place| place.at == mending.before.places[0].at).expect("it is there");
+    let parts: Vec<Part> =
+        place.face.solved.iter().flat_map(|solved| &solved.parts).map(|(part, _)| *part).collect();
+    for asked in [Part::ShowFace, Part::FloorJoint, Part::InsertEnd, Part::Insert] {
+        assert!(parts.contains(&asked), "{asked:?} of {parts:?}");
+    }
+    // It is glued on before anything is pierced.
+    assert_eq!(part.order[0].cut, Cut::Laminate(Kind::PartBacker));
+}
+
 #[test]
 fn pushed_less_a_dial_is_given_wider_spokes_and_keeps_its_size() {
     let case = only("clock-dial");

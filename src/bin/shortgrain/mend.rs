@@ -8,7 +8,8 @@ use std::fmt::Write;
 use shortgrain::check::Finding;
 use shortgrain::drawing::{self, Mended, words};
 use shortgrain::mend::{
-    Goal, Kind, MendOptions, Mending, Patient, Remedy, Step, WeakestPush, mend, weakest, weakest_place,
+    Goal, Kind, MendOptions, Mending, Patient, Remedy, Standing, Step, WeakestPush, mend, weakest,
+    weakest_place,
 };
 use shortgrain::units::Units;
 
@@ -306,12 +307,15 @@ fn table(cared: &Cared, mending: &Mending, units: Units) -> String {
                     .map_or_else(|| "-".to_owned(), |gain| words::marked(format!("{gain:.1}"), is_solved));
                 let splits = if remedy.splits() { ", will split" } else { "" };
                 let then = format!("{}{splits}", after.verdict);
-                row.extend([then, bears, pushed, gain, at, remedy.standing.word().to_owned()]);
+                let standing = words::standing(remedy.standing, is_solved).to_owned();
+                row.extend([then, bears, pushed, gain, at, standing]);
             }
         }
         columns.row(row);
     }
-    report::with_mark(columns.text(0), words::MARK)
+    let table = columns.text(0);
+    let is_partly = table.contains(words::standing(Standing::Proved, false));
+    report::with_mark(table, if is_partly { words::MARK_AMONG_REMEDIES } else { words::MARK })
 }
 
 /// `about 76 N on the face, at 68, 66`.
@@ -335,6 +339,7 @@ fn picture(cared: &[Cared], units: Units) -> String {
                 shape: &piece.shape,
                 mending,
                 grain: one.given.job.board.grain,
+                thickness: one.given.job.board.thickness,
             })
         })
         .collect();

@@ -278,6 +278,7 @@ const fn colour(layer: Layer) -> i16 {
         Layer::Opening => 5,
         Layer::PocketBack => 1,
         Layer::Insert => 6,
+        Layer::Backer => 4,
         Layer::Pin => 3,
         Layer::Grain => 30,
         Layer::Note => 8,

@@ -1,13 +1,13 @@
 //! The cut list: one line for each thing to be got out, as CSV.
 
-use super::strip::{Kind, Strip};
+use super::strip::Laid;
 use super::{Piece, Set};
 use crate::units::{Length, Units};
 
 /// Writes the list: thickness by width by length, the length along the grain.
 ///
 /// Fields by RFC 4180; lengths in the reader's unit, which stands in the head.
-pub(super) fn written(set: &Set, kinds: &[Kind], strips: &[Strip]) -> String {
+pub(super) fn written(set: &Set, all: &[Laid]) -> String {
     let unit = set.units.length_unit();
     let mut text = format!("part,for,count,wood,thickness_{unit},width_{unit},length_{unit},remark\r\n");
     let mut row =
@@ -32,40 +32,24 @@ pub(super) fn written(set: &Set, kinds: &[Kind], strips: &[Strip]) -> String {
             );
         }
     }
-    for kind in kinds {
-        let [length, width] = kind.size();
-        let size = [kind.thickness_mm, width, length];
-        let owners = kind.owners.join("; ");
-        row(
-            "insert",
-            &owners,
-            kind.owners.len(),
-            kind.wood.as_deref(),
-            size,
-            "cut from the strip, to the outline",
-        );
-        if kind.spares > 0 {
-            row(
-                "insert",
-                "spare",
-                kind.spares,
-                kind.wood.as_deref(),
-                size,
-                "cut from the strip, to the outline",
-            );
+    for laid in all {
+        let word = laid.word();
+        for kind in &laid.kinds {
+            let [length, width] = kind.size();
+            let size = [kind.thickness_mm, width, length];
+            let owners = kind.owners.join("; ");
+            let remark = "cut from the strip, to the outline";
+            row(word, &owners, kind.owners.len(), kind.wood.as_deref(), size, remark);
+            if kind.spares > 0 {
+                row(word, "spare", kind.spares, kind.wood.as_deref(), size, remark);
+            }
         }
-    }
-    for strip in strips {
-        let [length, width] = strip.size;
-        let size = [strip.thickness_mm, width, length];
-        row(
-            "strip",
-            "inserts",
-            1,
-            strip.wood.as_deref(),
-            size,
-            "holds the inserts above, room for the bit included",
-        );
+        for strip in &laid.strips {
+            let [length, width] = strip.size;
+            let size = [strip.thickness_mm, width, length];
+            let remark = format!("holds the {word}s above, room for the bit included");
+            row("strip", &format!("{word}s"), 1, strip.wood.as_deref(), size, &remark);
+        }
     }
     text
 }

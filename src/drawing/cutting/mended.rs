@@ -1,7 +1,7 @@
 //! A piece as it is cut once a remedy is done.
 
-use super::{Piece, Pocket};
-use crate::fit::{FitError, Options, fit};
+use super::{Backer, Piece, Pocket};
+use crate::fit::{FitError, Options, Outline, Recovery, fit};
 use crate::mend::{Change, Kind, Remedy, Strip};
 use crate::shape::{Shape, ShapeError};
 use crate::units::{Angle, Length};
@@ -30,7 +30,8 @@ impl NotCut {
             | Kind::Thicken
             | Kind::QuarterSawn
             | Kind::OtherWood
-            | Kind::Insert => None,
+            | Kind::Insert
+            | Kind::PartBacker => None,
         }
     }
 }
@@ -46,8 +47,8 @@ pub struct NoFit {
 }
 
 impl Piece {
-    /// A piece once a remedy is done: the outline and the grain it is cut with, its blank's wood and thickness, and the pockets for its
-    /// inserts. `drawn` is the piece as drawn, `board` and `wood` are its own.
+    /// A piece once a remedy is done: the outline and the grain it is cut with, its blank's wood and thickness, the pockets for its
+    /// inserts, and the boards on its back. `drawn` is the piece as drawn, `board` and `wood` are its own.
     ///
     /// Of the options a strip's own depth and the board's thickness stand before theirs.
     ///
@@ -75,8 +76,24 @@ impl Piece {
                 None => return Err(NotCut::Blank(remedy.kind)),
             },
             Change::Inserts(strips) => as_drawn.with_strips(strips, board.thickness, wood, options)?,
+            Change::Backers(strips) => as_drawn.with_boards(strips, wood, options),
             Change::Layers { .. } | Change::None => return Err(NotCut::Blank(remedy.kind)),
         })
+    }
+
+    fn with_boards(mut self, strips: &[Strip], wood: &str, options: &Options) -> Self {
+        let of = |Strip { insert, .. }: &Strip| {
+            let outline = Shape::new(insert.outline.clone()).ok()?;
+            Some(Backer {
+                outline: Outline::of(&outline, &Recovery::default()),
+                grain: Angle::deg(insert.grain_deg),
+                thickness: Length::mm(insert.depth_mm),
+                wood: Some(wood.to_owned()),
+                bit: options.insert_bit,
+            })
+        };
+        self.backers.extend(strips.iter().filter_map(of));
+        self
     }
 
     fn with_strips(
@@ -176,6 +193,26 @@ mod tests {
         }
         let list = &files.iter().find(|file| file.name == "plate-cut-list.csv").expect("a cut list").text;
         assert!(list.lines().any(|line| line.starts_with("insert,plate,1,black cherry,")), "{list}");
+    }
+
+    /// A board is sawn as it is sized: no bit's corner is lost. On the page of the back it is only shown.
+    #[test]
+    fn part_backers_read_back_as_the_boards_of_the_remedy() {
+        let mending = cared_for(Kind::PartBacker, 90.0);
+        let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
+        let files = files(piece(remedy, 6.0).expect("a board needs no pocket"));
+        let want: f64 =
+            remedy.backers().iter().map(|board| board.insert.length_mm * board.insert.width_mm).sum();
+        assert!(want > 0.0);
+        for ending in ["svg", "dxf"] {
+            close(area(&files, "plate-backer", ending, &["BACKER"]), want);
+            close(area(&files, "plate-face", ending, &["OUTLINE", "OPENING"]), plate(1).area());
+        }
+        let named = |name: &str| &files.iter().find(|file| file.name == name).expect("it is written").text;
+        assert!(named("plate-back.svg").contains("glued onto the back here"));
+        let list = named("plate-cut-list.csv");
+        assert!(list.lines().any(|line| line.starts_with("backer,plate,1,black cherry,")), "{list}");
+        assert!(list.lines().any(|line| line.starts_with("strip,backers,1,black cherry,")), "{list}");
     }
 
     #[test]

@@ -84,6 +84,8 @@ pub struct Piece {
     pub thickness: Option<Length>,
     /// The pockets in its back.
     pub pockets: Vec<Pocket>,
+    /// The boards that are glued on its back.
+    pub backers: Vec<Backer>,
     /// In which order it is cut; nothing where that is not known.
     pub steps: Vec<Told>,
 }
@@ -97,6 +99,21 @@ pub struct Pocket {
     pub wood: Option<String>,
 }
 
+/// A board glued on a part of a piece's back before it is pierced.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Backer {
+    /// Its outline before piercing, in the piece's coordinates, seen from the face.
+    pub outline: Outline,
+    /// Which way its own grain runs, anticlockwise from +x.
+    pub grain: Angle,
+    /// Its thickness.
+    pub thickness: Length,
+    /// Its wood.
+    pub wood: Option<String>,
+    /// Diameter of the bit that cuts it out.
+    pub bit: Length,
+}
+
 impl Piece {
     /// A piece as it was read from a drawing; the arcs it was drawn with are made round again.
     pub fn of(name: impl Into<String>, shape: &Shape, grain: Angle) -> Self {
@@ -105,8 +122,8 @@ impl Piece {
 
     /// A piece of which nothing is cut but pockets.
     pub fn pockets_only(name: impl Into<String>, grain: Angle) -> Self {
-        let (pockets, steps) = (Vec::new(), Vec::new());
-        Self { name: name.into(), outline: None, grain, wood: None, thickness: None, pockets, steps }
+        let (pockets, backers, steps) = (Vec::new(), Vec::new(), Vec::new());
+        Self { name: name.into(), outline: None, grain, wood: None, thickness: None, pockets, backers, steps }
     }
 
     /// With its wood and thickness.
@@ -135,6 +152,7 @@ impl Piece {
             .iter()
             .map(Outline::bounds)
             .chain(pockets)
+            .chain(self.backers.iter().map(|backer| backer.outline.bounds()))
             .reduce(|a, b| [a[0].min(b[0]), a[1].min(b[1]), a[2].max(b[2]), a[3].max(b[3])])
     }
 }
@@ -158,10 +176,10 @@ impl Set {
     /// For each piece NAME (the set's name; with several pieces, the set's and the piece's):
     ///
     /// - `NAME-face.svg`, `.dxf`: outline and openings, seen from the face; pin marks;
-    /// - `NAME-back.svg`, `.dxf`: the pockets, seen from the back: mirrored about the page's upright middle line; the same pins;
+    /// - `NAME-back.svg`, `.dxf`: the pockets, and where boards are glued on, seen from the back: mirrored about the page's upright middle line; the same pins;
     /// - `NAME-pattern.svg`: a paper pattern at true size.
     ///
-    /// For the set: `NAME-insert.svg`, `.dxf` (numbered when more than one strip is needed), `NAME-coupon.svg`, `.dxf` and
+    /// For the set: `NAME-insert.svg`, `.dxf` and `NAME-backer.svg`, `.dxf` (numbered when more than one strip is needed), `NAME-coupon.svg`, `.dxf` and
     /// `NAME-cut-list.csv`. Letters that no file system likes become `_`. The same set gives the same bytes.
     pub fn files(&self) -> Vec<File> {
         let mut files = Files::default();
@@ -175,25 +193,36 @@ impl Set {
             if piece.outline.is_some() {
                 files.both(&format!("{name}-face"), &face(piece, &frame, self.units));
             }
-            if !piece.pockets.is_empty() {
+            if !(piece.pockets.is_empty() && piece.backers.is_empty()) {
                 files.both(&format!("{name}-back"), &back(piece, &frame, self.units));
             }
             files.add(format!("{name}-pattern.svg"), pattern::written(piece, &frame, self.units));
         }
         let name = file_name(&self.name);
-        let kinds = strip::kinds(self.inserts(), &self.stock);
-        let strips = strip::strips(&kinds, &self.stock);
-        for (i, strip) in strips.iter().enumerate() {
-            let number = if strips.len() > 1 { format!("-{}", i + 1) } else { String::new() };
-            files.both(&format!("{name}-insert{number}"), &strip_plan(strip, &self.name, self.units));
+        let inserts = strip::Laid::new(Layer::Insert, self.inserts(), &self.stock);
+        // A board that is spoilt is sawn anew.
+        let no_spares = Stock { spares: Some(0), ..self.stock };
+        let backers = strip::Laid::new(Layer::Backer, self.backers(), &no_spares);
+        for laid in [&inserts, &backers] {
+            for (i, strip) in laid.strips.iter().enumerate() {
+                let number = if laid.strips.len() > 1 { format!("-{}", i + 1) } else { String::new() };
+                let plan = strip_plan(strip, laid.layer, &self.name, self.units);
+                files.both(&format!("{name}-{}{number}", laid.word()), &plan);
+            }
         }
         if let Some(coupon) = &self.coupon {
             files.both(&format!("{name}-coupon"), &coupon_plan(coupon, &self.name, self.units));
         }
         if !self.pieces.is_empty() {
-            files.add(format!("{name}-cut-list.csv"), list::written(self, &kinds, &strips));
+            files.add(format!("{name}-cut-list.csv"), list::written(self, &[inserts, backers]));
         }
         files.all
+    }
+
+    fn backers(&self) -> Vec<strip::Kind> {
+        let all =
+            self.pieces.iter().flat_map(|piece| piece.backers.iter().map(move |backer| (piece, backer)));
+        all.map(|(piece, backer)| strip::Kind::of_backer(backer, &piece.name)).collect()
     }
 
     fn inserts(&self) -> Vec<strip::Kind> {

@@ -124,8 +124,25 @@ pub(super) fn back(piece: &Piece, frame: &Frame, units: Units) -> Plan {
         ));
         pockets.extend(whole(&format!("pocket {}", i + 1), &placed));
     }
+    let mut glued = Vec::new();
+    for (i, backer) in piece.backers.iter().enumerate() {
+        let placed = frame.place(&backer.outline, true);
+        let [x0, y0, x1, y1] = placed.bounds();
+        let at = point(f64::midpoint(x0, x1), f64::midpoint(y0, y1));
+        let thick = words::size(units, backer.thickness.as_mm());
+        let [u0, _, u1, _] = backer.outline.turned(-backer.grain.as_rad()).bounds();
+        plan.labels.push((at, format!("backer {}, {thick} thick", i + 1)));
+        plan.grain.push(arrow_about(at, -backer.grain.as_rad(), 0.5 * (u1 - u0)));
+        plan.notes.push(format!(
+            "Backer {}: glued onto the back here, {thick} thick, before anything is pierced. {}",
+            i + 1,
+            grain_note("Its grain", -backer.grain.as_deg()),
+        ));
+        glued.extend(whole(&format!("backer {}", i + 1), &placed));
+    }
     plan.notes.extend(order(piece));
     plan.put(Layer::PocketBack, true, pockets);
+    plan.put(Layer::Backer, false, glued);
     plan.put(Layer::Pin, true, frame.marks());
     if piece.outline.is_some() {
         plan.grain.push(arrow_about(beside(frame), -piece.grain.as_rad(), ASIDE));
@@ -150,17 +167,22 @@ fn edges(plan: &mut Plan, piece: &Piece, placed: &Outline, is_cut: bool) {
     plan.put(Layer::Opening, is_cut, placed.openings.iter().enumerate().map(opening).collect());
 }
 
-pub(super) fn strip_plan(strip: &strip::Strip, name: &str, units: Units) -> Plan {
+/// Inserts, or boards for backs, on a strip.
+pub(super) fn strip_plan(strip: &strip::Strip, layer: Layer, name: &str, units: Units) -> Plan {
     let [length, width] = strip.size;
-    let mut plan = Plan::new(format!("{name}, inserts"), strip.size);
-    let mut inserts = Vec::new();
+    let [one, all, show] = match layer {
+        Layer::Backer => ["backer", "BACKERS", "the side up that will show; they are pierced with the piece"],
+        _ => ["insert", "INSERTS", "the side up that will show on the back"],
+    };
+    let mut plan = Plan::new(format!("{name}, {one}s"), strip.size);
+    let mut laid = Vec::new();
     for (i, (outline, owner)) in strip.laid.iter().enumerate() {
-        inserts.extend(whole(&format!("insert {}", i + 1), outline));
+        laid.extend(whole(&format!("{one} {}", i + 1), outline));
         let [x0, y0, x1, y1] = outline.bounds();
         let at = point(f64::midpoint(x0, x1), f64::midpoint(y0, y1));
         plan.labels.push((at, format!("{} {owner}", i + 1)));
     }
-    plan.put(Layer::Insert, true, inserts);
+    plan.put(layer, true, laid);
     plan.put(
         Layer::Note,
         false,
@@ -170,8 +192,8 @@ pub(super) fn strip_plan(strip: &strip::Strip, name: &str, units: Units) -> Plan
     let wood = strip.wood.as_ref().map_or_else(String::new, |wood| format!(" of {wood}"));
     plan.notes = vec![
         format!(
-            "INSERTS{wood}, seen from the back: cut them with the side up that will show on the back. Strip {} x {} x {} (length \
-             along the grain, width, thickness), bit {}.",
+            "{all}{wood}, seen from the back: cut them with {show}. Strip {} x {} x {} (length along the grain, width, thickness), \
+             bit {}.",
             words::fit_length(units, length),
             words::fit_length(units, width),
             words::fit_length(units, strip.thickness_mm),

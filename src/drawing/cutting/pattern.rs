@@ -80,6 +80,16 @@ fn head(piece: &Piece, units: Units) -> Vec<String> {
             words::fit_length(units, fit.options.clearance.as_mm()),
         ));
     }
+    for (i, backer) in piece.backers.iter().enumerate() {
+        let number = if piece.backers.len() > 1 { format!(" {}", i + 1) } else { String::new() };
+        let [x0, y0, x1, y1] = backer.outline.turned(-backer.grain.as_rad()).bounds();
+        all.push(format!(
+            "Backer{number}: {} x {} x {} (length along its grain, width, thickness), glued onto the back before piercing.",
+            words::fit_length(units, x1 - x0),
+            words::fit_length(units, y1 - y0),
+            words::size(units, backer.thickness.as_mm()),
+        ));
+    }
     all
 }
 
@@ -92,6 +102,14 @@ fn work(piece: &Piece, frame: &Frame) -> Group {
     let mut group = Group::new();
     if let Some(outline) = &piece.outline {
         group = group.add(shape(&data(outline), WOOD, Some(Pen::solid(0.25))));
+    }
+    for backer in &piece.backers {
+        group = group.add(shape(&data(&backer.outline), "none", Some(Pen::dashed(0.25, "2 1.2"))));
+        let [x0, y0, x1, y1] = backer.outline.bounds();
+        let middle = point(f64::midpoint(x0, x1), f64::midpoint(y0, y1)) + frame.shift;
+        let [u0, _, u1, _] = backer.outline.turned(-backer.grain.as_rad()).bounds();
+        let along = arrow_about(middle, backer.grain.as_rad(), 0.5 * (u1 - u0).min(60.0));
+        group = group.add(grain(arrow(along).map(spot)));
     }
     for pocket in &piece.pockets {
         let fill = if piece.outline.is_some() { "none" } else { WOOD };

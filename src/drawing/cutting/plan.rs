@@ -14,6 +14,8 @@ pub enum Layer {
     PocketBack,
     /// An insert, cut from a strip of its own.
     Insert,
+    /// A board that is glued on a part of the back, cut from a strip of its own.
+    Backer,
     /// A hole for a registration pin.
     Pin,
     /// Which way the grain runs; not cut.
@@ -24,8 +26,16 @@ pub enum Layer {
 
 impl Layer {
     /// Every layer, in the order files list them.
-    pub const ALL: [Self; 7] =
-        [Self::Outline, Self::Opening, Self::PocketBack, Self::Insert, Self::Pin, Self::Grain, Self::Note];
+    pub const ALL: [Self; 8] = [
+        Self::Outline,
+        Self::Opening,
+        Self::PocketBack,
+        Self::Insert,
+        Self::Backer,
+        Self::Pin,
+        Self::Grain,
+        Self::Note,
+    ];
 
     /// Its name in the files.
     pub const fn name(self) -> &'static str {
@@ -34,6 +44,7 @@ impl Layer {
             Self::Opening => "OPENING",
             Self::PocketBack => "POCKET_BACK",
             Self::Insert => "INSERT",
+            Self::Backer => "BACKER",
             Self::Pin => "PIN",
             Self::Grain => "GRAIN",
             Self::Note => "NOTE",

@@ -1,5 +1,7 @@
 //! Lays inserts on strips of stock, their grain along the strip.
 
+use super::Backer;
+use super::plan::Layer;
 use crate::fit::{Fit, Outline};
 use crate::shape::plane::point;
 use crate::units::Length;
@@ -55,6 +57,19 @@ impl Kind {
         }
     }
 
+    pub(super) fn of_backer(backer: &Backer, owner: &str) -> Self {
+        let seen = backer.outline.mirrored(0.0).turned(backer.grain.as_rad());
+        let [x0, y0, ..] = seen.bounds();
+        Self {
+            outline: seen.moved(point(-x0, -y0)),
+            owners: vec![owner.to_owned()],
+            spares: 0,
+            wood: backer.wood.clone(),
+            thickness_mm: backer.thickness.as_mm(),
+            bit_mm: backer.bit.as_mm(),
+        }
+    }
+
     /// Whether one may be taken for the other, to a thousandth of a millimetre.
     fn is_like(&self, other: &Self) -> bool {
         let near = |a: f64, b: f64, by: f64| (a - b).abs() <= by;
@@ -76,6 +91,30 @@ impl Kind {
         self.wood == other.wood
             && (self.thickness_mm - other.thickness_mm).abs() < 1e-6
             && (self.bit_mm - other.bit_mm).abs() < 1e-6
+    }
+}
+
+/// All inserts, or all boards for backs, laid on strips.
+pub(super) struct Laid {
+    /// What they are.
+    pub(super) layer: Layer,
+    pub(super) kinds: Vec<Kind>,
+    pub(super) strips: Vec<Strip>,
+}
+
+impl Laid {
+    pub(super) fn new(layer: Layer, all: Vec<Kind>, stock: &Stock) -> Self {
+        let kinds = kinds(all, stock);
+        let strips = strips(&kinds, stock);
+        Self { layer, kinds, strips }
+    }
+
+    /// What one of them is called.
+    pub(super) const fn word(&self) -> &'static str {
+        match self.layer {
+            Layer::Backer => "backer",
+            _ => "insert",
+        }
     }
 }
 

@@ -22,8 +22,7 @@ impl Canvas<'_> {
         let top = self.origin[1] - 4.0;
         let bottom = self.origin[1] + self.bounds[3] - self.bounds[1] + 4.0;
         let mirror = Pen::solid(0.25);
-        let fitted: Vec<_> =
-            self.finding.places.iter().filter_map(|p| p.insert.as_ref().map(|i| (p, i))).collect();
+        let fitted: Vec<_> = self.shown.iter().filter_map(|p| p.insert.as_ref().map(|i| (p, i))).collect();
         for (_, insert) in &fitted {
             for left in &insert.after_piercing {
                 drawing = drawing

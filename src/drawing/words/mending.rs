@@ -23,6 +23,7 @@ pub fn remedy(units: Units, remedy: &Remedy) -> String {
         Change::Rings(_) => "take a quarter-sawn board".to_owned(),
         Change::Woods(tried) => woods(tried),
         Change::Inserts(strips) => inserts(units, strips),
+        Change::Backers(strips) => backers(units, strips),
         Change::Layers { plies } => layers(units, plies),
         Change::None => "do not use solid wood: make it of plywood, or draw it anew".to_owned(),
     }
@@ -50,6 +51,7 @@ pub const fn kind(kind: Kind) -> &'static str {
         Kind::QuarterSawn => "quarter-sawn",
         Kind::OtherWood => "other wood",
         Kind::Insert => "insert",
+        Kind::PartBacker => "part backer",
         Kind::Backer => "backer",
         Kind::ThreePly => "three-ply",
         Kind::NotSolidWood => "no solid wood",
@@ -116,7 +118,8 @@ fn woods(tried: &[Tried]) -> String {
     words
 }
 
-fn inserts(units: Units, strips: &[Strip]) -> String {
+/// Every size with the places it is for: `44.0 x 8.0 x 4.5 mm for place 1`.
+fn sizes(units: Units, strips: &[Strip]) -> String {
     let mut groups: Vec<(String, Vec<usize>)> = Vec::new();
     for strip in strips {
         let insert = &strip.insert;
@@ -133,8 +136,21 @@ fn inserts(units: Units, strips: &[Strip]) -> String {
     }
     groups.iter_mut().for_each(|(_, ids)| ids.sort_unstable());
     let said: Vec<String> = groups.iter().map(|(size, ids)| format!("{size} for {}", places(ids))).collect();
+    said.join("; ")
+}
+
+fn inserts(units: Units, strips: &[Strip]) -> String {
     let many = if strips.len() == 1 { "an insert".to_owned() } else { format!("{} inserts", strips.len()) };
-    format!("glue {many} into the back: {}", said.join("; "))
+    format!("glue {many} into the back: {}", sizes(units, strips))
+}
+
+fn backers(units: Units, strips: &[Strip]) -> String {
+    let many =
+        if strips.len() == 1 { "a part backer".to_owned() } else { format!("{} part backers", strips.len()) };
+    format!(
+        "glue {many} of the same wood onto the back, grain along the first figure: {}",
+        sizes(units, strips)
+    )
 }
 
 fn layers(units: Units, plies: &[Ply]) -> String {

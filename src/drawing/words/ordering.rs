@@ -88,6 +88,10 @@ fn done(cut: &Cut) -> String {
         Cut::Laminate(Kind::Backer) => "glue the backer on while the board is whole; of a piece that is pierced already the openings are \
                                         cut through it after"
             .to_owned(),
+        Cut::Laminate(Kind::PartBacker) => "glue the part backers onto the back while the board is whole, where the page of the back shows them, and \
+                                            shim the rest of the back as thick, so that the board lies flat (common practice); of a piece that is \
+                                            pierced already the openings are cut through them after"
+            .to_owned(),
         Cut::Laminate(_) => "glue the blank up of its plies".to_owned(),
         Cut::Opening { .. } => String::new(),
         Cut::Outline => "cut the outline last, tabs on long grain only (common practice)".to_owned(),

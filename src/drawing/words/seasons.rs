@@ -57,12 +57,13 @@ fn cup(units: Units, found: &Seasons) -> String {
     )
 }
 
-/// Strips that reach less far past a break line than they should, a sentence each.
+/// Inserts and part backers that reach less far past a break line than they should, a sentence each.
 pub fn short_reaches(units: Units, found: &Seasons) -> Vec<String> {
     let said = |joint: &GluedJoint| {
         let reach = joint.anchorage.filter(|reach| reach.is_short())?;
         Some(format!(
-            "The insert for {} reaches {} past the break line where {} {}: short by {}.",
+            "The {} for {} reaches {} past the break line where {} {}: short by {}.",
+            joint.layers[1].0,
             places(&joint.places),
             length(units, reach.there),
             reach.by.asks(),

@@ -48,7 +48,7 @@ pub(crate) struct MendArgs {
 
     /// Try these kinds alone, such as turn,widen (--help names all)
     ///
-    /// turn, move-bridge, widen, thicken, quarter-sawn, other-wood, insert, backer, three-ply, not-solid-wood; the names in the
+    /// turn, move-bridge, widen, thicken, quarter-sawn, other-wood, insert, part-backer, backer, three-ply, not-solid-wood; the names in the
     /// table of remedies do as well, such as "thicker blank".
     #[arg(
         long,
@@ -109,7 +109,7 @@ pub(crate) struct MendArgs {
     /// Write SVG and DXF for cutting, a cut list and a pattern into this directory
     ///
     /// Of every piece with its cheapest remedy that will do, or the one named by --take; of a piece that needs none as drawn.
-    /// For inserts: their pockets in the back, and the inserts on a strip of stock. All files are written or none.
+    /// For inserts and part backers: where they lie on the back, and themselves on a strip of stock. All files are written or none.
     #[arg(long = "out", value_name = "DIR", help_heading = "Answer")]
     pub(crate) into: Option<PathBuf>,
 

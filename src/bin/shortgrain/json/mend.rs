@@ -117,6 +117,7 @@ fn of_change(change: &Change) -> (&'static str, Value) {
             ("woods", json!(woods))
         }
         Change::Inserts(strips) => ("inserts", strips.iter().map(strip).collect()),
+        Change::Backers(strips) => ("backers", strips.iter().map(backer).collect()),
         Change::Layers { plies } => {
             let plies: Vec<Value> = plies
                 .iter()
@@ -180,6 +181,20 @@ fn strip(strip: &Strip) -> Value {
     let mut found = super::insert(&strip.insert);
     found["places"] = json!(strip.places);
     found
+}
+
+/// A board glued on the back.
+fn backer(strip: &Strip) -> Value {
+    let insert = &strip.insert;
+    json!({
+        "places": strip.places,
+        "outline_mm": polygon(&insert.outline),
+        "after_piercing_mm": insert.after_piercing.iter().map(polygon).collect::<Vec<_>>(),
+        "grain_deg": number(insert.grain_deg, 3),
+        "thickness_mm": number(insert.depth_mm, 4),
+        "length_mm": number(insert.length_mm, 4),
+        "width_mm": number(insert.width_mm, 4),
+    })
 }
 
 /// The swing that was judged for, and which glue lasts.

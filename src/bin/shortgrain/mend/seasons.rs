@@ -90,7 +90,7 @@ const UNKNOWN: &str = "Seasons: no movement of this wood is at hand, so what the
                        alike on both sides stay flat (common practice).";
 
 const fn is_glued(kind: Kind) -> bool {
-    matches!(kind, Kind::Insert | Kind::Backer | Kind::ThreePly)
+    matches!(kind, Kind::Insert | Kind::PartBacker | Kind::Backer | Kind::ThreePly)
 }
 
 /// What they do to one remedy: a sentence or two, and with `explain` every joint.

@@ -1,0 +1,323 @@
+//! A backer over part of the piece: boards glued on the back about the weak places alone, no pocket cut for them.
+//!
+//! Each runs along its place and past its ends into the held wood, as an insert does, but lies on the back instead of in it: the whole board
+//! stays in front, and what is pierced is pierced through both. Boards that would lie over each other are one. All are planed to one
+//! thickness. The closed form ([`backed`](super::mended::backed)) sizes them, with the least wood that will do; the solid model proves them:
+//! the board bare again just past their ends, and the glue that peels there, too.
+
+use geo::{BooleanOps, BoundingRect, Distance, Euclidean, Intersects, Rotate};
+use geo_types::{Coord, Polygon, point};
+
+use crate::check::{Finding, Insert, Part, Place, PushKind, rejudged};
+
+use super::mending::MendOptions;
+use super::patient::{TO_SPARE, Ward};
+use super::remark::Remark;
+use super::remedy::{Change, Kind, Remedy, Standing, Strip};
+use super::request::{InsertRequest, Whole};
+use super::site::{Fit, LEAST_REACH, Site, Trial};
+use super::strips::ALIKE_DEG;
+
+/// Boards are from this part of the piece's thickness, in mm at least this, to as thick as the piece, as a whole backer is: our own rule.
+const LEAST: f64 = 0.25;
+const LEAST_MM: f64 = 2.0;
+/// Widths tried, in widths of the place, and reaches, in mm: our own rule.
+const WIDTHS: [f64; 6] = [1.0, 1.25, 1.5, 2.0, 2.5, 3.0];
+const REACHES: [f64; 9] = [6.0, 8.0, 10.0, 12.5, 15.0, 20.0, 25.0, 30.0, 40.0];
+/// What each part is taken to lack before a solid model has answered, times what the closed form says: our own solid models found glue to
+/// peel up to twice as hard as its formula.
+const DOUBTS: [[f64; 4]; 2] = [[1.0, 2.0, 1.0, 1.2], [1.0, 1.0, 1.0, 1.2]];
+/// So many sets of boards are proved at the most.
+const TRIES: usize = 3;
+/// Why there is none.
+const NONE_HELPS: &str = "no board that fits behind a weak place makes it stronger";
+
+/// A place that wants a board, with every board that has room behind it.
+struct Room<'a> {
+    place: &'a Place,
+    site: Site<'a>,
+    fits: Vec<Fit>,
+    /// How many times as weak the solid model found each part as the closed form does: by push, in the order of [`Mended`](super::mended::Mended).
+    doubts: [[f64; 4]; 2],
+}
+
+/// The boards chosen, one a room, and how thick they are.
+struct Sized {
+    trials: Vec<Trial>,
+    lacks: f64,
+    wood: f64,
+}
+
+/// What is found with boards behind the piece: by the solid model, and once what the glue lets go is left to the bare board.
+struct Found {
+    strips: Vec<Strip>,
+    solved: Finding,
+    after: Finding,
+    glue_first: Vec<usize>,
+    lacking: f64,
+}
+
+impl Ward<'_> {
+    /// Boards behind the weak places, as little wood as will do.
+    pub(super) fn part_backer(&self, options: &MendOptions) -> Result<Remedy, String> {
+        let whole = Whole::of(&self.patient, options.rim.as_mm());
+        let wanting: Vec<&Place> = self.wanting().collect();
+        let requests: Vec<(&Place, InsertRequest<'_>)> =
+            wanting.iter().filter_map(|&place| Some((place, whole.request(place)?))).collect();
+        let mut why = NONE_HELPS.to_owned();
+        let mut rooms = Vec::new();
+        for (place, request) in &requests {
+            match Room::new(place, request) {
+                Ok(room) => rooms.push(room),
+                Err(none) => why = none,
+            }
+        }
+        if rooms.is_empty() {
+            return Err(why);
+        }
+        let mut best: Option<Found> = None;
+        let mut tried: Vec<Vec<Strip>> = Vec::new();
+        while tried.len() < TRIES {
+            let sized = self.boards_sized(&rooms).ok_or(why.as_str())?;
+            let strips = self.boards(&rooms, &sized, options.rim.as_mm());
+            if tried.contains(&strips) {
+                break;
+            }
+            tried.push(strips.clone());
+            let Some(found) = self.proved_boards(&strips) else { break };
+            for (room, trial) in rooms.iter_mut().zip(&sized.trials) {
+                room.learn(trial, &found.solved);
+            }
+            let lacking = found.lacking;
+            if best.as_ref().is_none_or(|best| lacking < best.lacking) {
+                best = Some(found);
+            }
+            if lacking <= 1.0 {
+                break;
+            }
+        }
+        let Some(found) = best else {
+            return self.boards_estimated(tried.pop().unwrap_or_default());
+        };
+        let found = self.without_idle(found);
+        if found.strips.is_empty() {
+            return Err(NONE_HELPS.to_owned());
+        }
+        let without: Vec<usize> = wanting
+            .iter()
+            .map(|place| place.id)
+            .filter(|id| found.strips.iter().all(|strip| !strip.places.contains(id)))
+            .collect();
+        let change = Change::Backers(found.strips);
+        let mut remedy = self.remedy(Kind::PartBacker, change, found.after, Standing::Proved);
+        remedy.remarks.push(Remark::LayersProved);
+        if !found.glue_first.is_empty() {
+            remedy.remarks.push(Remark::GlueFirst { places: found.glue_first });
+        }
+        if !without.is_empty() {
+            remedy.remarks.push(Remark::NoStrip { places: without });
+        }
+        Ok(remedy)
+    }
+
+    /// The thickness at which boards behind all the rooms reach the goal with the least wood, each as small as will do; or else that at
+    /// which the worst lacks least.
+    fn boards_sized(&self, rooms: &[Room<'_>]) -> Option<Sized> {
+        let thickness = self.patient.board.thickness.as_mm();
+        let least = self.stock_size((LEAST * thickness).max(LEAST_MM).min(thickness));
+        let step = self.stock_size(1e-3);
+        let sizes = (0..).map(|k| least + step * f64::from(k));
+        let sized = sizes.take_while(|size| *size <= thickness.max(least) + 1e-6).filter_map(|size| {
+            let trials: Vec<Trial> = rooms.iter().map(|room| room.best(size)).collect::<Option<_>>()?;
+            let lacks = rooms.iter().zip(&trials).map(|(room, trial)| room.lacks(trial)).fold(0.0, f64::max);
+            Some(Sized { lacks, wood: trials.iter().map(Trial::wood).sum(), trials })
+        });
+        let better = |a: &Sized, b: &Sized| {
+            a.lacks.max(1.0).total_cmp(&b.lacks.max(1.0)).then(a.wood.total_cmp(&b.wood))
+        };
+        sized.min_by(better)
+    }
+
+    /// The boards as they are cut and glued. Two that would lie over each other are one, about both, its grain across the board's unless both
+    /// run alike; where that has no room inside the outline the place that lacks more has the board, and the other none.
+    fn boards(&self, rooms: &[Room<'_>], sized: &Sized, rim: f64) -> Vec<Strip> {
+        let piece = self.patient.shape.polygon();
+        let across = (self.patient.board.grain.as_deg() + 90.0).rem_euclid(180.0);
+        let of = |(room, trial): (&Room<'_>, &Trial)| Strip {
+            places: vec![room.place.id],
+            insert: Insert {
+                show_face_mm: self.patient.board.thickness.as_mm(),
+                remarks: Vec::new(),
+                ..room.site.describe(trial)
+            },
+        };
+        let mut strips: Vec<Strip> = rooms.iter().zip(&sized.trials).map(of).collect();
+        let mut k = 1;
+        while k < strips.len() {
+            let over = |strip: &Strip| strip.insert.outline.intersects(&strips[k].insert.outline);
+            let Some(other) = strips[..k].iter().position(over) else {
+                k += 1;
+                continue;
+            };
+            let second = strips.remove(k);
+            if let Some(one) = about_both(&strips[other], &second, across, piece, rim) {
+                // It may lie over one that either alone did not.
+                strips.remove(other);
+                strips.insert(other, one);
+                k = 1;
+            }
+        }
+        for strip in &mut strips {
+            strip.insert.after_piercing = piece.intersection(&strip.insert.outline).0;
+        }
+        strips
+    }
+
+    /// What is found on the piece with boards behind it; nothing where some place that has one is not answered by the solid model.
+    fn proved_boards(&self, strips: &[Strip]) -> Option<Found> {
+        let solved = self.proved_with_backers(strips);
+        let mut after = solved.clone();
+        let is_solved = |place: &Place| place.face.solved.is_some() && place.side.solved.is_some();
+        let all = strips.iter().all(|strip| {
+            let served = self.served(strip, &after);
+            served.len() == strip.places.len() && served.iter().all(|(_, now)| is_solved(&after.places[*now]))
+        });
+        if !all {
+            return None;
+        }
+        // Once the glue has let go, what is left is the board, which bears what it did.
+        let mut glue_first = Vec::new();
+        for place in &mut after.places {
+            let Some(bare) = self.before.places.iter().find(|bare| bare.at == place.at) else { continue };
+            for kind in [PushKind::Face, PushKind::Side] {
+                let (now, bare_push) = (place.push_mut(kind), bare.push(kind));
+                let by_glue = now.solved.as_ref().is_some_and(|solved| solved.part == Part::FloorJoint);
+                if by_glue && now.breaks_at_n < bare_push.breaks_at_n {
+                    *now = bare_push.clone();
+                    glue_first.push(bare.id);
+                }
+            }
+        }
+        glue_first.sort_unstable();
+        glue_first.dedup();
+        let after = rejudged(after, self.patient.pushes);
+        let lacking = self.patient.goal.shortfall(&after, self.patient.pushes);
+        Some(Found { strips: strips.to_vec(), solved, after, glue_first, lacking })
+    }
+
+    /// Without the boards that do nothing for their places.
+    fn without_idle(&self, found: Found) -> Found {
+        let pushes = self.patient.pushes;
+        let helps = |strip: &Strip| {
+            let served = self.served(strip, &found.after);
+            served.iter().any(|(before, now)| found.after.places[*now].over(pushes) > before.over(pushes))
+        };
+        let kept: Vec<Strip> = found.strips.iter().filter(|strip| helps(strip)).cloned().collect();
+        if kept.is_empty() || kept.len() == found.strips.len() {
+            return Found { strips: kept, ..found };
+        }
+        self.proved_boards(&kept).filter(|fewer| fewer.lacking <= found.lacking).unwrap_or(found)
+    }
+
+    /// The closed form's word for boards that no solid model could be solved with.
+    fn boards_estimated(&self, mut strips: Vec<Strip>) -> Result<Remedy, String> {
+        strips.retain(|strip| strip.insert.after.iter().all(|side| side.gain >= 1.0));
+        if strips.is_empty() {
+            return Err(NONE_HELPS.to_owned());
+        }
+        let mut after = self.with_strips(&strips);
+        after.places.iter_mut().for_each(|place| place.insert = None);
+        let mut remedy = self.remedy(Kind::PartBacker, Change::Backers(strips), after, Standing::Estimate);
+        remedy.remarks.push(Remark::BackersEstimated);
+        Ok(remedy)
+    }
+}
+
+impl<'a> Room<'a> {
+    fn new(place: &'a Place, request: &'a InsertRequest<'a>) -> Result<Self, String> {
+        let site = Site::new(request).map_err(|none| none.to_string())?;
+        let widths = WIDTHS.map(|times| times * site.width + site.bow);
+        let fit = |width: f64| REACHES.map(|reach| (width, reach));
+        let fits: Vec<Fit> = widths
+            .into_iter()
+            .flat_map(fit)
+            .filter_map(|(width, reach)| site.fit(width, [reach; 2]))
+            .collect();
+        if fits.is_empty() {
+            return Err(format!(
+                "no board has room that reaches {:.0} mm past the break line and stays {:.0} mm inside the outline",
+                REACHES[0], request.rim
+            ));
+        }
+        Ok(Self { place, site, fits, doubts: DOUBTS })
+    }
+
+    /// What the place is expected to lack with a board, with a little to spare.
+    fn lacks(&self, trial: &Trial) -> f64 {
+        let pushes = [self.site.request.face.push, self.site.request.side.push];
+        let parts = [&trial.mended.face, &trial.mended.side].into_iter().zip(pushes).zip(&self.doubts);
+        let lacks = parts.flat_map(|((parts, push), doubts)| {
+            let doubted = parts.iter().zip(doubts);
+            doubted.filter_map(move |(part, doubt)| Some(doubt * self.site.wanting(part.as_ref()?, push)))
+        });
+        TO_SPARE * lacks.fold(0.0, f64::max)
+    }
+
+    /// Takes in how far the closed form of a board was off, part by part.
+    fn learn(&mut self, trial: &Trial, found: &Finding) {
+        let Some(now) = found.places.iter().find(|now| now.at == self.place.at) else { return };
+        let parts = [(&trial.mended.face, &now.face), (&trial.mended.side, &now.side)];
+        for ((expected, push), doubts) in parts.into_iter().zip(&mut self.doubts) {
+            let solved = push.solved.iter().flat_map(|solved| &solved.parts);
+            for (k, &(_, breaks_at_n)) in solved.filter_map(|found| Some((number(found.0)?, found))) {
+                if let Some(expected) = expected[k] {
+                    doubts[k] = expected.index.breaks_at() / breaks_at_n;
+                }
+            }
+        }
+    }
+
+    /// Of boards so thick the one with the least wood that reaches the goal, or else that which lacks least.
+    fn best(&self, thickness: f64) -> Option<Trial> {
+        let reaches_far = |fit: &&Fit| fit.joint.reach >= LEAST_REACH * thickness;
+        let trials = self.fits.iter().filter(reaches_far).map(|fit| self.site.backed(fit, thickness));
+        let lacks = |trial: &Trial| self.lacks(trial).max(1.0);
+        trials.min_by(|a, b| lacks(a).total_cmp(&lacks(b)).then(a.wood().total_cmp(&b.wood())))
+    }
+}
+
+/// Which of the parts of [`Mended`](super::mended::Mended) one is, in their order.
+const fn number(part: Part) -> Option<usize> {
+    match part {
+        Part::ShowFace => Some(0),
+        Part::FloorJoint => Some(1),
+        Part::Insert => Some(2),
+        Part::InsertEnd => Some(3),
+        Part::Board | Part::CrossPly | Part::BackPly | Part::GlueLine => None,
+    }
+}
+
+/// One board about two, if it has room inside the outline, or they had none there either.
+fn about_both(a: &Strip, b: &Strip, across: f64, piece: &Polygon<f64>, rim: f64) -> Option<Strip> {
+    let longer = if a.insert.length_mm >= b.insert.length_mm { &a.insert } else { &b.insert };
+    let turn = (a.insert.grain_deg - b.insert.grain_deg).rem_euclid(180.0);
+    let grain_deg = if turn.min(180.0 - turn) > ALIKE_DEG { across } else { longer.grain_deg };
+    let origin = point! { x: 0.0, y: 0.0 };
+    let level = |strip: &Strip| strip.insert.outline.rotate_around_point(-grain_deg, origin).bounding_rect();
+    let (one, other) = (level(a)?, level(b)?);
+    let low = Coord { x: one.min().x.min(other.min().x), y: one.min().y.min(other.min().y) };
+    let high = Coord { x: one.max().x.max(other.max().x), y: one.max().y.max(other.max().y) };
+    let outline = geo_types::Rect::new(low, high).to_polygon().rotate_around_point(grain_deg, origin);
+    let edge = |outline: &Polygon<f64>| Euclidean.distance(outline.exterior(), piece.exterior());
+    let room = edge(&outline);
+    let had = edge(&a.insert.outline).min(edge(&b.insert.outline));
+    if room < rim.min(had) - 1e-6 {
+        return None;
+    }
+    let weaker = if a.insert.shortfall >= b.insert.shortfall { &a.insert } else { &b.insert };
+    let insert =
+        Insert { outline, grain_deg, length_mm: high.x - low.x, width_mm: high.y - low.y, ..weaker.clone() };
+    let mut places: Vec<usize> = a.places.iter().chain(&b.places).copied().collect();
+    places.sort_unstable();
+    Some(Strip { places, insert })
+}
