@@ -10,8 +10,6 @@ const ROUNDED: std::ops::Range<f64> = 0.52..2.62;
 /// It is no longer along the wall than this part of the radius of the circle that meets it: a fillet of under 0.57 of that radius at
 /// a square corner. What is rounder is a hollow.
 const LENGTH: f64 = 0.9;
-/// Points of a drawn curve that lie on one line to this, in radians, are straight wall.
-const STRAIGHT: f64 = 1e-4;
 
 /// The re-entrant corner a touching point lies on.
 fn corner_at(walls: &Walls, touch: WallPoint) -> Option<usize> {
@@ -29,36 +27,39 @@ pub(super) fn turns_about_corner(walls: &Walls, touch: WallPoint, radius: f64) -
     let (edge, next) = (touch.edge, walls.next(touch.edge));
     match point_at(walls, touch) {
         Some(i) => walls.is_corner(i) || is_rounded_corner(walls, i, radius),
-        None => walls.turn(next) > STRAIGHT && is_rounded_corner(walls, edge, radius),
+        None => walls.bend(next).is_some() && is_rounded_corner(walls, edge, radius),
     }
 }
 
 /// Whether a point of the wall belongs to a rounded corner, for a circle of this radius.
 fn is_rounded_corner(walls: &Walls, i: usize, radius: f64) -> bool {
     let most = LENGTH * radius;
-    let (mut turn, mut length) = (walls.turn(i), 0.0);
-    if turn <= STRAIGHT {
-        return false;
+    let Some(bend) = walls.bend(i) else { return false };
+    if bend.length <= most {
+        return ROUNDED.contains(&bend.turn);
     }
+    // Straight walls longer than that part it into corners, each one for itself.
+    bend.longest > most && part_of_bend(walls, i, most).is_some_and(|turn| ROUNDED.contains(&turn))
+}
+
+/// How far the part of a bend turns that a point lies in, between sides longer than `most`; nothing where that part is longer itself.
+fn part_of_bend(walls: &Walls, i: usize, most: f64) -> Option<f64> {
+    let (mut turn, mut length) = (walls.turn(i), 0.0);
     for forward in [true, false] {
         let mut at = i;
         loop {
             let next = if forward { walls.next(at) } else { walls.previous(at) };
-            let (step, more) = (distance(walls.point(at), walls.point(next)), walls.turn(next));
-            if more <= STRAIGHT || next == i {
+            let step = distance(walls.point(at), walls.point(next));
+            if walls.bend(next).is_none() || next == i || step > most {
                 break;
             }
-            // A straight wall of this length ends a corner; where it is another corner's, that is another one.
-            if step > most {
-                break;
-            }
-            (turn, length, at) = (turn + more, length + step, next);
+            (turn, length, at) = (turn + walls.turn(next), length + step, next);
             if length > most {
-                return false;
+                return None;
             }
         }
     }
-    ROUNDED.contains(&turn)
+    Some(turn)
 }
 
 /// Where the wood opens out at the first re-entrant corner along a wall from a touching point, within `reach`: at the corner itself, or

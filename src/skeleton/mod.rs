@@ -15,7 +15,7 @@ mod walls;
 pub use branch::{Branch, End, Link};
 pub use chord::{Chord, Pruning};
 pub use mesh::{Mesh, MeshError, NONE};
-pub use walls::{WallPoint, Walls};
+pub use walls::{Bend, WallPoint, Walls};
 
 use crate::shape::{Shape, plane::Point};
 

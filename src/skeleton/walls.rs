@@ -1,5 +1,6 @@
 //! The walls of a piece as one array of points: every ring, sampled finely enough for its width.
 
+use super::mesh::NONE;
 use crate::shape::{
     Shape,
     plane::{Point, cross, distance, dot, nearest_on_segment, unit},
@@ -17,7 +18,25 @@ pub struct Walls {
     /// First point of each ring, with the total as last entry.
     starts: Vec<usize>,
     lengths: Vec<f64>,
+    /// Each stretch of wall that turns away from the wood at every one of its points.
+    bends: Vec<Bend>,
+    /// The bend a point belongs to, or [`NONE`].
+    bend_of: Vec<u32>,
 }
+
+/// A stretch of wall that turns away from the wood at every one of its points.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Bend {
+    /// How far it turns altogether, in radians.
+    pub turn: f64,
+    /// Its length in mm, and that of its longest side.
+    pub length: f64,
+    /// See `length`.
+    pub longest: f64,
+}
+
+/// Points that lie on one line to this, in radians, are straight wall.
+const STRAIGHT: f64 = 1e-4;
 
 /// A point on a wall.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -43,6 +62,8 @@ impl Walls {
             arc: Vec::new(),
             starts: vec![0],
             lengths: Vec::new(),
+            bends: Vec::new(),
+            bend_of: Vec::new(),
         };
         for (index, ring) in rings.enumerate() {
             let mut length = 0.0;
@@ -55,7 +76,39 @@ impl Walls {
             walls.starts.push(walls.points.len());
             walls.lengths.push(length);
         }
+        walls.bend_of = vec![NONE; walls.len()];
+        (0..walls.rings()).for_each(|ring| walls.find_bends(ring));
         walls
+    }
+
+    fn find_bends(&mut self, ring: usize) {
+        let points = self.ring(ring);
+        let turns = |walls: &Self, i: usize| walls.turn(i) > STRAIGHT;
+        // From a straight point on, so that no bend is cut in two; a ring without one is a bend altogether.
+        let start = points.clone().find(|&i| !turns(self, i)).unwrap_or(points.start);
+        let mut i = start;
+        for _ in points {
+            if turns(self, i) {
+                let before = self.previous(i);
+                let goes_on = i != start && self.bend_of[before] != NONE;
+                if !goes_on {
+                    self.bends.push(Bend::default());
+                }
+                let side = if goes_on { self.edge_length(before) } else { 0.0 };
+                let turn = self.turn(i);
+                self.bend_of[i] = self.bends.len() as u32 - 1;
+                if let Some(bend) = self.bends.last_mut() {
+                    let Bend { turn: so_far, length, longest } = *bend;
+                    *bend = Bend { turn: so_far + turn, length: length + side, longest: longest.max(side) };
+                }
+            }
+            i = self.next(i);
+        }
+    }
+
+    /// The bend a point belongs to; nothing where the wall is straight or turns towards the wood.
+    pub fn bend(&self, i: usize) -> Option<Bend> {
+        self.bends.get(self.bend_of[i] as usize).copied()
     }
 
     /// The same walls with some edges cut into equal parts: `parts[i]` for the edge that starts at point `i`.
