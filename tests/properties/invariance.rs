@@ -208,25 +208,27 @@ fn a_push_map_knows_what_the_check_knows() {
     assert!(seen > 0);
 }
 
-/// A frame whose window's corners are rounded by 1.5 mm, drawn with so many chords each. By a hair that decides at how many points a
-/// wall is pushed: the same ones are tried, however finely a case is cut.
+/// The drawer label with a narrower window, whose corners are rounded and drawn with so many chords each. By a hair that decides at how many
+/// points a wall is pushed: the same ones are tried, however finely a case is cut.
 #[test]
 fn how_finely_a_round_corner_is_drawn_changes_hardly_anything() {
+    const RADIUS: f64 = 1.4875;
+    let label = samples().into_iter().find(|case| case.name.starts_with("drawer-label")).expect("a label");
     let bar = |chords: u32| {
-        let corners = [(60.5, 20.5, 270.0), (60.5, 33.5, 0.0), (25.5, 33.5, 90.0), (25.5, 20.5, 180.0)];
+        let corners = [(62.0, 19.0, 270.0), (62.0, 35.0, 0.0), (24.0, 35.0, 90.0), (24.0, 19.0, 180.0)];
         let arc = |(x, y, from): (f64, f64, f64)| {
+            let inward = |at: f64, middle: f64| if at > middle { at - RADIUS } else { at + RADIUS };
+            let (cx, cy) = (inward(x, 43.0), inward(y, 27.0));
             (0..=chords).map(move |i| {
                 let (sin, cos) = (from + 90.0 * f64::from(i) / f64::from(chords)).to_radians().sin_cos();
-                (1.5_f64.mul_add(cos, x), 1.5_f64.mul_add(sin, y))
+                (RADIUS.mul_add(cos, cx), RADIUS.mul_add(sin, cy))
             })
         };
         let window: Vec<(f64, f64)> = corners.into_iter().flat_map(arc).collect();
-        let outline = vec![(5.0, 5.0), (81.0, 5.0), (81.0, 49.0), (5.0, 49.0)];
-        let mut frame = samples().into_iter().next().expect("a sample's wood");
-        frame.shape = Shape::new(geo::Polygon::new(outline.into(), vec![window.into()])).expect("a shape");
-        frame.board.grain = Angle::deg(0.0);
-        let finding = frame.afresh(&Options::default());
-        finding.places.first().expect("a bar").face.breaks_at_n
+        let outer = label.shape.polygon().exterior().clone();
+        let frame = geo::Polygon::new(outer, vec![window.into()]);
+        let frame = Case { shape: Shape::new(frame).expect("a shape"), ..label.clone() };
+        frame.afresh(&Options::default()).places.first().expect("a bar").face.breaks_at_n
     };
     let usual = bar(10);
     for chords in [11, 12, 14] {
