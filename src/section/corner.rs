@@ -76,8 +76,13 @@ pub(super) fn opens_ahead(
     let corner = |i: usize| walls.is_corner(i) || is_rounded_corner(walls, i, radius);
     let mut at = first_ahead(walls, touch, with_ring, reach, corner)?;
     let mut turn = walls.turn(at);
+    // Of a corner that the circle has rounded in part already less may be left.
     while turn < ROUNDED.start && !walls.is_corner(at) {
-        at = if with_ring { walls.next(at) } else { walls.previous(at) };
+        let next = if with_ring { walls.next(at) } else { walls.previous(at) };
+        if walls.bend(next).is_none() {
+            break;
+        }
+        at = next;
         turn += walls.turn(at);
     }
     Some(walls.point(at))

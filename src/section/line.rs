@@ -93,17 +93,8 @@ impl<'a> Line<'a> {
             }
             stops.push(stop(Some(i), after_gap, chord));
         }
-        if let ([first, .., last], End::Closed, false) = (&stops[..], branch.ends[0], skipped) {
-            // Round from the last to the first, up to where the run turns along the grain; the rest stands before the first.
-            let mut closing = Vec::new();
-            let stop =
-                |chord| Stop { link: None, after_gap: false, chord, crossing: crossing(&chord), ..*last };
-            fill(skeleton, &last.chord, &first.chord, &mut |chord| closing.push(stop(chord)));
-            let turned =
-                closing.iter().position(|stop| stop.crossing <= limits.leave()).unwrap_or(closing.len());
-            let before = closing.split_off(turned);
-            stops.extend(closing);
-            stops.splice(0..0, before);
+        if branch.ends[0] == End::Closed && !skipped {
+            close(&mut stops, skeleton, limits.leave(), crossing);
         }
         for i in 1..stops.len() {
             stops[i].along = stops[i - 1].along + distance(stops[i - 1].chord.centre, stops[i].chord.centre);
@@ -206,6 +197,19 @@ fn opens_at(crossings: &[(usize, f64)], leave: f64) -> usize {
         .chain(before)
         .find(|(_, crossing)| *crossing <= leave)
         .map_or(crossings[0].0, |&(link, _)| link)
+}
+
+/// Fills a closed branch round from its last stop to its first: up to where the run turns along the grain at the end, and from there on before the
+/// first.
+fn close(stops: &mut Vec<Stop>, skeleton: &Skeleton, leave: f64, crossing: impl Fn(&Chord) -> f64) {
+    let [first, .., last] = &stops[..] else { return };
+    let mut closing = Vec::new();
+    let stop = |chord| Stop { link: None, after_gap: false, chord, crossing: crossing(&chord), ..*last };
+    fill(skeleton, &last.chord, &first.chord, &mut |chord| closing.push(stop(chord)));
+    let turned = closing.iter().position(|stop| stop.crossing <= leave).unwrap_or(closing.len());
+    let before = closing.split_off(turned);
+    stops.extend(closing);
+    stops.splice(0..0, before);
 }
 
 /// Adds chords between two neighbours so that none is farther from the next than [`CLOSE`] of its radius: where

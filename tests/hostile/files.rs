@@ -39,6 +39,27 @@ fn a_filled_bow_tie_is_two_pieces() {
     measures(&good(file!("filled_bow_tie.svg")), &[400.0, 400.0]);
 }
 
+/// Across a waist of 12 mm of a bar 20 wide the grain is short, and that is where it breaks.
+#[test]
+fn a_shallow_waist_with_rounded_bottoms_has_an_end() {
+    let design = good(file!("waist.svg"));
+    let [piece] = &design.pieces[..] else { panic!("one piece") };
+    for grain in [90.0, 60.0, 135.0] {
+        let board = Board {
+            thickness: Length::mm(12.0),
+            grain: Angle::deg(grain),
+            rings: Rings::Unknown,
+            moisture_pct: 12.0,
+        };
+        let maple = Wood::find("hard maple").unwrap().mechanics(&board, &OwnValues::default()).unwrap();
+        let options = check::Options { solid: false, ..check::Options::default() };
+        let found =
+            check::check(&piece.name, &piece.shape, &board, &maple, &Pushes::default(), &options).unwrap();
+        let weakest = &found.places[0];
+        assert!((weakest.neck_mm - 12.0).abs() < 0.05, "{grain}: {}", weakest.neck_mm);
+    }
+}
+
 /// A board, by thickness and grain, along which a tip's own width is a quarter of a thousandth of a millimetre.
 #[test]
 fn needles_have_a_solid_model() {

@@ -264,12 +264,18 @@ fn remedy(place: &Place) -> Option<Value> {
 }
 
 fn insert(insert: &Insert) -> Value {
+    let mut found = strip(insert);
+    found["depth_mm"] = number(insert.depth_mm, 4);
+    found["show_face_mm"] = number(insert.show_face_mm, 4);
+    found
+}
+
+/// What is laid across a weak place, let in or glued on: all but how thick it is.
+fn strip(insert: &Insert) -> Value {
     json!({
         "outline_mm": polygon(&insert.outline),
         "after_piercing_mm": insert.after_piercing.iter().map(polygon).collect::<Vec<_>>(),
         "grain_deg": number(insert.grain_deg, 3),
-        "depth_mm": number(insert.depth_mm, 4),
-        "show_face_mm": number(insert.show_face_mm, 4),
         "length_mm": number(insert.length_mm, 4),
         "width_mm": number(insert.width_mm, 4),
     })

@@ -106,7 +106,7 @@ impl Job {
 
     /// Those pushes that are to be tried: where the case was looked at, those that were worth it. Meshes differ in where the same push comes to
     /// act, so that a wall may be pushed at other points; each that was worth it is tried at the nearest of them at least.
-    pub(super) fn chosen(&self, mut tried: Vec<Tried>) -> Vec<Tried> {
+    pub(super) fn worth_trying(&self, mut tried: Vec<Tried>) -> Vec<Tried> {
         let Some(only) = &self.only else { return tried };
         let same_kind = |spot: &Spot, here: Spot| (spot.kind, spot.face) == (here.kind, here.face);
         let mut keep: Vec<bool> = tried

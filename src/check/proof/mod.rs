@@ -277,7 +277,7 @@ impl Proof<'_> {
     /// What a place bears once the wood in front of its ply has cracked.
     fn left_after(&self, job: &Job, elastic: &Elastic) -> Option<f64> {
         let model = self.model(job, elastic, job.fineness())?;
-        let tried = job.chosen(model.pushes(&job.inside));
+        let tried = job.worth_trying(model.pushes(&job.inside));
         model.planes.left_after_crack(&model.answers(&tried)?)
     }
 
@@ -289,7 +289,7 @@ impl Proof<'_> {
     /// The weakest answers of a case, place by place.
     fn outcome(&self, job: &Job, elastic: &Elastic) -> Option<Outcome> {
         let model = self.model(job, elastic, job.fineness())?;
-        let tried = job.chosen(model.pushes(&job.inside));
+        let tried = job.worth_trying(model.pushes(&job.inside));
         let answers = model.answers(&tried)?;
         let weakest = model.planes.weakest(&answers, |plane| model.owners[plane]).into_iter();
         let of_place = |((k, _), found): ((usize, Part), [Option<Weakest>; 2])| {

@@ -185,16 +185,10 @@ fn strip(strip: &Strip) -> Value {
 
 /// A board glued on the back.
 fn backer(strip: &Strip) -> Value {
-    let insert = &strip.insert;
-    json!({
-        "places": strip.places,
-        "outline_mm": polygon(&insert.outline),
-        "after_piercing_mm": insert.after_piercing.iter().map(polygon).collect::<Vec<_>>(),
-        "grain_deg": number(insert.grain_deg, 3),
-        "thickness_mm": number(insert.depth_mm, 4),
-        "length_mm": number(insert.length_mm, 4),
-        "width_mm": number(insert.width_mm, 4),
-    })
+    let mut found = super::strip(&strip.insert);
+    found["places"] = json!(strip.places);
+    found["thickness_mm"] = number(strip.insert.depth_mm, 4);
+    found
 }
 
 /// The swing that was judged for, and which glue lasts.
