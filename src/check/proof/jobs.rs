@@ -11,7 +11,6 @@ use crate::{
 use super::{
     super::{Case, Place, PushKind, groups::Groups, judge::Role, places::Run, ply::Ply},
     Proof,
-    model::Fineness,
     planes::{self, Candidate, Drawn},
     pushes::Tried,
     site::Fence,
@@ -68,10 +67,9 @@ impl Job {
         Self { case, fences, asked, inside, only: None, opened: false, strong: Vec::new(), left: Vec::new() }
     }
 
-    /// How finely it is cut; of what bears many times its push a coarser cut will do.
-    pub(super) fn fineness(&self) -> Fineness {
-        let all_strong = self.asked.iter().all(|(place, _)| self.strong.contains(place));
-        if all_strong { Fineness::COARSE } else { Fineness::of(self.case) }
+    /// Whether all that is asked bears many times its push by the closed form.
+    pub(super) fn is_strong(&self) -> bool {
+        self.asked.iter().all(|(place, _)| self.strong.contains(place))
     }
 
     /// The same without the places that bear many times their push, where others are left: lines through them may crowd a mesh, or make it
@@ -102,6 +100,17 @@ impl Job {
     /// The same case asked of one plane of a place under one push.
     pub(super) fn only_at(&self, place: usize, plane: Candidate, spot: Spot) -> Self {
         Self { asked: vec![(place, vec![plane])], only: Some(vec![spot]), ..self.clone() }
+    }
+
+    /// The same case asked of some planes of its places, each by place and number, under some pushes; nothing where none is left.
+    pub(super) fn of_only(&self, kept: &[(usize, usize)], spots: Vec<Spot>) -> Option<Self> {
+        let planes_of = |(place, planes): &(usize, Vec<Candidate>)| {
+            let numbered = planes.iter().enumerate().filter(|(plane, _)| kept.contains(&(*place, *plane)));
+            let planes: Vec<Candidate> = numbered.map(|(_, plane)| *plane).collect();
+            (!planes.is_empty()).then_some((*place, planes))
+        };
+        let asked: Vec<_> = self.asked.iter().filter_map(planes_of).collect();
+        (!asked.is_empty()).then(|| Self { asked, only: Some(spots), ..self.clone() })
     }
 
     /// Those pushes that are to be tried: where the case was looked at, those that were worth it. Meshes differ in where the same push comes to

@@ -24,10 +24,10 @@ const BORNE_OUT: f64 = 0.5;
 pub(super) struct Sight {
     /// The place, and the plane's number among those asked of it.
     pub(super) place: usize,
-    plane: usize,
+    pub(super) plane: usize,
     part: Part,
     /// Of every push its spot and the greatest index on the plane.
-    peaks: Vec<(Spot, f64)>,
+    pub(super) peaks: Vec<(Spot, f64)>,
 }
 
 impl Sight {
@@ -78,27 +78,21 @@ impl Proof<'_> {
             let mut only: Vec<Spot> = Vec::new();
             for sight in kept_sights {
                 let spots = sight.peaks.iter().filter(|(spot, peak)| worth(sight, spot.kind, *peak));
-                let new: Vec<Spot> =
-                    spots.map(|(spot, _)| *spot).filter(|spot| !only.contains(spot)).collect();
-                only.extend(new);
+                spots.for_each(|(spot, _)| add(&mut only, *spot));
             }
-            for (place, planes) in &mut job.asked {
-                let mut plane = 0..;
-                planes.retain(|_| plane.next().is_some_and(|plane| kept.contains(&(*place, plane))));
-            }
-            job.asked.retain(|(_, planes)| !planes.is_empty());
-            job.only = Some(only);
-            (!job.asked.is_empty()).then_some(job)
+            job.of_only(&kept, only)
         };
         jobs.into_iter().zip(sights).filter_map(narrow).collect()
     }
 
     /// A case with what is seen of it; where it cannot be seen whole, without its strong places.
     fn seen(&self, job: &Job, elastic: &Elastic) -> (Job, Option<Vec<Sight>>) {
-        if let Some(sights) = self.sights(job, elastic) {
+        if let Some(sights) = self.sights(job, Fineness::LOOK, elastic) {
             return (job.clone(), Some(sights));
         }
-        let fewer = job.without_strong().and_then(|fewer| Some((self.sights(&fewer, elastic)?, fewer)));
+        let fewer = job
+            .without_strong()
+            .and_then(|fewer| Some((self.sights(&fewer, Fineness::LOOK, elastic)?, fewer)));
         fewer.map_or_else(|| (job.clone(), None), |(sights, fewer)| (fewer, Some(sights)))
     }
 
@@ -130,9 +124,10 @@ impl Proof<'_> {
         jobs.iter().flat_map(|job| job.strong.iter().copied()).filter(is_far).collect()
     }
 
-    pub(super) fn sights(&self, job: &Job, elastic: &Elastic) -> Option<Vec<Sight>> {
-        let model = self.model(job, elastic, Fineness::LOOK)?;
-        let tried = model.pushes(&job.inside);
+    /// What a case shows, cut so finely.
+    pub(super) fn sights(&self, job: &Job, fineness: Fineness, elastic: &Elastic) -> Option<Vec<Sight>> {
+        let model = self.model(job, elastic, fineness)?;
+        let tried = job.worth_trying(model.pushes(&job.inside));
         let answers = model.answers(&tried)?;
         let peaks = model.planes.peaks(&answers, model.candidates.len());
         let spots: Vec<Spot> = tried.iter().map(|tried| tried.spot()).collect();
@@ -148,8 +143,15 @@ impl Proof<'_> {
     }
 }
 
-/// Place and number of the planes seen, without those beside a weaker one of the same place.
-fn weakest_of_alike(job: &Job, mut sights: Vec<&Sight>, kind: PushKind) -> Vec<(usize, usize)> {
+/// Adds a spot to those that are tried.
+pub(super) fn add(spots: &mut Vec<Spot>, new: Spot) {
+    if !spots.contains(&new) {
+        spots.push(new);
+    }
+}
+
+/// Place and number of the planes seen, the weakest first, without those beside a weaker one of the same place.
+pub(super) fn weakest_of_alike(job: &Job, mut sights: Vec<&Sight>, kind: PushKind) -> Vec<(usize, usize)> {
     let place_of = |sight: &Sight| job.asked.iter().find(|(place, _)| *place == sight.place);
     let plane_of = |sight: &Sight| place_of(sight).map(|(_, planes)| planes[sight.plane]);
     let mut kept: Vec<&Sight> = Vec::new();

@@ -6,6 +6,7 @@
 //! factored once, pushed everywhere at once, and asked for the mean tractions on every plane. The least push that
 //! brings any of them to the wood's strength is the answer; the closed form's stays beside it.
 
+mod closer;
 mod floors;
 mod glue_lines;
 mod jobs;
@@ -46,6 +47,7 @@ use super::{
 };
 
 use jobs::Job;
+use model::Fineness;
 use planes::Candidate;
 use study::Weakest;
 
@@ -90,6 +92,21 @@ struct Outcome {
     crowded: Vec<usize>,
     /// Places that the case had to be cut without.
     left: Vec<usize>,
+}
+
+impl Outcome {
+    /// The greatest index of a place under a kind of push of 1 N.
+    fn index(&self, place: usize, kind: PushKind) -> Option<f64> {
+        let of_place = self.weakest.iter().filter(|(other, _)| *other == place);
+        let found = of_place.filter_map(|(_, found)| found[kind as usize]);
+        found.map(|(weakest, _)| weakest.index.value).max_by(f64::total_cmp)
+    }
+
+    /// Both together, of one case.
+    fn with(mut self, other: Self) -> Self {
+        self.weakest.extend(other.weakest);
+        self
+    }
 }
 
 impl Proof<'_> {
@@ -276,7 +293,7 @@ impl Proof<'_> {
 
     /// What a place bears once the wood in front of its ply has cracked.
     fn left_after(&self, job: &Job, elastic: &Elastic) -> Option<f64> {
-        let model = self.model(job, elastic, job.fineness())?;
+        let model = self.model(job, elastic, self.fineness(job))?;
         let tried = job.worth_trying(model.pushes(&job.inside));
         model.planes.left_after_crack(&model.answers(&tried)?)
     }
@@ -286,9 +303,27 @@ impl Proof<'_> {
         self.plies.iter().any(Ply::is_layer)
     }
 
+    /// How finely a case is cut. On a mended piece, which is tried many times over, a coarser cut will do for what bears many times
+    /// its push, and for all places in one piece.
+    fn fineness(&self, job: &Job) -> Fineness {
+        let will_do = !self.plies.is_empty() && (job.is_strong() || job.case == Case::Carried);
+        if will_do { Fineness::COARSE } else { Fineness::FINE }
+    }
+
     /// The weakest answers of a case, place by place.
     fn outcome(&self, job: &Job, elastic: &Elastic) -> Option<Outcome> {
-        let model = self.model(job, elastic, job.fineness())?;
+        let fineness = self.fineness(job);
+        // All places in one piece are too many for the finest mesh to follow each plane of them.
+        let closer = (job.case == Case::Carried && fineness == Fineness::FINE)
+            .then(|| self.closer(job, elastic))
+            .flatten();
+        let fineness = if job.case == Case::Carried { Fineness::COARSE } else { fineness };
+        closer.or_else(|| self.solved_by(job, elastic, fineness))
+    }
+
+    /// The weakest answers of a case that is cut so finely.
+    fn solved_by(&self, job: &Job, elastic: &Elastic, fineness: Fineness) -> Option<Outcome> {
+        let model = self.model(job, elastic, fineness)?;
         let tried = job.worth_trying(model.pushes(&job.inside));
         let answers = model.answers(&tried)?;
         let weakest = model.planes.weakest(&answers, |plane| model.owners[plane]).into_iter();

@@ -7,7 +7,7 @@ use crate::{
 };
 
 use super::{
-    Case, Proof,
+    Proof,
     jobs::{Job, every},
     layup::{LayUp, zone},
     outline::{simplified, without_notches},
@@ -19,7 +19,7 @@ use super::{
 };
 
 /// How finely a case is cut.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Fineness {
     /// Layers of elements in a plain board; and in each ply of one that has some.
     layers: usize,
@@ -48,11 +48,10 @@ impl Fineness {
         follows_all: false,
     };
     /// For a place alone: forces of arms come within 3 % of another library's (see the tests).
-    const PLACE: Self =
+    pub(super) const FINE: Self =
         Self { layers: 3, each: 2, at_ends: 0.4, along: 1.5, growth: 0.3, asks_all: true, follows_all: true };
-    /// For strong places alone, and for all places in one piece, which have several times the unknowns: one layer a ply, made up for in its middle. Of five samples
-    /// every answer lies within 3.3 % of those with all sides halved and two layers for one, but for one of ninety-eight;
-    /// two layers and finer sides, at half as much time again, come no nearer (docs/mechanics.md).
+    /// For a second look at all places in one piece, which has several times the unknowns; and for strong places of mended pieces.
+    /// One layer a ply, made up for in its middle: most answers lie within 5 % of the fine ones, of short places up to a quarter below.
     pub(super) const COARSE: Self =
         Self { layers: 1, each: 1, at_ends: 0.5, along: 2.0, growth: 0.5, asks_all: true, follows_all: true };
 
@@ -65,14 +64,6 @@ impl Fineness {
             at_ends: self.at_ends / 2.0,
             along: self.along / 2.0,
             ..self
-        }
-    }
-
-    /// What an answer of a case is worth.
-    pub(super) const fn of(case: Case) -> Self {
-        match case {
-            Case::Place => Self::PLACE,
-            Case::Carried => Self::COARSE,
         }
     }
 }
@@ -250,19 +241,16 @@ fn narrowest(outline: &[Point]) -> f64 {
     area.abs() / 2.0 / reach.max(1e-9)
 }
 
-/// The sides of a plane that lie in a part of the mesh: those that hang together with its free end.
+/// The sides of a plane that lie in a part of the mesh: those that hang together with an end of it that is free. Of a line from wall
+/// to wall one end may lie in wood that is held firm.
 fn within(part: &Part, chains: &Chains, candidate: &Candidate) -> Vec<Edge> {
-    let chain = if candidate.free[0] { chains.first() } else { chains.last() };
-    let Some(chain) = chain else { return Vec::new() };
-    let inside: Vec<Option<Edge>> = chain
-        .iter()
-        .map(|edge| part.edge(edge).filter(|edge| edge.sides.iter().all(Option::is_some)))
-        .collect();
-    if candidate.free[0] {
-        inside.iter().map_while(|edge| *edge).collect()
-    } else {
-        let mut kept: Vec<Edge> = inside.iter().rev().map_while(|edge| *edge).collect();
+    let inside = |edge: &Edge| part.edge(edge).filter(|edge| edge.sides.iter().all(Option::is_some));
+    let from_start = || chains.first().into_iter().flatten().map_while(inside).collect::<Vec<Edge>>();
+    let from_finish = || {
+        let mut kept: Vec<Edge> = chains.last().into_iter().flatten().rev().map_while(inside).collect();
         kept.reverse();
         kept
-    }
+    };
+    let kept = if candidate.free[0] { from_start() } else { Vec::new() };
+    if kept.is_empty() && (candidate.free[1] || !candidate.free[0]) { from_finish() } else { kept }
 }

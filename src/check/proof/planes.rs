@@ -244,6 +244,8 @@ impl Drawn<'_> {
     fn through(&self, p: Point, triangle: usize, near: &Near, found: &mut Found) {
         let along = direction(self.grain.as_rad());
         for (family, way) in [(Family::Grain, along), (Family::Fibre, left(along))] {
+            let p = found.in_line(family, p);
+            let triangle = self.mesh.locate(p, triangle);
             let ends = [-way, way].map(|way| self.mesh.leaves_at(p, way, triangle));
             found.keep(self.candidate(family, ends.map(|wall| wall.at), p, near));
         }
@@ -427,6 +429,20 @@ struct Found {
 }
 
 impl Found {
+    /// A point a hair beside a line of the family is put on it: a mesh that follows two lines side by side has to be as fine all along
+    /// as they are near each other.
+    fn in_line(&self, family: Family, p: Point) -> Point {
+        let foot = |old: &Candidate| {
+            let [from, to] = old.line;
+            let way = unit(to - from);
+            from + way * dot(p - from, way)
+        };
+        let feet = self.candidates.iter().filter(|old| old.family == family).map(foot);
+        feet.filter(|foot| distance(*foot, p) <= SAME * self.neck)
+            .min_by(|a, b| distance(*a, p).total_cmp(&distance(*b, p)))
+            .unwrap_or(p)
+    }
+
     fn keep(&mut self, candidate: Option<Candidate>) {
         let Some(new) = candidate else { return };
         // What a short line parts from a wide place is a crumb of a corner, and so is what a long one has of the place at its tip.

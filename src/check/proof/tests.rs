@@ -109,7 +109,7 @@ fn an_arm_parts_at_its_root_at_the_force_another_library_gives() {
     for name in ["arm_90", "arm_60", "arm_45", "letter"] {
         let body = &all["models"][name];
         let root = &body["planes"][0];
-        proved(body, Fineness::of(Case::Place), |model, _| {
+        proved(body, Fineness::FINE, |model, _| {
             let ends = [spot(&root["from"]), spot(&root["to"])];
             let same = |line: &[Point; 2]| {
                 let off = |a: [Point; 2]| distance(a[0], ends[0]).max(distance(a[1], ends[1]));
@@ -196,7 +196,7 @@ fn a_first_look_leaves_out_nothing_that_counts() {
     // What the look sees is what the fine model finds, as near as its coarse cut can tell: one layer, sides as long as the window.
     let mut seen = vec![[0.0_f64; 2]; stretches.len()];
     for job in &all {
-        for sight in proof.sights(job, &elastic).expect("it can be looked at") {
+        for sight in proof.sights(job, Fineness::LOOK, &elastic).expect("it can be looked at") {
             for kind in [PushKind::Face, PushKind::Side] {
                 let old = &mut seen[sight.place][kind as usize];
                 *old = old.max(sight.peak(kind));
@@ -236,14 +236,14 @@ fn halving_the_mesh_hardly_moves_the_answer() {
             });
             found
         };
-        let usual = forces(Fineness::of(Case::Place));
-        let halved = forces(Fineness::of(Case::Place).halved());
+        let usual = forces(Fineness::FINE);
+        let halved = forces(Fineness::FINE.halved());
         for (usual, halved) in usual.into_iter().zip(halved) {
             let moved = usual / halved - 1.0;
             assert!(moved.abs() < 0.02, "{name}: {usual} {halved}");
         }
-        // All places in one piece are cut more coarsely.
-        let coarse = forces(Fineness::of(Case::Carried));
+        // The second look at all places in one piece, by which the planes are chosen that the finest mesh follows.
+        let coarse = forces(Fineness::COARSE);
         for (coarse, usual) in coarse.into_iter().zip(usual) {
             assert!((coarse / usual - 1.0).abs() < 0.05, "{name}: {coarse} {usual}");
         }
