@@ -81,7 +81,7 @@ fn once(faults: Faults) -> Faults {
 /// The board file beside the design: it knows the board's thickness and wood.
 fn beside(args: &FitArgs, faults: &mut Faults) -> BoardFile {
     let Some(design) = &args.design else { return BoardFile::default() };
-    job::board_file(design, None).unwrap_or_else(|fault| {
+    job::board_beside(design).unwrap_or_else(|fault| {
         faults.push(fault);
         BoardFile::default()
     })
