@@ -235,7 +235,9 @@ pub(crate) struct DrawingArgs {
     /// Read more than usual before refusing, such as points=5000000
     ///
     /// bytes (of a file; usually 67108864), elements (each as often as it is used; 200000), shapes (10000), depth (of
-    /// nesting; 128), style (bytes of style sheet; 65536), points (of all outlines; 2000000).
+    /// nesting; 128), points (of all outlines; 2000000); of SVG also style (bytes of all style sheets, fewer in a drawing of
+    /// more than 7600 elements; 65536), attributes (of one element; 10000), namespaces (2000), letters (that entities
+    /// come to; 1048576).
     #[arg(long, hide_short_help = true, value_name = "NAME=NUMBER", value_parser = limit)]
     pub(crate) limit: Vec<(String, usize)>,
 
