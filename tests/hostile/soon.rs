@@ -78,6 +78,13 @@ fn large() -> Vec<(&'static str, String)> {
             d
         })
     };
+    let slots = |count: u32| {
+        (0..count).fold(String::new(), |mut d, i| {
+            let x = 2.0 + 96.0 / f64::from(count) * f64::from(i);
+            let _ = write!(d, "H{x:.3}V20H{:.3}V0", x + 0.3);
+            d
+        })
+    };
     let squares = |count: u32| {
         (0..count).fold(String::new(), |mut body, i| {
             let _ = write!(
@@ -110,6 +117,8 @@ fn large() -> Vec<(&'static str, String)> {
         lines
     });
     vec![
+        // Fifty slots a laser's width wide: as many places, each fragile.
+        ("slots.svg", format!("{page}<path d=\"M0 0{}H100V30H0Z\"/></svg>", slots(50))),
         ("million_points.svg", format!("{page}<polygon points=\"{}\"/></svg>", wave(1_000_000))),
         ("thousands_of_points.svg", format!("{page}<polygon points=\"{}\"/></svg>", wave(20_000))),
         ("thousands_of_pieces.svg", format!("{page}{}</svg>", squares(3_600))),

@@ -8,7 +8,7 @@ use shortgrain::design::{self, BoardFile, Design, Font};
 use shortgrain::units::{Angle, Length};
 use shortgrain::wood::{Board, Mechanics, OwnValues, Value, Wood, WoodError};
 
-use crate::args::{DesignArgs, DrawingArgs};
+use crate::args::{DesignArgs, DrawingArgs, UNKNOWNS};
 use crate::files;
 use crate::source;
 use crate::talk::Faults;
@@ -136,8 +136,18 @@ pub(crate) fn settle(design: &Path, file: Option<&BoardFile>, args: &DesignArgs)
         board,
         pushes: Pushes { face: face.unwrap_or(usual.face), side: side.unwrap_or(usual.side) },
         usual_pushes: face.is_none() && side.is_none(),
-        options: check::Options { crossing: pushes.crossing, ..check::Options::default() },
+        options: check::Options {
+            crossing: pushes.crossing,
+            unknowns: unknowns(&args.drawing),
+            ..check::Options::default()
+        },
     })
+}
+
+/// How many unknowns all solid models of a piece may have together.
+fn unknowns(args: &DrawingArgs) -> usize {
+    let typed = args.limit.iter().rev().find(|(name, _)| name == UNKNOWNS);
+    typed.map_or(check::Options::UNKNOWNS, |(_, most)| *most)
 }
 
 /// Why there is no wood of a name, and where all are shown.

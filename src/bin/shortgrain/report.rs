@@ -5,7 +5,7 @@ mod working;
 use std::fmt::Write;
 use std::path::Path;
 
-use shortgrain::check::{Case, Finding, Form, Insert, Mode, Place, Push, PushKind, Verdict};
+use shortgrain::check::{Case, Finding, Form, Insert, Mode, PieceRemark, Place, Push, PushKind, Verdict};
 use shortgrain::drawing::words;
 use shortgrain::units::Units;
 use shortgrain::wood::Rings;
@@ -70,6 +70,15 @@ pub(crate) fn loose(checked: &Checked) -> Vec<String> {
             ))
         })
         .collect()
+}
+
+/// What is left to the closed form, piece by piece.
+pub(crate) fn left_out(checked: &Checked) -> Vec<String> {
+    let is_left = |remark: &&PieceRemark| {
+        matches!(remark, PieceRemark::Hopeless { .. } | PieceRemark::TooMuchWork { .. })
+    };
+    let remarks = checked.findings.iter().flat_map(|finding| finding.remarks.iter().filter(is_left));
+    remarks.map(|remark| format!("{remark}.")).collect()
 }
 
 /// How many places are weak, in words.
