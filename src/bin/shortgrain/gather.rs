@@ -40,7 +40,7 @@ pub(crate) fn gather(
                 .to_owned(),
         );
     }
-    faults.extend(targets_in_the_way(&args.designs, out, picture));
+    faults.extend(targets_in_the_way(&args.designs, args.board.board.as_deref(), out, picture));
     faults.extend(of_verb);
     if args.has_no_answer(&faults) {
         return Err(faults);
@@ -92,16 +92,31 @@ pub(crate) fn each_piece<T, E: Display>(
 }
 
 /// Why something that was asked for cannot be written, before any work is done.
-pub(crate) fn targets_in_the_way(designs: &[PathBuf], out: &OutArgs, picture: Option<&PathBuf>) -> Faults {
+pub(crate) fn targets_in_the_way(
+    designs: &[PathBuf],
+    board: Option<&Path>,
+    out: &OutArgs,
+    picture: Option<&PathBuf>,
+) -> Faults {
     let json = out.json.as_ref().filter(|path| path.as_os_str() != "-");
     let named: Vec<&PathBuf> = json.into_iter().chain(picture).collect();
     let mut faults: Faults = json.into_iter().filter_map(|path| files::in_the_way(path, out.force)).collect();
     faults.extend(picture.and_then(|path| files::no_picture(path, out.force)));
-    if json.is_some() && json == picture {
+    if json.zip(picture).is_some_and(|(json, picture)| files::is_same(json, picture)) {
         faults.push("--json and --picture name the same file; choose two names".to_owned());
     }
-    for path in named.into_iter().filter(|path| designs.contains(path)) {
-        faults.push(format!("{} is the design itself; choose another name", path.display()));
+    for path in named {
+        let beside = designs.iter().map(|design| files::folder(design).join("board.toml"));
+        if designs.iter().any(|design| files::is_same(design, path)) {
+            faults.push(format!("{} is the design itself; choose another name", path.display()));
+        } else if board
+            .map(Path::to_owned)
+            .into_iter()
+            .chain(beside)
+            .any(|board| files::is_same(&board, path))
+        {
+            faults.push(format!("{} is the board file; choose another name", path.display()));
+        }
     }
     faults
 }
