@@ -361,18 +361,20 @@ fn what_changes_only_the_looks_is_told_once() {
     says(
         &told.join("\n"),
         &[
-            &["a filter (rect \"a\", line 9:1, and 1 more)"],
-            &["a place or size that a style gives (rect \"c\", line 11:1)"],
-            &["dashes (rect \"c\", line 11:1)"],
-            &["an animation (rect \"d\", line 12:1)"],
+            &["a filter (rect \"a\", line 10:1, and 1 more)"],
+            &["a place or size that a style gives (rect \"c\", line 12:1)"],
+            &["dashes (rect \"c\", line 12:1)"],
+            &["an animation (rect \"d\", line 13:1)"],
             &["a style sheet of another file (line 2:1)"],
             &["a rule that begins with @ (style, line 7:1, and 1 more)"],
             &["markers (style, line 7:1)"],
+            &["a rule whose selector is not known (style, line 7:1)"],
+            &["a value that has to be worked out (style, line 7:1)"],
         ],
     );
     let caution = design.reading.not_followed().expect("there is something");
     assert!(
-        caution.starts_with("What is seen is changed by a filter (rect \"a\", line 9:1, and 1 more); "),
+        caution.starts_with("What is seen is changed by a filter (rect \"a\", line 10:1, and 1 more); "),
         "{caution}"
     );
     assert_eq!(good(file!("waist.svg")).reading.not_followed(), None);

@@ -96,6 +96,10 @@ pub(super) fn unfollowed_declarations(text: &str) -> Vec<&'static str> {
         if NOTHING.contains(&plain.as_str()) {
             continue;
         }
+        if is_kept(&property) && ["var(", "calc(", "attr(", "env("].iter().any(|call| plain.contains(call)) {
+            all.push("a value that has to be worked out");
+            continue;
+        }
         let unread = property == "transform" && svgtypes::Transform::from_str(&plain).is_err();
         if let Some(what) = unfollowed(&property, &plain) {
             all.push(what);
@@ -207,12 +211,31 @@ pub(super) fn sheet(text: &str, shared: &BTreeMap<&str, usize>, paints: &mut Pai
         let close = matching(&rest[open..]).map_or(rest.len(), |end| open + end);
         if !at_rule {
             let body = &rest[open + 1..close];
+            if is_beyond(selector) && !declarations(body, paints).is_empty() {
+                unfollowed.push("a rule whose selector is not known");
+            }
             unfollowed.extend(unfollowed_declarations(body));
             kept += &format!("{} {{{}}}\n", each_of(selector, shared), declarations(body, paints));
         }
         rest = rest.get(close + 1..).unwrap_or_default();
     }
     Rules { kept, unfollowed }
+}
+
+/// Whether the resolver does not know a selector, and leaves its rule out.
+fn is_beyond(selector: &str) -> bool {
+    /// What it knows after a colon, and what no drawing as it lies there has.
+    const KNOWN: [&str; 10] =
+        ["first-child", "link", "visited", "hover", "active", "focus", "lang", "root", "before", "after"];
+    let classes = selector.split(':').skip(1).filter(|class| !class.is_empty());
+    let name = |class: &str| {
+        class
+            .split(|c: char| c != '-' && !c.is_alphanumeric())
+            .next()
+            .unwrap_or_default()
+            .to_ascii_lowercase()
+    };
+    selector.contains(" ~ ") || classes.map(name).any(|name| !KNOWN.contains(&name.as_str()))
 }
 
 /// What the ids begin with, up to a hyphen, of all elements that carry the id of that number.
@@ -315,6 +338,9 @@ mod tests {
         assert_eq!(named("R: 5px; transform:rotate(5deg)"), ["a place or size that a style gives"; 2]);
         assert!(named("transform:rotate(5)").is_empty());
         assert_eq!(unfollowed("width", "5"), None);
+        assert_eq!(named("fill:var(--wood); cursor:var(--c)"), ["a value that has to be worked out"]);
+        assert!(is_beyond("g > rect:nth-child(2)") && is_beyond("a ~ b") && is_beyond("rect:not(.wood)"));
+        assert!(!is_beyond("g > rect:first-child, a:hover, :root, b::before"));
     }
 
     #[test]
