@@ -137,6 +137,7 @@ fn found(
     origins.extend(tongues.iter().map(Origin::of_tongue));
     places.extend(tongues);
     let mut push_map = None;
+    let mut left_out = Vec::new();
     let thread = options.solid && thinnest(skeleton) < THREAD;
     if options.solid && !thread {
         let (grain, thickness) = (board.grain, board.thickness.as_mm());
@@ -152,9 +153,10 @@ fn found(
             wood,
             pushes,
             plies,
+            unknowns: options.unknowns,
         };
         let closed_form = places.clone();
-        proof.prove(&closed_form, &mut places, &origins);
+        left_out = proof.prove(&closed_form, &mut places, &origins);
         push_map = options.push_map.then(|| proof.push_map(&closed_form, &places, &origins));
         places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());
         if let Some(map) = &mut push_map {
@@ -178,7 +180,7 @@ fn found(
         openings: shape.polygon().interiors().len(),
         verdict,
         any_breaks,
-        remarks: nothing.into_iter().chain(hair).chain(thread).collect(),
+        remarks: nothing.into_iter().chain(hair).chain(thread).chain(left_out).collect(),
         places,
         push_map,
     }
@@ -228,8 +230,23 @@ fn thinnest(skeleton: &Skeleton) -> f64 {
 fn hair(skeleton: &Skeleton, places: &[Place]) -> Option<PieceRemark> {
     let links = skeleton.branches().iter().flat_map(|branch| &branch.links).filter(|link| link.kept);
     let thin = links.filter_map(|link| link.chord).filter(|chord| 2.0 * chord.radius < LEAST_WIDTH);
+    // Most places lie far from most thin wood: a box about each tells that at once.
+    let boxed = |place: &Place| {
+        let all = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
+        let [x0, y0, x1, y1] = place
+            .run
+            .iter()
+            .fold(all, |[x0, y0, x1, y1], p| [x0.min(p.x), y0.min(p.y), x1.max(p.x), y1.max(p.y)]);
+        let reach = LEAST_WIDTH + place.neck_mm;
+        ([x0 - reach, y0 - reach, x1 + reach, y1 + reach], reach)
+    };
+    let boxes: Vec<([f64; 4], f64)> = places.iter().map(boxed).collect();
     let listed = |at: Point| {
-        places.iter().any(|place| place.run.iter().any(|&p| distance(p, at) < LEAST_WIDTH + place.neck_mm))
+        places.iter().zip(&boxes).any(|(place, ([x0, y0, x1, y1], reach))| {
+            (*x0..=*x1).contains(&at.x)
+                && (*y0..=*y1).contains(&at.y)
+                && place.run.iter().any(|&p| distance(p, at) < *reach)
+        })
     };
     let chord = thin.filter(|chord| !listed(chord.centre)).min_by(|a, b| a.radius.total_cmp(&b.radius))?;
     Some(PieceRemark::Hair { at: chord.centre, width_mm: 2.0 * chord.radius })

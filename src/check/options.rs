@@ -44,6 +44,14 @@ pub struct Options {
     pub solid: bool,
     /// Whether the whole face is pushed point by point ([`PushMap`](super::PushMap)); it takes several times as long as the check.
     pub push_map: bool,
+    /// About so many unknowns the solid models of a piece may have together; places beyond that, the strongest, are left to the closed
+    /// form. By default [`UNKNOWNS`](Self::UNKNOWNS).
+    pub unknowns: usize,
+}
+
+impl Options {
+    /// Half as many again as the finest of our samples comes to, a honeycomb of sixty bars: some seconds.
+    pub const UNKNOWNS: usize = 1_500_000;
 }
 
 impl Default for Options {
@@ -54,6 +62,7 @@ impl Default for Options {
             sweep: None,
             solid: true,
             push_map: false,
+            unknowns: Self::UNKNOWNS,
         }
     }
 }

@@ -23,6 +23,18 @@ pub enum PieceRemark {
     },
     /// Somewhere it is too thin for a solid model of it.
     Thread,
+    /// Places that bear so little by the closed form that a solid model would not help them.
+    Hopeless {
+        /// How many are left to the closed form.
+        places: usize,
+    },
+    /// Places that are left to the closed form because there are so many, or because models of them would be so large.
+    TooMuchWork {
+        /// How many.
+        places: usize,
+        /// About so many unknowns all models together may have.
+        unknowns: usize,
+    },
 }
 
 impl fmt::Display for PieceRemark {
@@ -41,8 +53,24 @@ impl fmt::Display for PieceRemark {
                 "Some of its wood is thinner than 0.05 mm, which no solid model can follow, so all its numbers are the closed \
                  form's alone: cut that thread through in the drawing, or widen it",
             ),
+            Self::Hopeless { places } => write!(
+                f,
+                "Of the places that bear less than a tenth of the push the weakest have a solid model. {} is left to the closed form (~): \
+                 none would make it bear ten times as much",
+                counted(*places)
+            ),
+            Self::TooMuchWork { places, unknowns } => write!(
+                f,
+                "{} is left to the closed form (~), the strongest there are: the solid models of a piece have about {unknowns} unknowns in \
+                 all, unless you let them have more (--limit unknowns=NUMBER)",
+                counted(*places)
+            ),
         }
     }
+}
+
+fn counted(places: usize) -> String {
+    if places == 1 { "One other place".to_owned() } else { format!("Each of {places} others") }
 }
 
 /// Of a place.

@@ -201,3 +201,46 @@ fn a_slanting_arm_is_one_place() {
         assert_eq!(finding.places.len(), 1, "{degrees}: {:?}", finding.places);
     }
 }
+
+/// Teeth on a spine, each of its own width and length.
+fn teeth(sizes: impl Iterator<Item = [f64; 2]>) -> Finding {
+    let sizes: Vec<[f64; 2]> = sizes.collect();
+    let long = 10.0 * sizes.len() as f64;
+    let mut ring = vec![[0.0, 30.0], [0.0, 0.0], [long, 0.0], [long, 30.0]];
+    for (tooth, [width, length]) in sizes.iter().enumerate().rev() {
+        let x = 10.0 * tooth as f64 + 3.0;
+        ring.extend([[x + width, 30.0], [x + width, 30.0 + length], [x, 30.0 + length], [x, 30.0]]);
+    }
+    let shape = Shape::new(Polygon::new(ring.into(), Vec::new())).expect("a shape");
+    let options = Options { unknowns: 1, ..Options::default() };
+    check("teeth", &shape, &board(12.0, 0.0), &cherry(), &Pushes::default(), &options).expect("a finding")
+}
+
+fn unproved(finding: &Finding) -> usize {
+    finding.places.iter().filter(|place| place.face.solved.is_none()).count()
+}
+
+/// Bristles half a millimetre wide and 20 long bear about 3.9/0.75·(12·0.25/6)/20 = 0.13 N on a side where 45 N are asked.
+#[test]
+fn of_hopeless_places_the_weakest_alone_are_proved() {
+    let finding = teeth((0..9).map(|k| [0.5, 20.0 + f64::from(k)]));
+    assert_eq!((finding.places.len(), unproved(&finding)), (9, 5));
+    assert!(finding.remarks.contains(&PieceRemark::Hopeless { places: 5 }), "{:?}", finding.remarks);
+    assert!(finding.places.iter().all(|place| place.verdict == Verdict::Fragile));
+    // The weakest is the longest.
+    assert!(finding.places.iter().find(|place| place.face.solved.is_some()).is_some_and(|p| p.at.x > 50.0));
+}
+
+/// With next to no unknowns allowed the four weakest places are proved all the same.
+#[test]
+fn places_beyond_the_work_allowed_are_told() {
+    let finding = teeth((0..7).map(|k| [3.0 + 0.4 * f64::from(k), 20.0]));
+    assert_eq!((finding.places.len(), unproved(&finding)), (7, 3));
+    let told = PieceRemark::TooMuchWork { places: 3, unknowns: 1 };
+    assert!(finding.remarks.contains(&told), "{:?}", finding.remarks);
+    let widest = |solved: bool| {
+        let all = finding.places.iter().filter(|place| place.face.solved.is_some() == solved);
+        all.map(|place| place.width_mm).fold(0.0, f64::max)
+    };
+    assert!(widest(true) < widest(false));
+}

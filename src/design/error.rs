@@ -387,7 +387,7 @@ impl fmt::Display for FaultKind {
                 write!(f, "the drawing could not be resolved ({reason}); save it again as plain SVG")
             }
             Self::TooMuch { what, limit } => {
-                match what.split([' ', ',']).next().filter(|name| Limits::NAMES.contains(name)) {
+                match Limits::on(what) {
                     Some(name) => write!(
                         f,
                         "the drawing has more than {limit} {what}; simplify it, split it into several files, or raise the \

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::{Fault, FaultKind, Place};
+use super::{Fault, FaultKind, Place, printable};
 use crate::units::{Length, LengthUnit};
 
 /// What a reader may be told.
@@ -99,15 +99,16 @@ impl Pick {
     pub(crate) fn missing_layers(&self, known: &BTreeSet<String>) -> Vec<Fault> {
         let wanted = self.layers.iter().filter(|wanted| !known.iter().any(|layer| alike(layer, wanted)));
         let kind = |name: &String| FaultKind::NoSuchLayer {
-            name: name.clone(),
+            name: printable::name(name),
             known: known.iter().cloned().collect(),
         };
         wanted.map(|name| Fault { place: Place::default(), kind: kind(name) }).collect()
     }
 }
 
+/// Capitals and small letters are alike; a long name may be typed whole or as it is told.
 fn alike(a: &str, b: &str) -> bool {
-    a.to_lowercase() == b.to_lowercase()
+    printable::name(a).to_lowercase() == printable::name(b).to_lowercase()
 }
 
 /// How much is read before the reader refuses: bounds on time and memory for files that nobody drew.
@@ -121,8 +122,14 @@ pub struct Limits {
     pub shapes: usize,
     /// Elements within elements.
     pub depth: usize,
-    /// Bytes of style sheet.
+    /// Bytes of all style sheets, fewer in a drawing of very many elements.
     pub style: usize,
+    /// Attributes of one element.
+    pub attributes: usize,
+    /// Different namespaces of a file.
+    pub namespaces: usize,
+    /// Letters, in bytes, that entities come to where they are named.
+    pub letters: usize,
     /// Points of all outlines.
     pub points: usize,
     /// The least a piece may measure in its larger direction.
@@ -141,6 +148,9 @@ impl Default for Limits {
             shapes: 10_000,
             depth: 128,
             style: 64 << 10,
+            attributes: 10_000,
+            namespaces: 2_000,
+            letters: 1 << 20,
             points: 2_000_000,
             smallest: Length::mm(1.0),
             largest: Length::mm(5000.0),
@@ -151,7 +161,19 @@ impl Default for Limits {
 
 impl Limits {
     /// The names of those that are numbers.
-    pub const NAMES: [&str; 6] = ["bytes", "elements", "shapes", "depth", "style", "points"];
+    pub const NAMES: [&str; 9] =
+        ["bytes", "elements", "shapes", "depth", "style", "attributes", "namespaces", "letters", "points"];
+
+    /// The name of the limit on what there is too much of, which begins with that name or a usual word for it.
+    pub(crate) fn on(what: &str) -> Option<&'static str> {
+        let word = what.split([' ', ',']).next()?;
+        let name = match word {
+            "levels" => "depth",
+            "lines" => "points",
+            other => other,
+        };
+        Self::NAMES.into_iter().find(|known| *known == name)
+    }
 
     /// Sets one by its name; `false` when there is none of that name.
     pub fn set(&mut self, name: &str, most: usize) -> bool {
@@ -161,6 +183,9 @@ impl Limits {
             "shapes" => &mut self.shapes,
             "depth" => &mut self.depth,
             "style" => &mut self.style,
+            "attributes" => &mut self.attributes,
+            "namespaces" => &mut self.namespaces,
+            "letters" => &mut self.letters,
             "points" => &mut self.points,
             _ => return false,
         };

@@ -140,6 +140,15 @@ pub enum Note {
         /// Whether it took anything away.
         cut: bool,
     },
+    /// Something changes what is seen and is not followed.
+    NotFollowed {
+        /// What it is: `a filter`.
+        what: &'static str,
+        /// The first element that asks for it, and its line.
+        whose: String,
+        /// How many more do.
+        more: usize,
+    },
     /// Text was set in a font.
     Lettered {
         /// The text element.
@@ -246,9 +255,20 @@ impl fmt::Display for Note {
             Self::Clipped { what, cut: false } => {
                 write!(f, "whole: {what}, its clip path takes nothing away")
             }
+            Self::NotFollowed { what, whose, more } => {
+                write!(f, "not followed: {}, though it changes what is seen", unfollowed(what, whose, *more))
+            }
             Self::Lettered { what, words, font } => write!(f, "letters: {what}, \"{words}\" set in {font}"),
             Self::OffPage { name } => write!(f, "note: {name} lies partly outside the page"),
         }
+    }
+}
+
+/// Something that is not followed, and whose it is.
+fn unfollowed(what: &str, whose: &str, more: usize) -> String {
+    match more {
+        0 => format!("{what} ({whose})"),
+        more => format!("{what} ({whose}, and {more} more)"),
     }
 }
 
@@ -294,6 +314,23 @@ impl Reading {
              meant, join the ends.",
             at.x, at.y
         ))
+    }
+}
+
+impl Reading {
+    /// What changes how the drawing looks and is not followed; nothing where all is.
+    pub fn not_followed(&self) -> Option<String> {
+        let all = self.notes.iter().filter_map(|note| match note {
+            Note::NotFollowed { what, whose, more } => Some(unfollowed(what, whose, *more)),
+            _ => None,
+        });
+        let all: Vec<String> = all.collect();
+        (!all.is_empty()).then(|| {
+            format!(
+                "What is seen is changed by {}. None of it is followed: the wood is judged as drawn without. Compare the picture, and                  where it matters draw the outline itself.",
+                all.join("; ")
+            )
+        })
     }
 }
 

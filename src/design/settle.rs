@@ -10,7 +10,7 @@ use super::join::{Joined, Run, doubled, join, near};
 use super::nest::{Role, composed, roles, united};
 use super::outline::{Area, enclosed, ring};
 use super::reading::{LeftOut, Note, all_left_out};
-use super::{Fault, FaultKind, Options, Page, Pick, Piece, Place};
+use super::{Fault, FaultKind, Options, Page, Pick, Piece, Place, printable};
 use crate::shape::plane::{Point, distance, extent, point};
 use crate::shape::{GRID_PER_MM, GridPoint, Region, Shape, bridged, snapped};
 
@@ -303,7 +303,7 @@ impl Settling<'_> {
         for wanted in &self.options.pick.pieces {
             let one = Pick { pieces: vec![wanted.clone()], ..Pick::default() };
             if !names.iter().any(|name| one.takes_piece(name)) {
-                let kind = FaultKind::NoSuchPiece { name: wanted.clone(), known: names.clone() };
+                let kind = FaultKind::NoSuchPiece { name: printable::name(wanted), known: names.clone() };
                 self.fault(Place::default(), kind);
             }
         }

@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
-use crate::shape::plane::{Point, distance, dot, nearest_on_segment, point};
+use crate::shape::plane::{Point, dot, nearest_on_segment, point};
 
 /// The wood seen from the face, with every line the mesh has to follow and how fine it has to be.
 pub struct Plan<'a> {
@@ -67,7 +67,7 @@ impl Grading {
 
     /// The same, made ready to be asked at very many points.
     pub const fn sizes(&self) -> Sizes<'_> {
-        Sizes { grading: self, cells: RefCell::new(BTreeMap::new()) }
+        Sizes { grading: self, cells: RefCell::new(BTreeMap::new()), blocks: RefCell::new(BTreeMap::new()) }
     }
 
     fn least<'a>(&self, p: Point, places: impl Iterator<Item = &'a ([Point; 2], f64)>) -> f64 {
@@ -93,38 +93,46 @@ impl Grading {
 pub struct Sizes<'a> {
     grading: &'a Grading,
     cells: RefCell<BTreeMap<[i64; 2], Vec<u32>>>,
+    /// The same of larger squares, from which those of the small ones are taken.
+    blocks: RefCell<BTreeMap<[i64; 2], Vec<u32>>>,
 }
 
 impl Sizes<'_> {
-    /// Side of a square, in mm.
+    /// Side of a square, in mm, and of a larger one.
     const CELL: f64 = 4.0;
+    const BLOCK: f64 = 32.0;
 
     /// The size wanted at a point.
     pub fn size(&self, p: Point) -> f64 {
-        let cell = [p.x, p.y].map(|x| (x / Self::CELL).floor() as i64);
+        let number = |side: f64| [p.x, p.y].map(|x| (x / side).floor() as i64);
+        let (cell, block) = (number(Self::CELL), number(Self::BLOCK));
         let mut cells = self.cells.borrow_mut();
-        let counting = cells.entry(cell).or_insert_with(|| self.counting(cell));
+        let counting = cells.entry(cell).or_insert_with(|| {
+            let mut blocks = self.blocks.borrow_mut();
+            let all = 0..self.grading.places.len() as u32;
+            let block = blocks.entry(block).or_insert_with(|| self.counting(block, Self::BLOCK, all));
+            self.counting(cell, Self::CELL, block.iter().copied())
+        });
         self.grading.least(p, counting.iter().map(|&place| &self.grading.places[place as usize]))
     }
 
-    /// The places that may be the least somewhere in a square: none that asks for more all over it than another does anywhere in it.
-    fn counting(&self, cell: [i64; 2]) -> Vec<u32> {
+    /// The places among some that may be the least somewhere in a square: none that asks for more all over it than another does
+    /// anywhere in it.
+    fn counting(&self, square: [i64; 2], side: f64, among: impl Iterator<Item = u32>) -> Vec<u32> {
         let Grading { places, most, slope } = self.grading;
-        let [x, y] = cell.map(|number| (number as f64 + 0.5) * Self::CELL);
+        let [x, y] = square.map(|number| (number as f64 + 0.5) * side);
+        let middle = point(x, y);
         // From the middle to a corner, and a hair more.
-        let reach = slope * (std::f64::consts::FRAC_1_SQRT_2 * Self::CELL + 1e-6);
-        let in_the_middle: Vec<f64> = places
-            .iter()
-            .map(|&([from, to], size)| {
-                slope.mul_add(distance(nearest_on_segment(point(x, y), from, to).0, point(x, y)), size)
-            })
-            .collect();
-        let least = in_the_middle.iter().fold(*most, |least, size| least.min(size + reach));
-        (0u32..)
-            .zip(&in_the_middle)
-            .filter(|(_, size)| **size - reach <= least)
-            .map(|(place, _)| place)
-            .collect()
+        let reach = slope * (std::f64::consts::FRAC_1_SQRT_2 * side + 1e-6);
+        let size = |place: u32| {
+            let ([from, to], size) = places[place as usize];
+            let away = nearest_on_segment(middle, from, to).0 - middle;
+            size + slope * dot(away, away).sqrt()
+        };
+        let in_the_middle: Vec<(u32, f64)> = among.map(|place| (place, size(place))).collect();
+        let least = in_the_middle.iter().fold(*most, |least, (_, size)| least.min(size + reach));
+        let counts = in_the_middle.into_iter().filter(|(_, size)| *size - reach <= least);
+        counts.map(|(place, _)| place).collect()
     }
 }
 

@@ -58,9 +58,15 @@ impl FromStr for Angle {
 
     /// # Errors
     ///
-    /// Any [`UnitError`]: no unit, a unit that is not an angle's, no number, or one that is not finite.
+    /// Any [`UnitError`]: no unit, a unit that is not an angle's, no number, one that is not finite, or more than a hundred turns
+    /// either way.
     fn from_str(text: &str) -> Result<Self, UnitError> {
-        ANGLE.read(text).map(Self)
+        let read = ANGLE.read(text)?;
+        // A hundred turns, and the last digit of what was typed.
+        if read.abs() > 100.0 * 2.0 * PI * (1.0 + 1e-12) {
+            return Err(UnitError::TooFarRound { typed: text.trim().to_owned(), most: "36000deg" });
+        }
+        Ok(Self(read))
     }
 }
 
@@ -80,6 +86,11 @@ mod tests {
     fn a_word_is_not_an_angle() {
         let told = |typed: &str| typed.parse::<Angle>().expect_err("it is no angle").to_string();
         assert_eq!(told("up"), "up is not an angle: there is no number in front; write it as in 90deg");
+        assert_eq!(
+            told("1e308deg"),
+            "1e308deg is more than any angle is; write one of at most 36000deg either way, such as 90deg"
+        );
+        assert!("-36000deg".parse::<Angle>().is_ok() && "36000.1deg".parse::<Angle>().is_err());
         assert_eq!(told("90mm"), "90mm is not an angle: \"mm\" is not one of its units; use deg or rad");
     }
 }

@@ -69,6 +69,14 @@ pub enum UnitError {
         /// A text that would do.
         example: &'static str,
     },
+    /// So many turns that nobody can mean them, and that the digits of a number do not say which way it points.
+    #[error("{typed} is more than any angle is; write one of at most {most} either way, such as 90deg")]
+    TooFarRound {
+        /// What was typed.
+        typed: String,
+        /// The largest angle.
+        most: &'static str,
+    },
 }
 
 /// The article before a quantity's name.

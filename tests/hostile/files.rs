@@ -346,3 +346,81 @@ fn labels_are_shown_as_they_are() {
     let names: Vec<&str> = design.pieces.iter().map(|piece| piece.name.as_str()).collect();
     assert_eq!(names, ["<b>\"rim\"", "x"]);
 }
+
+#[test]
+fn what_changes_only_the_looks_is_told_once() {
+    let design = good(file!("looks.svg"));
+    measures(&design, &[600.0; 4]);
+    let told: Vec<String> = design
+        .reading
+        .notes
+        .iter()
+        .filter(|note| matches!(note, Note::NotFollowed { .. }))
+        .map(ToString::to_string)
+        .collect();
+    says(
+        &told.join("\n"),
+        &[
+            &["a filter (rect \"a\", line 10:1, and 1 more)"],
+            &["a place or size that a style gives (rect \"c\", line 12:1)"],
+            &["dashes (rect \"c\", line 12:1)"],
+            &["an animation (rect \"d\", line 13:1)"],
+            &["a style sheet of another file (line 2:1)"],
+            &["a rule that begins with @ (style, line 7:1, and 1 more)"],
+            &["markers (style, line 7:1)"],
+            &["a rule whose selector is not known (style, line 7:1)"],
+            &["a value that has to be worked out (style, line 7:1)"],
+        ],
+    );
+    let caution = design.reading.not_followed().expect("there is something");
+    assert!(
+        caution.starts_with("What is seen is changed by a filter (rect \"a\", line 10:1, and 1 more); "),
+        "{caution}"
+    );
+    assert_eq!(good(file!("waist.svg")).reading.not_followed(), None);
+}
+
+#[test]
+fn clip_paths_written_out_are_refused() {
+    let hides = |id, by| [id, by];
+    says(
+        &refusal(file!("written_out_clips.svg")),
+        &[
+            &hides("rect \"a\", line 5", "a clip path hides part"),
+            &hides("rect \"b\", line 6", "a clip path hides part"),
+            &hides("rect \"c\", line 7", "a mask hides part"),
+        ],
+    );
+}
+
+#[test]
+fn a_rule_for_an_id_reaches_all_that_carry_it() {
+    let design = good(file!("one_id_for_all.svg"));
+    measures(&design, &[600.0]);
+    assert!((design.reading.bounds_mm[0] - 80.0).abs() < 1e-9, "{:?}", design.reading.bounds_mm);
+}
+
+/// Names of two hundred thousand letters, alike in all but the last: cut wherever they are told, and still asked for whole.
+#[test]
+fn long_names_are_cut() {
+    let long = "n".repeat(200_000);
+    let svg = format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="80mm" viewBox="0 0 100 80">
+<g id="{long}"><rect id="{long}1" x="5" y="5" width="10" height="60"/><rect id="{long}2" x="20" y="5" width="10" height="60"/></g></svg>"#
+    );
+    let design = good(svg.as_bytes());
+    let names: Vec<&str> = design.pieces.iter().map(|piece| piece.name.as_str()).collect();
+    let cut = "n".repeat(59) + "…";
+    assert_eq!(names, [format!("{cut} 1"), format!("{cut} 2")]);
+    assert!(design.reading.to_string().len() < 2000);
+    let pick = |pieces: &[&str], layers: &[&str]| Options {
+        pick: shortgrain::design::Pick {
+            pieces: pieces.iter().map(|name| (*name).to_owned()).collect(),
+            layers: layers.iter().map(|name| (*name).to_owned()).collect(),
+        },
+        ..Options::default()
+    };
+    assert_eq!(read(svg.as_bytes(), &pick(&[], &[&long])).expect("it is there").pieces.len(), 2);
+    let error = read(svg.as_bytes(), &pick(&[&long], &["m"])).expect_err("there is none").to_string();
+    assert!(error.len() < 2000 && error.contains('…'), "{error}");
+}

@@ -11,6 +11,8 @@ mod bombs;
 mod dxf;
 mod files;
 mod fits;
+#[cfg(all(feature = "cli", unix))]
+mod pipes;
 mod random;
 #[cfg(feature = "cli")]
 mod soon;

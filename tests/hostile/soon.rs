@@ -78,6 +78,13 @@ fn large() -> Vec<(&'static str, String)> {
             d
         })
     };
+    let slots = |count: u32| {
+        (0..count).fold(String::new(), |mut d, i| {
+            let x = 2.0 + 96.0 / f64::from(count) * f64::from(i);
+            let _ = write!(d, "H{x:.3}V20H{:.3}V0", x + 0.3);
+            d
+        })
+    };
     let squares = |count: u32| {
         (0..count).fold(String::new(), |mut body, i| {
             let _ = write!(
@@ -110,6 +117,8 @@ fn large() -> Vec<(&'static str, String)> {
         lines
     });
     vec![
+        // Fifty slots a laser's width wide: as many places, each fragile.
+        ("slots.svg", format!("{page}<path d=\"M0 0{}H100V30H0Z\"/></svg>", slots(50))),
         ("million_points.svg", format!("{page}<polygon points=\"{}\"/></svg>", wave(1_000_000))),
         ("thousands_of_points.svg", format!("{page}<polygon points=\"{}\"/></svg>", wave(20_000))),
         ("thousands_of_pieces.svg", format!("{page}{}</svg>", squares(3_600))),
@@ -175,25 +184,39 @@ fn every_nasty_file_ends_soon_in_an_answer_or_a_named_refusal() {
     assert!(faults.is_empty(), "{faults}");
 }
 
-/// A device that gives noughts for ever, as a drawing, a board and a font.
+/// A pipe that gives noughts for ever, as a drawing, a board and a font.
 #[cfg(unix)]
 #[test]
 fn a_file_that_never_ends_is_refused() {
-    let zero = Path::new("/dev/zero");
-    let Ran { status, memory, said, .. } = check(zero);
+    let endless = crate::pipes::pipe("endless");
+    let name = endless.to_str().expect("its name is plain");
+    // Each reader goes away, and the next opens it anew.
+    let pour = || {
+        let path = endless.clone();
+        std::thread::spawn(move || {
+            let mut pipe = std::fs::File::create(path).expect("it opens");
+            while std::io::Write::write_all(&mut pipe, &[0; 1 << 16]).is_ok() {}
+        })
+    };
+    let pouring = pour();
+    let Ran { status, memory, said, .. } = check(&endless);
+    pouring.join().expect("it ends");
     assert_eq!(status, Some(2), "{said}");
-    assert!(said.contains("/dev/zero") && memory < MEMORY, "{memory} kB: {said}");
+    assert!(said.contains(name) && memory < MEMORY, "{memory} kB: {said}");
     for args in [
-        ["check", "tests/hostile/spikes.svg", "--board", "/dev/zero", "--quiet"].as_slice(),
-        &["letter", "8", "--height", "50mm", "--as", "cutout", "--font", "/dev/zero", "--out", "never.svg"],
+        ["check", "tests/hostile/spikes.svg", "--board", name, "--quiet"].as_slice(),
+        &["letter", "8", "--height", "50mm", "--as", "cutout", "--font", name, "--out", "never.svg"],
     ] {
+        let pouring = pour();
         let done = Command::new(env!("CARGO_BIN_EXE_shortgrain"))
             .current_dir(env!("CARGO_MANIFEST_DIR"))
             .args(args)
             .output()
             .expect("it runs");
         let said = String::from_utf8_lossy(&done.stderr);
+        pouring.join().expect("it ends");
         assert_eq!(done.status.code(), Some(2), "{said}");
-        assert!(said.contains("/dev/zero") && said.contains("has at most"), "{said}");
+        assert!(said.contains(name) && said.contains("has at most"), "{said}");
     }
+    crate::pipes::gone(&endless);
 }

@@ -162,7 +162,7 @@ pub(crate) struct BoardArgs {
     pub(crate) rings: Option<RingsArg>,
 
     /// Moisture of the wood in percent [default: 12, as woods are tested]
-    #[arg(long, value_name = "PERCENT", value_parser = percent)]
+    #[arg(long, value_name = "PERCENT", value_parser = percent, allow_hyphen_values = true)]
     pub(crate) moisture: Option<f64>,
 
     /// Read board and pushes from this file instead of a board.toml beside the design
@@ -232,10 +232,13 @@ pub(crate) struct DrawingArgs {
     #[arg(long, hide_short_help = true, value_name = "FONT")]
     pub(crate) font: Vec<String>,
 
-    /// Read more than usual before refusing, such as points=5000000
+    /// Read or work more than usual before refusing, such as points=5000000
     ///
     /// bytes (of a file; usually 67108864), elements (each as often as it is used; 200000), shapes (10000), depth (of
-    /// nesting; 128), style (bytes of style sheet; 65536), points (of all outlines; 2000000).
+    /// nesting; 128), points (of all outlines; 2000000); of SVG also style (bytes of all style sheets, fewer in a drawing of
+    /// more than 7600 elements; 65536), attributes (of one element; 10000), namespaces (2000), letters (that entities
+    /// come to; 1048576). And unknowns (of all solid models of a piece, about; 1500000): places beyond are left to the
+    /// closed form.
     #[arg(long, hide_short_help = true, value_name = "NAME=NUMBER", value_parser = limit)]
     pub(crate) limit: Vec<(String, usize)>,
 
@@ -300,7 +303,7 @@ pub(crate) struct WoodArgs {
     pub(crate) rings: Option<RingsArg>,
 
     /// Moisture of the wood in percent [default: 12, as woods are tested]
-    #[arg(long, value_name = "PERCENT", value_parser = percent, help_heading = "Board")]
+    #[arg(long, value_name = "PERCENT", value_parser = percent, allow_hyphen_values = true, help_heading = "Board")]
     pub(crate) moisture: Option<f64>,
 
     #[command(flatten)]
@@ -374,14 +377,19 @@ fn factor(text: &str) -> Result<f64, String> {
         .ok_or_else(|| "this is not a factor; write a number such as 25.4, or 96/90".to_owned())
 }
 
+/// The limit on the work of solid models.
+pub(crate) const UNKNOWNS: &str = "unknowns";
+
 /// A limit's name and how much is read.
 fn limit(text: &str) -> Result<(String, usize), String> {
     let limit =
         text.split_once('=').and_then(|(name, most)| Some((name.trim(), most.trim().parse::<usize>().ok()?)));
     match limit {
-        Some((name, most)) if design::Limits::NAMES.contains(&name) => Ok((name.to_owned(), most)),
+        Some((name, most)) if design::Limits::NAMES.contains(&name) || name == UNKNOWNS => {
+            Ok((name.to_owned(), most))
+        }
         Some((name, _)) => Err(format!(
-            "there is no limit on \"{name}\"; the limits are {}",
+            "there is no limit on \"{name}\"; the limits are {}, {UNKNOWNS}",
             design::Limits::NAMES.join(", ")
         )),
         None => Err("write a limit's name and a number, such as points=5000000".to_owned()),

@@ -125,7 +125,8 @@ fn drawn(checked: &[Checked], args: &CheckArgs, draw: fn(&Sheet<'_>) -> String) 
         .collect();
     let given = || checked.iter().map(|one| &one.given);
     let job = &first.given.job;
-    let notes: Vec<String> = checked.iter().flat_map(report::loose).collect();
+    let mut notes: Vec<String> = checked.iter().flat_map(report::loose).collect();
+    notes.extend(checked.iter().flat_map(report::left_out));
     let notes: Vec<&str> = notes.iter().map(String::as_str).collect();
     let cautions = report::all_cautions(given());
     let cautions: Vec<&str> = cautions.iter().map(String::as_str).collect();

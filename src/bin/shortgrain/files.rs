@@ -74,6 +74,14 @@ pub(crate) fn in_the_way(path: &Path, force: bool) -> Option<String> {
     None
 }
 
+/// Whether two names are one file's, however each is spelt.
+pub(crate) fn is_same(one: &Path, other: &Path) -> bool {
+    let whole = |path: &Path| {
+        path.canonicalize().ok().or_else(|| Some(folder(path).canonicalize().ok()?.join(path.file_name()?)))
+    };
+    one == other || whole(one).zip(whole(other)).is_some_and(|(one, other)| one == other)
+}
+
 /// Why no picture can be put at `path`: beside what [`in_the_way`] says, that it is named as what it is not.
 pub(crate) fn no_picture(path: &Path, force: bool) -> Option<String> {
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
@@ -103,6 +111,15 @@ fn draft(path: &Path) -> PathBuf {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_file_is_itself_however_it_is_spelt() {
+        let same = |one: &str, other: &str| is_same(Path::new(one), Path::new(other));
+        assert!(same("Cargo.toml", "./src/../Cargo.toml") && same("src/none.svg", "./src/none.svg"));
+        assert!(
+            !same("Cargo.toml", "Cargo.lock") && !same("src/none.svg", "none.svg") && !same("no/a", "no/b")
+        );
+    }
 
     #[test]
     fn a_picture_is_not_called_what_it_is_not() {

@@ -81,7 +81,7 @@ fn once(faults: Faults) -> Faults {
 /// The board file beside the design: it knows the board's thickness and wood.
 fn beside(args: &FitArgs, faults: &mut Faults) -> BoardFile {
     let Some(design) = &args.design else { return BoardFile::default() };
-    job::board_file(design, None).unwrap_or_else(|fault| {
+    job::board_beside(design).unwrap_or_else(|fault| {
         faults.push(fault);
         BoardFile::default()
     })
@@ -223,7 +223,8 @@ fn write(args: &FitArgs, fitted: &[Fitted], set: &Set) -> Result<u8, Faults> {
 /// Why something that was asked for cannot be written, before any work is done. Files of `--out` are looked at when they are
 /// written, since their names are known only then.
 fn targets_in_the_way(args: &FitArgs) -> Faults {
-    let mut faults = gather::targets_in_the_way(args.design.as_slice(), &args.answer, args.picture.as_ref());
+    let mut faults =
+        gather::targets_in_the_way(args.design.as_slice(), None, &args.answer, args.picture.as_ref());
     if let Some(folder) = args.out.as_ref().filter(|folder| !folder.is_dir()) {
         faults.push(format!("{}: there is no such directory; make it first", folder.display()));
     }

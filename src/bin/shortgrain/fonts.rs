@@ -6,7 +6,7 @@ use std::sync::Arc;
 use fontdb::{Database, Family, Query};
 use shortgrain::design::Font;
 
-use crate::job;
+use crate::source;
 use crate::talk::Faults;
 
 /// Reads every font that is named; what is wrong with the others joins `faults`.
@@ -28,7 +28,7 @@ pub(crate) fn find(name: &str) -> Result<Font, String> {
         || name.contains(['/', '\\'])
         || path.extension().is_some_and(|ending| ending.len() == 3)
     {
-        let bytes = job::read(path, LARGEST)?;
+        let bytes = source::read(path, LARGEST)?;
         if bytes.len() > LARGEST {
             return Err(format!(
                 "{name}: a font has at most {LARGEST} bytes, and this file has more; name another"

@@ -3,7 +3,7 @@
 use std::fmt::Display;
 use std::path::{Path, PathBuf};
 
-use shortgrain::design::{Design, Piece};
+use shortgrain::design::{BoardFile, Design, Piece};
 use shortgrain::units::Length;
 
 use crate::args::{DesignArgs, OutArgs};
@@ -30,8 +30,9 @@ pub(crate) fn gather(
     picture: Option<&PathBuf>,
     of_verb: Faults,
 ) -> Result<Vec<Given>, Faults> {
-    let (designs, mut faults) = read(args);
-    let jobs = settle(args, &mut faults);
+    let boards = boards(args);
+    let (designs, mut faults) = read(args, &boards);
+    let jobs = settle(args, &boards, &mut faults);
     if jobs.windows(2).any(|pair| pair[0] != pair[1]) && (out.json.is_some() || picture.is_some()) {
         faults.push(
             "these designs have different boards or pushes, and one JSON file or picture holds one board; check them \
@@ -39,7 +40,7 @@ pub(crate) fn gather(
                 .to_owned(),
         );
     }
-    faults.extend(targets_in_the_way(&args.designs, out, picture));
+    faults.extend(targets_in_the_way(&args.designs, args.board.board.as_deref(), out, picture));
     faults.extend(of_verb);
     if args.has_no_answer(&faults) {
         return Err(faults);
@@ -55,7 +56,13 @@ pub(crate) fn gather(
 ///
 /// What is wrong with each.
 pub(crate) fn measure(args: &DesignArgs) -> Result<u8, Faults> {
-    let (designs, faults) = read(args);
+    let boards = boards(args);
+    let (designs, mut faults) = read(args, &boards);
+    for fault in boards.into_iter().filter_map(Result::err) {
+        if !faults.contains(&fault) {
+            faults.push(fault);
+        }
+    }
     if args.has_no_answer(&faults) {
         return Err(faults);
     }
@@ -85,47 +92,75 @@ pub(crate) fn each_piece<T, E: Display>(
 }
 
 /// Why something that was asked for cannot be written, before any work is done.
-pub(crate) fn targets_in_the_way(designs: &[PathBuf], out: &OutArgs, picture: Option<&PathBuf>) -> Faults {
+pub(crate) fn targets_in_the_way(
+    designs: &[PathBuf],
+    board: Option<&Path>,
+    out: &OutArgs,
+    picture: Option<&PathBuf>,
+) -> Faults {
     let json = out.json.as_ref().filter(|path| path.as_os_str() != "-");
     let named: Vec<&PathBuf> = json.into_iter().chain(picture).collect();
     let mut faults: Faults = json.into_iter().filter_map(|path| files::in_the_way(path, out.force)).collect();
     faults.extend(picture.and_then(|path| files::no_picture(path, out.force)));
-    if json.is_some() && json == picture {
+    if json.zip(picture).is_some_and(|(json, picture)| files::is_same(json, picture)) {
         faults.push("--json and --picture name the same file; choose two names".to_owned());
     }
-    for path in named.into_iter().filter(|path| designs.contains(path)) {
-        faults.push(format!("{} is the design itself; choose another name", path.display()));
+    for path in named {
+        let beside = designs.iter().map(|design| files::folder(design).join("board.toml"));
+        if designs.iter().any(|design| files::is_same(design, path)) {
+            faults.push(format!("{} is the design itself; choose another name", path.display()));
+        } else if board
+            .map(Path::to_owned)
+            .into_iter()
+            .chain(beside)
+            .any(|board| files::is_same(&board, path))
+        {
+            faults.push(format!("{} is the board file; choose another name", path.display()));
+        }
     }
     faults
 }
 
+/// The board file of every design, or what is wrong with it. One that was named is read once: it may be a pipe.
+fn boards(args: &DesignArgs) -> Vec<Result<BoardFile, String>> {
+    match args.board.board.as_deref() {
+        Some(named) => vec![job::named_board(named); args.designs.len()],
+        None => args.designs.iter().map(|path| job::board_beside(path)).collect(),
+    }
+}
+
 /// All drawings, and the faults of those that cannot be read; none where it is not known how to read them.
-fn read(args: &DesignArgs) -> (Vec<Design>, Faults) {
+fn read(args: &DesignArgs, boards: &[Result<BoardFile, String>]) -> (Vec<Design>, Faults) {
     let mut faults = job::reading_faults(&args.drawing);
     if args.refuses_reading() {
         return (Vec::new(), faults);
     }
     let fonts = fonts::find_all(&args.drawing.font, &mut faults);
-    let one = |path: &PathBuf| -> Result<Design, String> {
+    let one = |(path, board): (&PathBuf, &Result<BoardFile, String>)| -> Result<Design, String> {
         // A board file that cannot be read is told of where the board is settled; here its words are missing.
-        let file = job::board_file(path, args.board.board.as_deref()).unwrap_or_default();
+        let file = board.clone().unwrap_or_default();
         job::design(path, &job::reading(&args.drawing, &file, &fonts))
     };
-    let designs = args.designs.iter().filter_map(|path| one(path).map_err(|fault| faults.push(fault)).ok());
+    let designs = args
+        .designs
+        .iter()
+        .zip(boards)
+        .filter_map(|given| one(given).map_err(|fault| faults.push(fault)).ok());
     (designs.collect(), faults)
 }
 
 /// The board of every design; what is wrong with one is said once.
-fn settle(args: &DesignArgs, faults: &mut Faults) -> Vec<Job> {
-    let one = |path: &Path| match job::board_file(path, args.board.board.as_deref()) {
-        Ok(file) => job::settle(path, Some(&file), args),
+fn settle(args: &DesignArgs, boards: &[Result<BoardFile, String>], faults: &mut Faults) -> Vec<Job> {
+    let one = |path: &Path, board: &Result<BoardFile, String>| match board {
+        Ok(file) => job::settle(path, Some(file), args),
         Err(fault) => {
-            Err([fault].into_iter().chain(job::settle(path, None, args).err().unwrap_or_default()).collect())
+            let more = job::settle(path, None, args).err().unwrap_or_default();
+            Err([fault.clone()].into_iter().chain(more).collect())
         }
     };
     let mut jobs = Vec::new();
-    for path in &args.designs {
-        match one(path) {
+    for (path, board) in args.designs.iter().zip(boards) {
+        match one(path, board) {
             Ok(job) => jobs.push(job),
             Err(more) => {
                 for fault in more {

@@ -1,7 +1,6 @@
 //! What the arguments and the board file mean together.
 
 use std::fs;
-use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use shortgrain::check::{self, Pushes};
@@ -9,8 +8,9 @@ use shortgrain::design::{self, BoardFile, Design, Font};
 use shortgrain::units::{Angle, Length};
 use shortgrain::wood::{Board, Mechanics, OwnValues, Value, Wood, WoodError};
 
-use crate::args::{DesignArgs, DrawingArgs};
+use crate::args::{DesignArgs, DrawingArgs, UNKNOWNS};
 use crate::files;
+use crate::source;
 use crate::talk::Faults;
 
 /// The moisture woods are tested at.
@@ -32,25 +32,29 @@ pub(crate) struct Job {
     pub(crate) options: check::Options,
 }
 
-/// The board file that counts for a design: the one that was named, else the one beside it, else an empty one.
+/// The board file beside a design, or an empty one.
 ///
 /// # Errors
 ///
 /// What is wrong with it.
-pub(crate) fn board_file(design: &Path, named: Option<&Path>) -> Result<BoardFile, String> {
+pub(crate) fn board_beside(design: &Path) -> Result<BoardFile, String> {
     let beside = files::folder(design).join("board.toml");
-    let path = match named {
-        Some(path) => path.to_owned(),
-        None if beside.is_file() => beside,
-        None => return Ok(BoardFile::default()),
-    };
+    if beside.is_file() { named_board(&beside) } else { Ok(BoardFile::default()) }
+}
+
+/// The board file of that name.
+///
+/// # Errors
+///
+/// What is wrong with it.
+pub(crate) fn named_board(path: &Path) -> Result<BoardFile, String> {
     let name = path.display();
     if path.is_dir() {
         let inside = path.join("board.toml");
         let such = if inside.is_file() { format!(", such as {}", inside.display()) } else { String::new() };
         return Err(format!("{name}: this is a directory; name a board file in it{such}"));
     }
-    let text = String::from_utf8(read(&path, MOST_OF_BOARD)?)
+    let text = String::from_utf8(source::read(path, MOST_OF_BOARD)?)
         .map_err(|_| format!("{name}: this is not text; write a board file as UTF-8"))?;
     design::read_board(&name.to_string(), &text).map_err(|error| error.to_string())
 }
@@ -132,8 +136,18 @@ pub(crate) fn settle(design: &Path, file: Option<&BoardFile>, args: &DesignArgs)
         board,
         pushes: Pushes { face: face.unwrap_or(usual.face), side: side.unwrap_or(usual.side) },
         usual_pushes: face.is_none() && side.is_none(),
-        options: check::Options { crossing: pushes.crossing, ..check::Options::default() },
+        options: check::Options {
+            crossing: pushes.crossing,
+            unknowns: unknowns(&args.drawing),
+            ..check::Options::default()
+        },
     })
+}
+
+/// How many unknowns all solid models of a piece may have together.
+fn unknowns(args: &DrawingArgs) -> usize {
+    let typed = args.limit.iter().rev().find(|(name, _)| name == UNKNOWNS);
+    typed.map_or(check::Options::UNKNOWNS, |(_, most)| *most)
 }
 
 /// Why there is no wood of a name, and where all are shown.
@@ -196,7 +210,8 @@ pub(crate) fn design(path: &Path, reading: &design::Options) -> Result<Design, S
         return Err(directory(path));
     }
     let name = path.display().to_string();
-    design::read(&name, &read(path, reading.limits.bytes)?, reading).map_err(|error| error.to_string())
+    design::read(&name, &source::read(path, reading.limits.bytes)?, reading)
+        .map_err(|error| error.to_string())
 }
 
 /// What to name instead of a directory.
@@ -217,21 +232,3 @@ fn directory(path: &Path) -> String {
 
 /// So much of a board file is read, in bytes: more than it may have.
 const MOST_OF_BOARD: usize = 1 << 20;
-
-/// A file's bytes; of a larger one, or one that never ends, one more than `most`.
-pub(crate) fn read(path: &Path, most: usize) -> Result<Vec<u8>, String> {
-    let read = || {
-        let mut bytes = Vec::new();
-        let most = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
-        fs::File::open(path)?.take(most).read_to_end(&mut bytes)?;
-        Ok(bytes)
-    };
-    read().map_err(|error: std::io::Error| {
-        let why = match error.kind() {
-            std::io::ErrorKind::NotFound => "there is no such file; check the name".to_owned(),
-            std::io::ErrorKind::PermissionDenied => "it may not be read; check its permissions".to_owned(),
-            _ => format!("it cannot be read: {error}"),
-        };
-        format!("{}: {why}", path.display())
-    })
-}

@@ -18,6 +18,7 @@ mod mend;
 mod progress;
 mod report;
 mod size;
+mod source;
 mod talk;
 mod turn;
 mod wood;

@@ -5,7 +5,7 @@ mod working;
 use std::fmt::Write;
 use std::path::Path;
 
-use shortgrain::check::{Case, Finding, Form, Insert, Mode, Place, Push, PushKind, Verdict};
+use shortgrain::check::{Case, Finding, Form, Insert, Mode, PieceRemark, Place, Push, PushKind, Verdict};
 use shortgrain::drawing::words;
 use shortgrain::units::Units;
 use shortgrain::wood::Rings;
@@ -34,8 +34,12 @@ pub(crate) fn check(checked: &Checked, units: Units, explain: bool) -> String {
     if checked.verdict() != Verdict::Sound {
         text.push_str(&wrap(VERDICTS, LINE, 0));
     }
-    for sentence in loose(checked) {
-        text.push_str(&wrap(&sentence, LINE, 0));
+    let loose = loose(checked);
+    for sentence in &loose {
+        text.push_str(&wrap(sentence, LINE, 0));
+    }
+    if !loose.is_empty() {
+        text.push_str(&wrap(LOOSE, LINE, 0));
     }
     if explain && units == Units::Inch {
         text.push_str("The working is in mm, N and MPa, the units its formulas hold in.\n");
@@ -50,6 +54,9 @@ pub(crate) fn check(checked: &Checked, units: Units, explain: bool) -> String {
     text
 }
 
+/// What a loose piece does not do.
+const LOOSE: &str = "Verdict and exit status speak of places that may break, not of what hangs on nothing.";
+
 /// Each piece that hangs on nothing, in a sentence.
 pub(crate) fn loose(checked: &Checked) -> Vec<String> {
     let pieces = checked.findings.iter().zip(&checked.loose);
@@ -63,6 +70,15 @@ pub(crate) fn loose(checked: &Checked) -> Vec<String> {
             ))
         })
         .collect()
+}
+
+/// What is left to the closed form, piece by piece.
+pub(crate) fn left_out(checked: &Checked) -> Vec<String> {
+    let is_left = |remark: &&PieceRemark| {
+        matches!(remark, PieceRemark::Hopeless { .. } | PieceRemark::TooMuchWork { .. })
+    };
+    let remarks = checked.findings.iter().flat_map(|finding| finding.remarks.iter().filter(is_left));
+    remarks.map(|remark| format!("{remark}.")).collect()
 }
 
 /// How many places are weak, in words.
@@ -452,9 +468,12 @@ pub(crate) fn all_cautions<'a>(all: impl Iterator<Item = &'a Given>) -> Vec<Stri
     let of_ends = all
         .iter()
         .filter_map(|one| Some(format!("{}: {}", title(&one.file), one.design.reading.closed_by_fill()?)));
+    let of_looks = all
+        .iter()
+        .filter_map(|one| Some(format!("{}: {}", title(&one.file), one.design.reading.not_followed()?)));
     let of_wood = all.iter().flat_map(|one| one.job.cautions.iter().cloned());
     let mut each: Vec<String> = Vec::new();
-    for caution in of_size.chain(of_ends).chain(of_wood).chain(CAUTIONS.map(str::to_owned)) {
+    for caution in of_size.chain(of_ends).chain(of_looks).chain(of_wood).chain(CAUTIONS.map(str::to_owned)) {
         if !each.contains(&caution) {
             each.push(caution);
         }

@@ -8,7 +8,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
     super::{EASY, finding::PushKind, ply::Part},
-    Elastic, Proof, in_order,
+    Elastic, Proof,
+    copies::{Copies, moved_sight},
     jobs::{Job, Spot},
     model::Fineness,
 };
@@ -21,6 +22,7 @@ const WORTH: f64 = 0.75;
 const BORNE_OUT: f64 = 0.5;
 
 /// The greatest indices of a push of 1 N on one plane of a case.
+#[derive(Clone)]
 pub(super) struct Sight {
     /// The place, and the plane's number among those asked of it.
     pub(super) place: usize,
@@ -43,7 +45,16 @@ impl Proof<'_> {
     /// The cases that may hold a weakest answer, with the planes and pushes that may be it; on a mended piece without those of places
     /// that are easily strong enough.
     pub(super) fn narrowed(&self, jobs: &[Job], elastic: &Elastic, threads: usize) -> Vec<Job> {
-        let seen = in_order(jobs.len(), threads, |j| self.seen(&jobs[j], elastic));
+        let seen = Copies::among(jobs, self).each(
+            threads,
+            |j| self.seen(&jobs[j], elastic),
+            |(_, sights), j, shift| {
+                let sights = sights.as_ref().map(|sights| {
+                    sights.iter().map(|sight| moved_sight(sight, jobs[j].asked[0].0, shift)).collect()
+                });
+                (jobs[j].clone(), sights)
+            },
+        );
         let (jobs, sights): (Vec<Job>, Vec<Option<Vec<Sight>>>) = seen.into_iter().unzip();
         let kinds = [PushKind::Face, PushKind::Side];
         // Each part of a place with something let in is looked at for itself, as its forces are told. Of a blank of layers the

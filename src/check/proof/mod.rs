@@ -7,6 +7,7 @@
 //! brings any of them to the wood's strength is the answer; the closed form's stays beside it.
 
 mod closer;
+mod copies;
 mod floors;
 mod glue_lines;
 mod jobs;
@@ -38,7 +39,7 @@ use crate::{
 };
 
 use super::{
-    Case, EASY, Place, PlaceRemark, Push, PushKind, Pushes,
+    Case, EASY, Options, PieceRemark, Place, PlaceRemark, Push, PushKind, Pushes,
     finding::{AfterCrack, Solved, Why},
     judge::Judged,
     network::Network,
@@ -46,6 +47,7 @@ use super::{
     ply::{Part, Ply},
 };
 
+use copies::{Copies, moved_outcome};
 use jobs::Job;
 use model::Fineness;
 use planes::Candidate;
@@ -62,6 +64,13 @@ const LEAST_PLACES: usize = 4;
 const MOST_WORK: usize = MOST_PLACES * MOST_PLACES;
 const ALWAYS: usize = 24;
 const MOST_POINTS: usize = 400_000;
+/// A place that bears less than this part of its push by the closed form stays fragile whatever a solid model says, which finds a place
+/// weaker oftener than stronger and never ten times as strong. A few are proved all the same, the weakest.
+const HOPELESS: f64 = 0.1;
+/// What a place costs is told from a first look at every so many; all its models together have about so many times that one's
+/// unknowns (the samples' have 3 to 6 times).
+const TRIED: usize = 8;
+const FINER: usize = 5;
 /// Places whose sizes and closed forms differ by less than this part are alike.
 const ALIKE: f64 = 0.01;
 
@@ -80,6 +89,8 @@ pub(super) struct Proof<'a> {
     pub(super) pushes: &'a Pushes,
     /// What is let into the board or glued behind it.
     pub(super) plies: &'a [Ply],
+    /// About so many unknowns all models together may have.
+    pub(super) unknowns: usize,
 }
 
 /// The weakest answer to one kind of push, with the plane that parts.
@@ -110,18 +121,30 @@ impl Outcome {
 }
 
 impl Proof<'_> {
-    /// Puts the solid model's numbers in place of the closed form's: of every place, or of the weakest of very many.
-    pub(super) fn prove(&self, closed_form: &[Place], places: &mut [Place], origins: &[Origin]) {
-        let (chosen, rest) = self.chosen(closed_form, |_| true);
+    /// Puts the solid model's numbers in place of the closed form's: of every place, or of the weakest of very many. What is left
+    /// to the closed form is told.
+    pub(super) fn prove(
+        &self,
+        closed_form: &[Place],
+        places: &mut [Place],
+        origins: &[Origin],
+    ) -> Vec<PieceRemark> {
+        let hopeless = self.hopeless(closed_form);
+        let (chosen, mut rest) = self.chosen(closed_form, |k| !hopeless.contains(&k));
+        let Ok(elastic) = Elastic::of(self.wood) else { return Vec::new() };
+        let (chosen, more) = self.affordable(chosen, closed_form, origins, &elastic);
+        rest.extend(more);
         if chosen.is_empty() {
-            return;
+            return Vec::new();
         }
-        let Ok(elastic) = Elastic::of(self.wood) else { return };
         let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
         let jobs = self.narrowed(&self.jobs(closed_form, origins, &chosen), &elastic, threads);
-        let outcomes = in_order(jobs.len(), threads, |j| {
+        let outcome = |j: usize| {
             let fewer = || self.outcome(&jobs[j].without_strong()?, &elastic);
             self.outcome(&jobs[j], &elastic).or_else(fewer)
+        };
+        let outcomes = Copies::among(&jobs, self).each(threads, outcome, |original, j, shift| {
+            original.as_ref().map(|original| moved_outcome(original, jobs[j].asked[0].0, shift))
         });
         let mut too_big = Vec::new();
         let mut parts: BTreeMap<(usize, usize, Part), f64> = BTreeMap::new();
@@ -188,6 +211,60 @@ impl Proof<'_> {
             }
         }
         self.take_over(places, &chosen, &rest);
+        self.take_over(places, &chosen, &hopeless);
+        let unproved = |left: &[usize]| {
+            left.iter()
+                .filter(|&&k| places[k].face.solved.is_none() && places[k].side.solved.is_none())
+                .count()
+        };
+        let mut remarks = Vec::new();
+        match unproved(&hopeless) {
+            0 => {}
+            places => remarks.push(PieceRemark::Hopeless { places }),
+        }
+        match unproved(&rest) {
+            0 => {}
+            places => remarks.push(PieceRemark::TooMuchWork { places, unknowns: self.unknowns }),
+        }
+        remarks
+    }
+
+    /// The places that bear next to nothing, but for the weakest of all.
+    fn hopeless(&self, places: &[Place]) -> Vec<usize> {
+        let mut all: Vec<usize> = (0..places.len()).filter(|&k| self.over(&places[k]) < HOPELESS).collect();
+        all.sort_by(|&a, &b| self.over(&places[a]).total_cmp(&self.over(&places[b])).then(a.cmp(&b)));
+        all.split_off(LEAST_PLACES.min(all.len()))
+    }
+
+    /// Those of the chosen places, the weakest first, whose models have no more unknowns than they may, and the others. It is told from
+    /// a few of them, so that every machine finds the same.
+    fn affordable(
+        &self,
+        mut chosen: Vec<usize>,
+        closed_form: &[Place],
+        origins: &[Origin],
+        elastic: &Elastic,
+    ) -> (Vec<usize>, Vec<usize>) {
+        // Mended pieces are tried by the dozen, each with few places that count.
+        if chosen.len() <= LEAST_PLACES || !self.plies.is_empty() {
+            return (chosen, Vec::new());
+        }
+        let by_weakness = |a: &usize, b: &usize| {
+            self.over(&closed_form[*a]).total_cmp(&self.over(&closed_form[*b])).then(a.cmp(b))
+        };
+        chosen.sort_by(by_weakness);
+        let tried: Vec<usize> = chosen.iter().copied().step_by(TRIED).collect();
+        let jobs = self.jobs(closed_form, origins, &tried);
+        let alone: Vec<&Job> = jobs.iter().filter(|job| job.case == Case::Place).collect();
+        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        let counts = in_order(alone.len(), threads, |j| {
+            self.model(alone[j], elastic, Fineness::LOOK).map_or(0, |model| model.solid.dof_count())
+        });
+        let of_all = counts.iter().sum::<usize>().max(1);
+        let affordable = self.unknowns.saturating_mul(tried.len()) / FINER / of_all;
+        let rest = chosen.split_off(affordable.max(LEAST_PLACES).min(chosen.len()));
+        chosen.sort_unstable();
+        (chosen, rest)
     }
 
     /// The places to be proved, and those left out because there are so many.
@@ -197,7 +274,8 @@ impl Proof<'_> {
         let points = self.shape.rings().map(|ring| ring.0.len()).sum::<usize>().max(1);
         let by_points = (MOST_POINTS / points).clamp(LEAST_PLACES, MOST_PLACES);
         let by_places = (MOST_WORK / places.len().max(1)).clamp(ALWAYS, MOST_PLACES);
-        let most = by_points.min(by_places);
+        // Who lets them have more unknowns wants more places proved.
+        let most = by_points.min(by_places) * (self.unknowns / Options::UNKNOWNS).max(1);
         let rest = chosen.split_off(most.min(chosen.len()));
         chosen.sort_unstable();
         (chosen, rest)

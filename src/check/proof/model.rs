@@ -80,7 +80,7 @@ const PARTS: usize = 8;
 const MANY: usize = 300;
 /// Triangles about places are never bigger than this, in mm, nor those away from them than that.
 const NEAR: f64 = 3.5;
-const FAR: f64 = 8.0;
+pub(super) const FAR: f64 = 8.0;
 /// A case with more unknowns than this is left to the closed form: it would take seconds and a gigabyte.
 const MOST_UNKNOWNS: usize = 240_000;
 

@@ -69,6 +69,7 @@ fn proved(body: &Value, fineness: Fineness, look: impl FnOnce(&Model, &Job)) {
         wood: &wood,
         pushes: &Pushes::default(),
         plies: &[],
+        unknowns: Options::UNKNOWNS,
     };
     let job = proof.alone(0, s, &[]).remove(0);
     let model = proof.model(&job, &Elastic::of(&wood).expect("a wood"), fineness).expect("a solid");
@@ -178,6 +179,7 @@ fn a_first_look_leaves_out_nothing_that_counts() {
         wood: &wood,
         pushes: &pushes,
         plies: &[],
+        unknowns: Options::UNKNOWNS,
     };
     let elastic = Elastic::of(&wood).expect("a wood");
     let all: Vec<Job> = (0..stretches.len()).flat_map(|s| proof.alone(s, s, &[])).collect();

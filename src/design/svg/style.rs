@@ -1,6 +1,7 @@
 //! Style declarations: keeps those that say where wood is, and makes references harmless.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::str::FromStr;
 
 use super::attribute::attribute;
 
@@ -38,6 +39,77 @@ const KEPT: [&str; 29] = [
     "writing-mode",
 ];
 
+/// Properties that change what is seen and are not followed, as attributes or in a style, and what a person calls them.
+const UNFOLLOWED: [(&str, &str); 9] = [
+    ("filter", "a filter"),
+    ("marker", "markers"),
+    ("marker-start", "markers"),
+    ("marker-mid", "markers"),
+    ("marker-end", "markers"),
+    ("stroke-dasharray", "dashes"),
+    ("mix-blend-mode", "a blend mode"),
+    ("mask-image", "a mask's picture"),
+    ("offset-path", "a path to be moved along"),
+];
+
+/// Those that are properties in a style alone: as attributes they are read, or nothing.
+const UNFOLLOWED_IN_STYLES: [&str; 18] = [
+    "x",
+    "y",
+    "width",
+    "height",
+    "cx",
+    "cy",
+    "r",
+    "rx",
+    "ry",
+    "d",
+    "rotate",
+    "scale",
+    "translate",
+    "zoom",
+    "transform-box",
+    "-webkit-mask",
+    "-webkit-mask-image",
+    "-webkit-clip-path",
+];
+
+/// Rules of a style sheet that begin with `@` and may hold others.
+const UNFOLLOWED_RULES: [&str; 6] = ["@import", "@media", "@supports", "@layer", "@container", "@scope"];
+
+/// Values that leave a property as it would be without.
+const NOTHING: [&str; 9] = ["", "none", "normal", "auto", "initial", "inherit", "unset", "view-box", "0"];
+
+/// What an attribute of that name asks for and does not get; nothing where it changes nothing or is followed.
+pub(super) fn unfollowed(property: &str, value: &str) -> Option<&'static str> {
+    let value = value.replace("!important", "").trim().to_ascii_lowercase();
+    let known = UNFOLLOWED.iter().find(|(name, _)| *name == property && !NOTHING.contains(&value.as_str()));
+    known.map(|(_, what)| *what)
+}
+
+/// What declarations ask for and do not get.
+pub(super) fn unfollowed_declarations(text: &str) -> Vec<&'static str> {
+    let mut all = Vec::new();
+    for (property, value) in text.split(';').filter_map(|declaration| declaration.split_once(':')) {
+        let property = property.trim().to_ascii_lowercase();
+        let plain = value.replace("!important", "").trim().to_ascii_lowercase();
+        if NOTHING.contains(&plain.as_str()) {
+            continue;
+        }
+        if is_kept(&property) && ["var(", "calc(", "attr(", "env("].iter().any(|call| plain.contains(call)) {
+            all.push("a value that has to be worked out");
+            continue;
+        }
+        let unread = property == "transform" && svgtypes::Transform::from_str(&plain).is_err();
+        if let Some(what) = unfollowed(&property, &plain) {
+            all.push(what);
+        } else if unread || UNFOLLOWED_IN_STYLES.contains(&property.as_str()) {
+            all.push("a place or size that a style gives");
+        }
+    }
+    all
+}
+
 /// The ids of the clip path and the mask that stand for all that cannot be applied.
 pub(super) const CLIP: &str = "sg:clip";
 pub(super) const MASK: &str = "sg:mask";
@@ -73,7 +145,15 @@ pub(super) fn is_kept(property: &str) -> bool {
 
 /// The value of a kept property with its references made harmless; `None` leaves the property out.
 pub(super) fn cleaned(property: &str, value: &str, paints: &mut Paints) -> Option<String> {
-    let Some(start) = value.to_ascii_lowercase().find("url(") else { return Some(value.to_owned()) };
+    let Some(start) = value.to_ascii_lowercase().find("url(") else {
+        let plain = value.replace("!important", "").trim().to_ascii_lowercase();
+        // A clip path or mask that is written out, such as circle(5mm), is one that cannot be applied.
+        return Some(match property {
+            "clip-path" if !NOTHING.contains(&plain.as_str()) => format!("url(#{CLIP})"),
+            "mask" if !NOTHING.contains(&plain.as_str()) => format!("url(#{MASK})"),
+            _ => value.to_owned(),
+        });
+    };
     let important = if value.contains("!important") { " !important" } else { "" };
     let reference = value[start + 4..].split(')').next().unwrap_or_default();
     let reference = reference.trim().trim_matches(['"', '\'']);
@@ -104,26 +184,78 @@ pub(super) fn declarations(text: &str, paints: &mut Paints) -> String {
     kept
 }
 
+/// A style sheet as the clean copy has it, and what it asks for and does not get.
+pub(super) struct Rules {
+    pub(super) kept: String,
+    pub(super) unfollowed: Vec<&'static str>,
+}
+
 /// A style sheet with only the kept declarations; rules that begin with `@` are left out, as the resolver
-/// does not know them.
-pub(super) fn sheet(text: &str, paints: &mut Paints) -> String {
+/// does not know them. A rule for an id that several elements carry is one for each of them.
+pub(super) fn sheet(text: &str, shared: &BTreeMap<&str, usize>, paints: &mut Paints) -> Rules {
     let text = without_comments(text);
     let mut rest = text.as_str();
     let mut kept = String::new();
+    let mut unfollowed = Vec::new();
     while let Some(open) = rest.find(['{', ';']) {
-        let at_rule = rest[..open].trim_start().starts_with('@');
+        let selector = rest[..open].trim();
+        let at_rule = selector.starts_with('@');
+        let word = selector.split(|c: char| c != '@' && c != '-' && !c.is_alphanumeric()).next();
+        if word.is_some_and(|word| UNFOLLOWED_RULES.contains(&word.to_ascii_lowercase().as_str())) {
+            unfollowed.push("a rule that begins with @");
+        }
         if rest[open..].starts_with(';') {
             rest = &rest[open + 1..];
             continue;
         }
         let close = matching(&rest[open..]).map_or(rest.len(), |end| open + end);
         if !at_rule {
-            let body = declarations(&rest[open + 1..close], paints);
-            kept += &format!("{} {{{body}}}\n", rest[..open].trim());
+            let body = &rest[open + 1..close];
+            if is_beyond(selector) && !declarations(body, paints).is_empty() {
+                unfollowed.push("a rule whose selector is not known");
+            }
+            unfollowed.extend(unfollowed_declarations(body));
+            kept += &format!("{} {{{}}}\n", each_of(selector, shared), declarations(body, paints));
         }
         rest = rest.get(close + 1..).unwrap_or_default();
     }
-    kept
+    Rules { kept, unfollowed }
+}
+
+/// Whether the resolver does not know a selector, and leaves its rule out.
+fn is_beyond(selector: &str) -> bool {
+    /// What it knows after a colon, and what no drawing as it lies there has.
+    const KNOWN: [&str; 10] =
+        ["first-child", "link", "visited", "hover", "active", "focus", "lang", "root", "before", "after"];
+    let classes = selector.split(':').skip(1).filter(|class| !class.is_empty());
+    let name = |class: &str| {
+        class
+            .split(|c: char| c != '-' && !c.is_alphanumeric())
+            .next()
+            .unwrap_or_default()
+            .to_ascii_lowercase()
+    };
+    selector.contains(" ~ ") || classes.map(name).any(|name| !KNOWN.contains(&name.as_str()))
+}
+
+/// What the ids begin with, up to a hyphen, of all elements that carry the id of that number.
+pub(super) fn shared_id(number: usize) -> String {
+    format!("sg:all{number}")
+}
+
+/// A selector that picks every element that carries a shared id, where `#id` would pick none.
+fn each_of(selector: &str, shared: &BTreeMap<&str, usize>) -> String {
+    let mut kept = String::new();
+    let mut rest = selector;
+    while let Some((before, after)) = rest.split_once('#') {
+        let end = after.find(|c: char| !(c.is_alphanumeric() || "_-".contains(c))).unwrap_or(after.len());
+        let (id, next) = after.split_at(end);
+        let all = shared.get(id).map(|&number| format!("[id|=\"{}\"]", shared_id(number)));
+        kept += before;
+        kept += &all.unwrap_or_else(|| format!("#{id}"));
+        rest = next;
+    }
+    kept + rest
 }
 
 fn without_comments(text: &str) -> String {
@@ -191,6 +323,39 @@ mod tests {
     fn a_style_sheet_keeps_its_rules_without_comments_and_at_rules() {
         let mut paints = Paints::default();
         let text = "@import 'x'; @media print { .a { fill: red } } /* } */ .b, g > rect { fill:none; marker:url(#m) }";
-        assert_eq!(sheet(text, &mut paints), ".b, g > rect {fill:none;}\n");
+        let rules = sheet(text, &BTreeMap::new(), &mut paints);
+        assert_eq!(rules.kept, ".b, g > rect {fill:none;}\n");
+        assert_eq!(rules.unfollowed, ["a rule that begins with @", "a rule that begins with @", "markers"]);
+    }
+
+    #[test]
+    fn what_is_not_followed_is_named_and_what_changes_nothing_is_not() {
+        let named = unfollowed_declarations;
+        assert_eq!(named("filter : url(#f); marker-end:url(#m)"), ["a filter", "markers"]);
+        assert!(
+            named("filter:none;mix-blend-mode:normal !important;stroke-dasharray:none;fill:red").is_empty()
+        );
+        assert_eq!(named("R: 5px; transform:rotate(5deg)"), ["a place or size that a style gives"; 2]);
+        assert!(named("transform:rotate(5)").is_empty());
+        assert_eq!(unfollowed("width", "5"), None);
+        assert_eq!(named("fill:var(--wood); cursor:var(--c)"), ["a value that has to be worked out"]);
+        assert!(is_beyond("g > rect:nth-child(2)") && is_beyond("a ~ b") && is_beyond("rect:not(.wood)"));
+        assert!(!is_beyond("g > rect:first-child, a:hover, :root, b::before"));
+    }
+
+    #[test]
+    fn a_rule_for_a_shared_id_picks_each_of_them() {
+        let shared = BTreeMap::from([("a", 3)]);
+        let kept = each_of("#a, #ab > g#a.b", &shared);
+        assert_eq!(kept, "[id|=\"sg:all3\"], #ab > g[id|=\"sg:all3\"].b");
+    }
+
+    #[test]
+    fn clip_paths_and_masks_written_out_are_ones_that_cannot_be_applied() {
+        let mut paints = Paints::default();
+        assert_eq!(
+            declarations("clip-path: circle(5px);mask:none;clip-rule:evenodd", &mut paints),
+            "clip-path:url(#sg:clip);mask:none;clip-rule:evenodd;"
+        );
     }
 }

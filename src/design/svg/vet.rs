@@ -75,8 +75,8 @@ pub(super) fn count(before: usize) -> u32 {
 ///
 /// The faults that leave nothing to go on with; the others are in [`Vetted::faults`].
 pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
-    super::weight::weigh(text)?;
     let limits = &options.limits;
+    super::weight::weigh(text, limits)?;
     let nodes = u32::try_from(limits.elements.saturating_mul(4)).unwrap_or(u32::MAX);
     let parsing = ParsingOptions { allow_dtd: true, nodes_limit: nodes, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, parsing).map_err(|error| {
@@ -112,18 +112,23 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
     vetting.find_used();
     vetting.find_clips();
     vetting.look_at_drawn(root);
+    let outside = |node: &Node<'_, '_>| node.pi().is_some_and(|pi| pi.target == "xml-stylesheet");
+    for node in document.root().children().filter(outside) {
+        vetting.not_followed("a style sheet of another file", node);
+    }
     vetting.faults.extend(options.pick.missing_layers(&vetting.layers));
     vetting.copy_root(root, sheet.as_ref());
     if vetting.style > limits.style {
         return Err(whole(FaultKind::TooMuch { what: "style sheet bytes", limit: limits.style }));
     }
     // Every rule is tried on every element.
-    let style_limit = MATCHES / elements;
+    let style_limit = limits.style.saturating_mul(STYLED) / elements;
     if vetting.style > style_limit {
-        let what = "letters of style sheet for this many elements";
+        let what = "style sheet bytes for this many elements";
         return Err(whole(FaultKind::TooMuch { what, limit: style_limit }));
     }
-    let Vetting { out, labels, shapes, notes, faults, .. } = vetting;
+    let Vetting { out, labels, shapes, mut notes, faults, unfollowed, .. } = vetting;
+    notes.extend(unfollowed.into_iter().map(|(what, whose, more)| Note::NotFollowed { what, whose, more }));
     Ok(Vetted { text: out, labels, shapes, sheet, notes, faults })
 }
 
@@ -146,8 +151,8 @@ fn drawing<'a, 'input>(document: &'a Document<'input>) -> Result<Node<'a, 'input
     }
 }
 
-/// Bytes of style sheet times elements: about a second's work for the resolver.
-const MATCHES: usize = 500_000_000;
+/// So many elements may meet as much style sheet as is read: about a second's work for the resolver.
+const STYLED: usize = 7_600;
 
 struct Vetting<'a, 'input> {
     document: &'a Document<'input>,
@@ -157,8 +162,8 @@ struct Vetting<'a, 'input> {
     layers: BTreeSet<String>,
     /// The first element with each id.
     ids: HashMap<&'a str, Node<'a, 'input>>,
-    /// Ids that several elements carry.
-    shared: BTreeSet<&'a str>,
+    /// Ids that several elements carry, each with a number of its own.
+    shared: BTreeMap<&'a str, usize>,
     /// The elements around what some `use` refers to.
     around_used: HashSet<NodeId>,
     out: String,
@@ -166,6 +171,8 @@ struct Vetting<'a, 'input> {
     shapes: Vec<String>,
     paints: Paints,
     style: usize,
+    /// What changes what is seen and is not followed: the first element that asks for it, and how many more do.
+    unfollowed: Vec<(&'static str, String, usize)>,
     notes: Vec<Note>,
     faults: Vec<Fault>,
 }
@@ -173,7 +180,7 @@ struct Vetting<'a, 'input> {
 impl<'a, 'input> Vetting<'a, 'input> {
     fn new(document: &'a Document<'input>, options: &'a Options) -> Self {
         let mut ids = HashMap::new();
-        let mut shared = BTreeSet::new();
+        let mut shared = BTreeMap::new();
         for node in document.descendants().filter(Node::is_element) {
             if let Some(id) = attribute(node, "id")
                 && ids.insert(id, node).is_some_and(|first| {
@@ -181,7 +188,8 @@ impl<'a, 'input> Vetting<'a, 'input> {
                     true
                 })
             {
-                shared.insert(id);
+                let number = shared.len();
+                shared.entry(id).or_insert(number);
             }
         }
         Self {
@@ -197,6 +205,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
             shapes: Vec::new(),
             paints: Paints::default(),
             style: 0,
+            unfollowed: Vec::new(),
             notes: Vec::new(),
             faults: Vec::new(),
         }
@@ -216,6 +225,17 @@ impl<'a, 'input> Vetting<'a, 'input> {
 
     fn place(&self, node: Node<'_, '_>) -> Place {
         self.label(node).place()
+    }
+
+    fn not_followed(&mut self, what: &'static str, node: Node<'_, '_>) {
+        // What is no element, as a style sheet of another file, has a line alone.
+        let at = self.document.text_pos_at(node.range().start);
+        let whose = if node.is_element() { self.place(node) } else { Place::on_line(at.row, at.col) };
+        if let Some((_, _, more)) = self.unfollowed.iter_mut().find(|(known, ..)| *known == what) {
+            *more += 1;
+        } else {
+            self.unfollowed.push((what, whose.to_string(), 0));
+        }
     }
 
     fn fault(&mut self, node: Node<'_, '_>, kind: FaultKind) {
@@ -321,7 +341,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
         let shape = |node: Node<'a, 'input>| SHAPES.iter().any(|name| is(node, name)) && plain(node);
         let clips = self.document.descendants().filter(|node| is(*node, "clipPath"));
         for (id, node) in clips.filter_map(|node| Some((attribute(node, "id")?, node))) {
-            let taken = !self.shared.contains(id)
+            let taken = !self.shared.contains_key(id)
                 && plain(node)
                 && attribute(node, "clipPathUnits") != Some("objectBoundingBox")
                 && node.children().filter(Node::is_element).all(|child| {
@@ -347,7 +367,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
         let mut seen = BTreeSet::new();
         let mut waiting = vec![(root, pick.takes_layers(&[]))];
         while let Some((node, wanted)) = waiting.pop() {
-            let own: Vec<String> = names(node).map(str::to_owned).collect();
+            let own: Vec<String> = names(node).map(printable::name).collect();
             let wanted = wanted || pick.takes_layers(&own);
             if !seen.insert((node.id().get(), wanted)) || style::hides(node) {
                 continue;
@@ -408,6 +428,20 @@ impl<'a, 'input> Vetting<'a, 'input> {
             _ => {}
         }
         self.look_at_numbers(node);
+        self.look_at_looks(node);
+    }
+
+    /// What changes how an element looks and is not followed.
+    fn look_at_looks(&mut self, node: Node<'a, 'input>) {
+        const ANIMATIONS: [&str; 4] = ["animate", "animateMotion", "animateTransform", "set"];
+        let plain = node.attributes().filter(|a| a.namespace().is_none());
+        let mut all: Vec<&str> = plain.filter_map(|a| style::unfollowed(a.name(), a.value())).collect();
+        all.extend(style::unfollowed_declarations(attribute(node, "style").unwrap_or_default()));
+        let moves = |child: Node<'_, '_>| ANIMATIONS.iter().any(|name| is(child, name));
+        all.extend(node.children().any(moves).then_some("an animation"));
+        all.sort_unstable();
+        all.dedup();
+        all.into_iter().for_each(|what| self.not_followed(what, node));
     }
 
     /// A rectangle, circle or ellipse needs a size.

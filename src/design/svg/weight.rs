@@ -5,21 +5,16 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::design::{Fault, FaultKind, Place};
+use crate::design::{Fault, FaultKind, Limits, Place};
 
-/// Attributes of one element.
-const ATTRIBUTES: usize = 10_000;
-/// Different namespaces of a file.
-const NAMESPACES: usize = 2_000;
-/// Letters that entities come to, in bytes, where they are named.
-const ENTITIES: usize = 1 << 20;
 /// Entities within entities: more than the parser follows.
 const DEEP: usize = 12;
 
 /// Refuses what would take too long or too much memory to parse.
-pub(super) fn weigh(text: &str) -> Result<(), Vec<Fault>> {
+pub(super) fn weigh(text: &str, limits: &Limits) -> Result<(), Vec<Fault>> {
     let mut namespaces = BTreeSet::new();
     let mut entities = BTreeMap::new();
+    let most = limits.letters;
     let mut written_out = 0_usize;
     let mut rest = text;
     while let Some(start) = rest.find(['<', '&']) {
@@ -34,7 +29,7 @@ pub(super) fn weigh(text: &str) -> Result<(), Vec<Fault>> {
         let past = |end: &str| here.find(end).map_or(here.len(), |at| at + end.len());
         let length = if let Some(after) = here.strip_prefix('&') {
             let name = after.split(';').next().unwrap_or_default();
-            written_out = written_out.saturating_add(size(name, &entities, DEEP));
+            written_out = written_out.saturating_add(size(name, &entities, most, DEEP));
             1
         } else if here.starts_with("<!--") {
             past("-->")
@@ -54,34 +49,35 @@ pub(super) fn weigh(text: &str) -> Result<(), Vec<Fault>> {
             "<!DOCTYPE".len()
         } else {
             let tag = Tag::new(here);
-            if tag.values.len() > ATTRIBUTES {
-                return too_much("attributes in one element", ATTRIBUTES);
+            if tag.values.len() > limits.attributes {
+                return too_much("attributes in one element", limits.attributes);
             }
             namespaces.extend(tag.namespaces);
             let named = tag.values.iter().flat_map(|value| value.split('&').skip(1));
             let names = named.map(|after| after.split(';').next().unwrap_or_default());
             written_out =
-                names.fold(written_out, |sum, name| sum.saturating_add(size(name, &entities, DEEP)));
+                names.fold(written_out, |sum, name| sum.saturating_add(size(name, &entities, most, DEEP)));
             tag.length
         };
-        if written_out > ENTITIES {
-            return too_much("letters once its entities are written out", ENTITIES);
+        if written_out > most {
+            return too_much("letters once its entities are written out", most);
         }
-        if namespaces.len() > NAMESPACES {
-            return too_much("namespaces", NAMESPACES);
+        if namespaces.len() > limits.namespaces {
+            return too_much("namespaces", limits.namespaces);
         }
         rest = &here[length..];
     }
     Ok(())
 }
 
-/// How many bytes an entity comes to with those that it names; none for what is no entity of the file.
-fn size(name: &str, entities: &BTreeMap<&str, &str>, deep: usize) -> usize {
+/// How many bytes an entity comes to with those that it names, no longer counted past `most`; none for what is no entity of
+/// the file.
+fn size(name: &str, entities: &BTreeMap<&str, &str>, most: usize, deep: usize) -> usize {
     let Some(value) = entities.get(name) else { return 0 };
     let inner = value.split('&').skip(1).map(|after| after.split(';').next().unwrap_or_default());
     // What names itself again and again weighs too much, however little it is.
-    let of = |name: &str| if deep == 0 { ENTITIES } else { size(name, entities, deep - 1) };
-    inner.fold(value.len(), |sum, name| if sum > ENTITIES { sum } else { sum.saturating_add(of(name)) })
+    let of = |name: &str| if deep == 0 { most } else { size(name, entities, most, deep - 1) };
+    inner.fold(value.len(), |sum, name| if sum > most { sum } else { sum.saturating_add(of(name)) })
 }
 
 /// A tag up to its end, and what stands in quotes in it.
@@ -116,7 +112,11 @@ impl<'a> Tag<'a> {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use super::{Fault, Limits};
+
+    fn weigh(text: &str) -> Result<(), Vec<Fault>> {
+        super::weigh(text, &Limits::default())
+    }
 
     fn told(text: &str) -> String {
         weigh(text).expect_err("it is too heavy")[0].to_string()

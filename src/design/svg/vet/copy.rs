@@ -45,8 +45,9 @@ impl<'a, 'input> Vetting<'a, 'input> {
             let text: String = node.descendants().filter_map(|n| n.text().filter(|_| n.is_text())).collect();
             self.style += text.len();
             if self.style <= self.limits.style {
-                let sheet = style::sheet(&text, &mut self.paints);
-                self.out += &format!("<style>{}</style>", escaped(&sheet));
+                let rules = style::sheet(&text, &self.shared, &mut self.paints);
+                self.out += &format!("<style>{}</style>", escaped(&rules.kept));
+                rules.unfollowed.into_iter().for_each(|what| self.not_followed(what, node));
             }
             return;
         }
@@ -92,12 +93,17 @@ impl<'a, 'input> Vetting<'a, 'input> {
         self.out += &format!("</{name}>");
     }
 
-    /// The id of an element in the clean copy. Every shape has one of its own.
+    /// The id of an element in the clean copy. Every shape has one of its own; where several carry one, theirs begin alike, so that the
+    /// rules of a style sheet find them all.
     fn copied_id(&self, node: Node<'a, 'input>) -> String {
         let id = attribute(node, "id").filter(|id| !id.is_empty());
         let shape = SHAPES.iter().chain(&["text"]).any(|name| is(node, name));
-        let own = id.filter(|id| !shape || (!self.shared.contains(id) && !id.starts_with("sg:")));
-        own.map_or_else(|| format!("sg:{}", node.id().get()), str::to_owned)
+        let number = node.id().get();
+        match id.map(|id| (id, self.shared.get(id))) {
+            Some((_, Some(&shared))) => format!("{}-{number}", style::shared_id(shared)),
+            Some((id, None)) if !shape || !id.starts_with("sg:") => id.to_owned(),
+            _ => format!("sg:{number}"),
+        }
     }
 
     /// What is never drawn where it stands, such as a mask, may hold what a `use` draws elsewhere.
