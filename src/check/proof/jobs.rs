@@ -223,7 +223,7 @@ impl Proof<'_> {
 
     /// All weak places taken out at once: what is held, and the places about it. Of each bridge its stretch, its place and
     /// its planes.
-    fn carried(&self, bridges: &[(usize, (usize, Vec<Candidate>))]) -> Vec<Job> {
+    pub(super) fn carried(&self, bridges: &[(usize, (usize, Vec<Candidate>))]) -> Vec<Job> {
         let mut jobs = Vec::new();
         if bridges.is_empty() {
             return jobs;
