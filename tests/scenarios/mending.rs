@@ -236,6 +236,28 @@ fn a_hook_is_backed_behind_its_weak_bridge_alone() {
     assert_eq!(part.order[0].cut, Cut::Laminate(Kind::PartBacker));
 }
 
+/// The bars of a figure stand one above the other, so that boards behind them would be one of 137 mm, which a year splits: each is cut short of the
+/// next instead. The bar of the 4 stands at the edge of its stem, where no board has wood under both edges that does not lie off its middle.
+#[test]
+fn boards_behind_408_are_cut_short_of_each_other_and_last() {
+    use geo::{Distance, Euclidean};
+    let case = only("house-number");
+    let swing = Some(Swing::between([6.0, 11.0]));
+    let options = MendOptions { kinds: vec![Kind::PartBacker], swing, ..MendOptions::default() };
+    let mending = case.remedied("white oak", Goal::Sound, Options::default(), &options);
+    let part = mending.remedy(Kind::PartBacker).unwrap_or_else(|| panic!("{:?}", mending.declined));
+    assert!(part.cures() && !part.splits(), "{:?}", part.shortfall);
+    let boards = part.backers();
+    assert!(boards.len() == 7 && boards.iter().all(|board| board.places.len() == 1), "{boards:?}");
+    for (k, board) in boards.iter().enumerate() {
+        for other in &boards[k + 1..] {
+            let apart = Euclidean.distance(&board.insert.outline, &other.insert.outline);
+            assert!(apart >= 2.0 - 1e-6, "{:?} {:?}: {apart}", board.places, other.places);
+        }
+    }
+    assert_eq!(case.checked_again(part, &Options::default()).as_ref(), part.after.as_ref());
+}
+
 #[test]
 fn pushed_less_a_dial_is_given_wider_spokes_and_keeps_its_size() {
     let case = only("clock-dial");
