@@ -14,7 +14,7 @@ use super::stack::{self, stack};
 use super::table;
 use super::words;
 use crate::check::{Finding, Pushes};
-use crate::mend::{Change, Mending, Ply, Remedy, Standing, Strip, weakest};
+use crate::mend::{Change, Mending, Ply, Remedy, Standing, Strip};
 use crate::shape::Shape;
 use crate::units::{Angle, Length, Units};
 use crate::wood::Board;
@@ -71,12 +71,8 @@ pub fn before_and_after(sheet: &MendedSheet<'_>) -> String {
         notes: &[],
         cautions: sheet.cautions,
     };
-    let blocks: Vec<Block> = sheet
-        .pieces
-        .iter()
-        .enumerate()
-        .map(|(k, piece)| block(piece, sheet.pushes, sheet.units, k + 1))
-        .collect();
+    let blocks: Vec<Block> =
+        sheet.pieces.iter().enumerate().map(|(k, piece)| block(piece, sheet.units, k + 1)).collect();
     let inner = blocks.iter().map(|block| block.size[0]).fold(table::width(), f64::max);
     let mut page = Page::new();
     heading(&mut page, &whole, inner);
@@ -112,7 +108,7 @@ struct Block {
     after: Option<Finding>,
 }
 
-fn block(piece: &Mended<'_>, pushes: &Pushes, units: Units, number: usize) -> Block {
+fn block(piece: &Mended<'_>, units: Units, number: usize) -> Block {
     let before = &piece.mending.before;
     let grain = piece.grain.as_deg();
     let board = Ply { thickness_mm: piece.thickness.as_mm(), grain_deg: grain };
@@ -168,12 +164,7 @@ fn block(piece: &Mended<'_>, pushes: &Pushes, units: Units, number: usize) -> Bl
     }
     let mut y = 0.0;
     let words = words::remedy(units, remedy);
-    let is_solved =
-        remedy.after.as_ref().and_then(|after| weakest(after, pushes).1).is_none_or(|weak| weak.is_solved);
     let standing = match remedy.standing {
-        Standing::Proved if !is_solved => {
-            "proved by a whole check of the mended piece but where it is weakest, which is marked ~"
-        }
         Standing::Proved => "proved by a whole check of the mended piece",
         Standing::Estimate => "an estimate, not proved",
         Standing::Practice => "common practice",

@@ -17,7 +17,6 @@ pub use turning::{bears, degrees, turning, turning_headline};
 pub use crate::check::words::{listed, short_by};
 
 use crate::check::{Finding, Place, Push, PushKind};
-use crate::mend::Standing;
 use crate::units::{Force, Length, Stress, Units};
 
 /// No hand pushes harder than this, in N; a greater number would only look exact.
@@ -98,18 +97,6 @@ pub fn marked(figure: String, is_solved: bool) -> String {
 
 /// What [`marked`] means.
 pub const MARK: &str = "~ by the closed form alone, which may read several times as strong.";
-
-/// The same where remedies are told apart by what stands behind them.
-pub const MARK_AMONG_REMEDIES: &str = "~ by the closed form alone, which may read several times as strong. \"proved but ~\": the mended piece is \
-                                       proved, but no solid model was solved where it is weakest.";
-
-/// What stands behind a remedy's numbers, where the one that counts bears the mark or not.
-pub const fn standing(standing: Standing, is_solved: bool) -> &'static str {
-    match (standing, is_solved) {
-        (Standing::Proved, false) => "proved but ~",
-        _ => standing.word(),
-    }
-}
 
 /// What [`marked`] means among places.
 pub const MARK_AMONG_PLACES: &str =

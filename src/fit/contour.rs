@@ -24,6 +24,16 @@ pub struct Contour {
     nodes: Vec<Node>,
 }
 
+/// The points of a segment but its last, an arc as chords that leave it by no more than `gap` mm.
+pub(super) fn points(segment: &Segment, gap: f64) -> impl Iterator<Item = Point> {
+    let steps = segment.circle().map_or(1, |(_, radius)| {
+        let step = 2.0 * (1.0 - (gap / radius).min(1.0)).acos();
+        chords(segment.sweep().abs() / step)
+    });
+    let segment = *segment;
+    (0..steps).map(move |k| segment.at(k as f64 / steps as f64))
+}
+
 impl Contour {
     /// A contour of at least two nodes.
     ///
@@ -79,13 +89,7 @@ impl Contour {
     /// Its points, arcs as chords that leave them by no more than `gap` mm; closed, the first point repeated.
     pub fn points(&self, gap: f64) -> LineString<f64> {
         let mut all = Vec::new();
-        for segment in self.segments() {
-            let steps = segment.circle().map_or(1, |(_, radius)| {
-                let step = 2.0 * (1.0 - (gap / radius).min(1.0)).acos();
-                chords(segment.sweep().abs() / step)
-            });
-            all.extend((0..steps).map(|k| segment.at(k as f64 / steps as f64)));
-        }
+        self.segments().for_each(|segment| all.extend(points(&segment, gap)));
         all.push(all[0]);
         LineString(all)
     }

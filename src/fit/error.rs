@@ -103,6 +103,17 @@ pub enum Fault {
     },
 }
 
+impl FitError {
+    /// The widest pocket bit that gets into every part of the pocket; nothing where that is no fault of this fit, or no bit would.
+    pub fn largest_pocket_bit(&self) -> Option<Length> {
+        let largest = |fault: &Fault| match fault {
+            Fault::TooNarrow { which: Bit::Pocket, largest, .. } => *largest,
+            _ => None,
+        };
+        self.faults.iter().filter_map(largest).min_by(|a, b| a.as_mm().total_cmp(&b.as_mm()))
+    }
+}
+
 impl Fault {
     /// Whether it hangs on the outline; the others are said once, however many outlines are fitted.
     pub const fn is_of_outline(&self) -> bool {

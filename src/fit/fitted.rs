@@ -180,7 +180,7 @@ pub(super) fn of_rectangle(
 ) -> Result<(Outline, Rounded), FitError> {
     let (long, wide) = (distance(along, point(0.0, 0.0)), distance(across, point(0.0, 0.0)));
     let bit = options.pocket_bit.as_mm() / 2.0;
-    if 2.0 * bit > wide + 1e-9 {
+    if options.narrowest().as_mm() > wide + 1e-9 {
         let largest = (wide >= 0.5).then(|| Length::mm((wide * 100.0 + 1e-6).floor() / 100.0));
         let at = corner + along / 2.0 + across / 2.0;
         let fault =

@@ -34,4 +34,5 @@ pub use glue::Glue;
 pub use options::{Bit, Corners, Options};
 pub use outline::Outline;
 pub use recover::Recovery;
+pub(crate) use recover::smoothed;
 pub use segment::Segment;

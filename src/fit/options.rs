@@ -43,6 +43,13 @@ impl Default for Options {
     }
 }
 
+impl Options {
+    /// The narrowest bar that the pocket's bit gets into: as wide as that bit is. The clearance is what it has to spare.
+    pub const fn narrowest(&self) -> Length {
+        self.pocket_bit
+    }
+}
+
 /// What is done about the pocket's corners, which a round bit leaves round.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Corners {

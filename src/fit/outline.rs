@@ -5,7 +5,7 @@ use geo_types::Polygon;
 use super::contour::Contour;
 use super::recover::{Recovery, recovered};
 use crate::shape::Shape;
-use crate::shape::plane::Point;
+use crate::shape::plane::{Point, unit};
 
 /// What is cut: one outer contour, anticlockwise, and openings, clockwise.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,6 +51,16 @@ impl Outline {
     /// How far a point lies from the nearest contour.
     pub fn distance(&self, p: Point) -> f64 {
         self.contours().map(|contour| contour.distance(p)).fold(f64::INFINITY, f64::min)
+    }
+
+    /// The nearest point of its arcs; nothing where none passes within so many mm.
+    pub fn on_arc(&self, p: Point, within: f64) -> Option<Point> {
+        let near = self.contours().flat_map(Contour::segments).filter_map(|segment| {
+            let (centre, radius) = segment.circle()?;
+            let away = segment.distance(p);
+            (away <= within).then(|| (away, centre + unit(p - centre) * radius))
+        });
+        near.min_by(|(a, _), (b, _)| a.total_cmp(b)).map(|(_, at)| at)
     }
 
     /// The outline as a polygon, arcs as chords that leave them by no more than `gap` mm.

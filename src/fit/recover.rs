@@ -2,7 +2,8 @@
 
 use geo_types::LineString;
 
-use super::contour::{Contour, Node};
+use super::Segment;
+use super::contour::{self, Contour, Node};
 use crate::shape::plane::{Point, cross, distance, dot, left, nearest_on_segment};
 
 /// When points count as lying on an arc.
@@ -43,9 +44,9 @@ pub(super) fn recovered(ring: &LineString<f64>, how: &Recovery) -> Contour {
     let mut nodes = Vec::new();
     let mut i = 0;
     while i < count {
-        let here = reach(&points, i, how);
+        let here = reach(&points, i, count, how);
         // A run that begins one line too early is short; the arc proper begins at the next point or the one after.
-        let run = |later: usize| reach(&points, i + later, how) - i - later;
+        let run = |later: usize| reach(&points, i + later, count, how) - i - later;
         let late = here > i + 1 && (1..=2).any(|later| i + later < count && run(later) > 2 * (here - i));
         let end = if late { i + 1 } else { here };
         let bulge = if end > i + 1 { bulge(at(i), at(i.midpoint(end)), at(end), how) } else { 0.0 };
@@ -53,6 +54,34 @@ pub(super) fn recovered(ring: &LineString<f64>, how: &Recovery) -> Contour {
         i = end;
     }
     Contour::new(nodes)
+}
+
+/// An open line of points made anew of as few arcs and straight lines as pass each of them within `how.on_circle`, arcs as chords that leave them
+/// by no more than `gap` mm; its ends stay.
+pub(crate) fn smoothed(line: &[Point], how: &Recovery, gap: f64) -> Vec<Point> {
+    let Some(last) = line.len().checked_sub(1) else { return Vec::new() };
+    let mut smooth = Vec::new();
+    let mut i = 0;
+    while i < last {
+        let (arc, straight) = (reach(line, i, last, how), straight_to(line, i, how.on_circle));
+        let end = arc.max(straight);
+        let bulge = if arc > straight { bulge(line[i], line[i.midpoint(end)], line[end], how) } else { 0.0 };
+        let (from, to) = (line[i], line[end]);
+        let segment =
+            if bulge == 0.0 { Segment::Line { from, to } } else { Segment::Arc { from, to, bulge } };
+        smooth.extend(contour::points(&segment, gap));
+        i = end;
+    }
+    smooth.push(line[last]);
+    smooth
+}
+
+/// The last point to which a straight line from `i` passes all between them within so many mm.
+fn straight_to(line: &[Point], i: usize, within: f64) -> usize {
+    let is_straight = |end: usize| {
+        line[i + 1..end].iter().all(|p| distance(*p, nearest_on_segment(*p, line[i], line[end]).0) <= within)
+    };
+    (i + 2..line.len()).take_while(|&end| is_straight(end)).last().unwrap_or(i + 1)
 }
 
 /// The points that tell something: none twice, none on the straight line between its neighbours.
@@ -87,12 +116,12 @@ fn from_a_corner(mut points: Vec<Point>) -> Vec<Point> {
     points
 }
 
-/// The last point of the arc that begins at `i`, or `i + 1` when a line does. The ring's first point is its last.
+/// The last point of the arc that begins at `i`, no farther than `last`, or `i + 1` when a line does. A ring's first point is its last.
 ///
 /// Twice as far each time until it does not fit, then the last step halved: a circle of many points is not looked at anew
 /// for each of them.
-fn reach(points: &[Point], i: usize, how: &Recovery) -> usize {
-    let fits = |end: usize| end <= points.len() && is_arc(points, i, end, how);
+fn reach(points: &[Point], i: usize, last: usize, how: &Recovery) -> usize {
+    let fits = |end: usize| end <= last && is_arc(points, i, end, how);
     let (mut end, mut step) = (i + CHORDS, 1);
     if !fits(end) {
         return i + 1;
@@ -201,6 +230,34 @@ mod tests {
         let contour = recovered(&Contour::circle(point(3.0, 4.0), 10.0).points(0.01), &Recovery::default());
         assert!(contour.nodes().len() <= 3);
         assert!(contour.segments().all(|arc| arc.circle().is_some_and(|(_, r)| (r - 10.0).abs() < 1e-9)));
+    }
+
+    /// Points of a line 20 long, then of a quarter circle of radius 10 from there, each off by up to 4 µm one way or the other.
+    #[test]
+    fn a_rough_line_is_made_of_one_straight_and_one_round_part() {
+        use std::f64::consts::FRAC_PI_2;
+        let off = |k: usize| if k.is_multiple_of(2) { 0.004 } else { -0.004 };
+        let straight = (0..20).map(|k| point(k as f64, off(k)));
+        let round = (0..=16).map(|k| {
+            let (sin, cos) = (FRAC_PI_2 * k as f64 / 16.0).sin_cos();
+            let radius = 10.0 + if k % 16 == 0 { 0.0 } else { off(k) };
+            point(20.0 + radius * sin, 10.0 - radius * cos)
+        });
+        let line: Vec<Point> = straight.chain(round).collect();
+        let how = Recovery { on_circle: 0.01, off_chord: 0.1, expected: [None; 2] };
+        let smooth = smoothed(&line, &how, 0.02);
+        assert_eq!((smooth[0], smooth.last()), (line[0], line.last()));
+        let off_true = |p: &Point| {
+            let on_line = if p.x <= 20.0 { p.y.abs() } else { f64::INFINITY };
+            on_line.min((distance(*p, point(20.0, 10.0)) - 10.0).abs())
+        };
+        assert!(smooth.iter().all(|p| off_true(p) < 0.025), "{smooth:?}");
+        // Chords 0.02 off a radius of 10 turn by 7.2°: 13 to a quarter.
+        assert!(smooth.len() <= 18, "{}", smooth.len());
+        assert!(line.iter().all(|p| {
+            let near = smooth.windows(2).map(|s| distance(*p, nearest_on_segment(*p, s[0], s[1]).0));
+            near.fold(f64::INFINITY, f64::min) < 0.01 + 0.02
+        }));
     }
 
     #[test]

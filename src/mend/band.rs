@@ -12,6 +12,7 @@ use super::drawn::widened;
 use super::ground::{Ground, heading};
 use super::patient::Expected;
 use super::remark::Remark;
+use crate::fit::{Recovery, smoothed};
 
 /// An opening beside a widened place stays at least this wide, in mm: a common small bit still enters. Our own rule.
 pub(super) const LEFT_OPEN: f64 = 3.2;
@@ -36,6 +37,12 @@ const HELD_BACK: f64 = 0.9;
 const BEYOND_END: f64 = 0.25;
 /// Sizes are rounded up to this, in mm: our own rule.
 pub(super) const STEP: f64 = 0.1;
+
+/// A moved wall is drawn of arcs and straight lines that pass its points within 0.01 mm, so that they can be cut as such, and leave its sides by
+/// no more than 0.1 mm: our own rules.
+const WALL: Recovery = Recovery { on_circle: 0.01, off_chord: 0.1, expected: [None; 2] };
+/// Chords of an arc leave it by no more than this, in mm, as those of a drawing that is read do.
+const GAP: f64 = 0.02;
 
 /// A place that is to be widened.
 #[derive(Clone)]
@@ -146,6 +153,7 @@ impl Band {
     /// A stretch of an arm, both its walls moved or the one that may move farther.
     fn along(ground: &Ground<'_>, place: &Place, is_weak: bool, stretch: arm::Stretch) -> Option<Self> {
         let arm::Stretch { walls, ends, endings } = stretch;
+        let walls = round(ground, &walls);
         let width = walls.iter().map(|[a, b]| distance(a.0, b.0)).fold(f64::INFINITY, f64::min);
         let [a, b] = walls[walls.len() / 2];
         let widest = (WIDEST - 1.0) * width;
@@ -211,7 +219,7 @@ impl Band {
             walls[neck..].iter().position(|pair| !is_narrow(pair)).map_or(walls.len(), |k| neck + k) - 1;
         let free = [first == 0 && !place.held[0], last + 1 == walls.len() && !place.held[1]];
         let endings = free.map(|free| if free { Ending::Tip } else { Ending::Wood });
-        let walls = walls[first..=last].to_vec();
+        let walls = round(ground, &walls[first..=last]);
         // At a corner a wall may meet the outline that does not on the whole.
         let outer = [0, 1].map(|side: usize| 2 * outer[side] > room[side].len());
         let parts = match outer {
@@ -331,7 +339,7 @@ impl Band {
                 let most = (0..2).filter(|&end| loose[end]).map(|end| along(k, end) / TAPER);
                 wall(k, most.fold(by, f64::min))
             });
-            let mut line: Vec<Point> = moved.collect();
+            let mut line = smoothed(&moved.collect::<Vec<_>>(), &WALL, GAP);
             if !loose[0] {
                 line.insert(0, ends[0].1);
             }
@@ -372,6 +380,11 @@ impl Band {
         }
         from
     }
+}
+
+/// Walls with their points on the arcs that their short sides stand for: an arc that is moved is one again.
+fn round(ground: &Ground<'_>, walls: &[[(Point, Point); 2]]) -> Vec<[(Point, Point); 2]> {
+    walls.iter().map(|pair| pair.map(|(at, out)| (ground.on_arc(at), out))).collect()
 }
 
 /// What lies either side of a run, point by point.

@@ -21,7 +21,7 @@ pub fn first_remedies(
     wood: &Mechanics,
     pushes: &Pushes,
 ) {
-    remedies(finding, &Whole { piece, board, wood, pushes, rim: RIM_MARGIN }, insert);
+    remedies(finding, &Whole { piece, board, wood, pushes, rim: RIM_MARGIN, narrowest: 0.0 }, insert);
 }
 
 /// The same, but a strip that fits is kept though the closed form sees no gain in it: where shear or a corner governs, the solid

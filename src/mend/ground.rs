@@ -1,10 +1,12 @@
 //! Questions about the drawing itself: how far to the next wall, is there wood, and the same piece drawn anew.
 
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
 
 use geo_types::{Coord, LineString, Polygon};
 
 use super::rounded::Radii;
+use crate::fit::{Outline, Recovery};
 use crate::shape::plane::{self, Point, cross, unit};
 use crate::shape::{FillRule, Region, Ring, Shape, placed, snapped};
 
@@ -18,6 +20,8 @@ pub(super) struct Ground<'a> {
     sides: Vec<(usize, [Point; 2])>,
     /// How round its openings are.
     pub(super) radii: Radii,
+    /// Its outline with its arcs made round again, found when first asked for.
+    arcs: OnceCell<Outline>,
 }
 
 /// Where a ray meets a wall.
@@ -34,7 +38,12 @@ impl<'a> Ground<'a> {
         let of_ring = |(ring, line): (usize, &geo_types::LineString<f64>)| {
             line.lines().map(|side| (ring, [side.start, side.end])).collect::<Vec<_>>()
         };
-        Self { shape, sides: shape.rings().enumerate().flat_map(of_ring).collect(), radii: Radii::default() }
+        Self {
+            shape,
+            sides: shape.rings().enumerate().flat_map(of_ring).collect(),
+            radii: Radii::default(),
+            arcs: OnceCell::new(),
+        }
     }
 
     /// The first wall a ray meets, a hair after it starts.
@@ -59,6 +68,13 @@ impl<'a> Ground<'a> {
         let first = self.ray(from, way)?;
         let next = self.ray(from + way * (first.away + HAIR), way);
         Some((first, next.map_or(f64::INFINITY, |next| next.away)))
+    }
+
+    /// A point of a wall as near to it on the arc that the wall's short sides stand for, where they do.
+    pub(super) fn on_arc(&self, wall: Point) -> Point {
+        let how = Recovery::default();
+        let arcs = self.arcs.get_or_init(|| Outline::of(self.shape, &how));
+        arcs.on_arc(wall, how.off_chord).unwrap_or(wall)
     }
 
     /// Whether there is wood at a point.

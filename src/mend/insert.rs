@@ -78,13 +78,23 @@ impl<'a> Fitting<'a> {
         let mut reaches: Vec<f64> = depths.iter().flat_map(about).chain(least).collect();
         reaches.sort_by(f64::total_cmp);
         reaches.dedup();
-        let mut trials = Vec::new();
-        for times in WIDTHS {
-            for &reach in &reaches {
-                if let Some(fit) = site.fit(times * site.width + site.bow, [reach; 2]) {
-                    trials.extend(depths.iter().filter_map(|&depth| site.trial(&fit, depth)));
+        let with_widths = |narrowest: f64| {
+            let mut widths = WIDTHS.map(|times| (times * site.width + site.bow).max(narrowest)).to_vec();
+            widths.dedup();
+            let mut trials = Vec::new();
+            for width in widths {
+                for &reach in &reaches {
+                    if let Some(fit) = site.fit(width, [reach; 2]) {
+                        trials.extend(depths.iter().filter_map(|&depth| site.trial(&fit, depth)));
+                    }
                 }
             }
+            trials
+        };
+        let mut trials = with_widths(request.narrowest);
+        if trials.is_empty() {
+            // One that wants a smaller bit is better than none.
+            trials = with_widths(0.0);
         }
         trials.sort_by(Trial::better_first);
         if trials.is_empty() {
@@ -239,6 +249,7 @@ mod tests {
             face: FaceLoad { section, forces: FaceForces::of_push(0.5, 15.0, 0.0), push },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 0.5, 15.0, 0.0), push },
             rim: RIM_MARGIN,
+            narrowest: 0.0,
         };
         let found = insert(&request);
         (piece, found)
@@ -351,6 +362,7 @@ mod tests {
             face: FaceLoad { section, forces: FaceForces::of_push(1.0, 20.0, 0.0), push: 45.0 },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 1.0, 20.0, 0.0), push: 45.0 },
             rim: RIM_MARGIN,
+            narrowest: 0.0,
         })
     }
 
@@ -388,6 +400,7 @@ mod tests {
             face: FaceLoad { section, forces: FaceForces::of_push(0.7, 6.0, 0.0), push: 45.0 },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 0.7, 6.0, 0.0), push: 45.0 },
             rim: RIM_MARGIN,
+            narrowest: 0.0,
         });
         let insert = found.expect("14 mm of rail leave a reach of 10");
         let ends: Vec<f64> = insert.outline.exterior().coords().map(|c| c.y).collect();
@@ -444,6 +457,7 @@ mod tests {
             face: FaceLoad { section, forces: FaceForces::default(), push: 45.0 },
             side: SideLoad { section, forces: SideForces::default(), push: 45.0 },
             rim: RIM_MARGIN,
+            narrowest: 0.0,
         };
         assert_eq!(insert(&request), Err(NoInsert::NoDirection));
     }

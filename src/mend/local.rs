@@ -154,7 +154,7 @@ impl Box {
         Coord { x: (self.u[0] + self.u[1]) / 2.0, y: (self.v[0] + self.v[1]) / 2.0 }
     }
 
-    fn corners(&self) -> [Coord<f64>; 5] {
+    pub(super) fn corners(&self) -> [Coord<f64>; 5] {
         let [u0, u1] = self.u;
         let [v0, v1] = self.v;
         [(u0, v0), (u1, v0), (u1, v1), (u0, v1), (u0, v0)].map(Coord::from)

@@ -2,7 +2,8 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use crate::check::Prepared;
+use crate::check::{EASY, Prepared};
+use crate::fit;
 use crate::season::{Moves, Swing};
 use crate::skeleton::MeshError;
 use crate::solid::in_order;
@@ -30,6 +31,8 @@ pub struct MendOptions {
     pub pierced_already: bool,
     /// The year that glued remedies are asked about; nothing asks about none.
     pub swing: Option<Swing>,
+    /// How inserts are cut: none is narrower than the bit gets into, where there is room for one that is not.
+    pub fit: fit::Options,
 }
 
 /// So many remedies are worked out at once: while one is sized on a single thread the other is solved, and more would hold several of the
@@ -44,6 +47,7 @@ impl Default for MendOptions {
             rim: Length::mm(RIM_MARGIN),
             pierced_already: false,
             swing: None,
+            fit: fit::Options::default(),
         }
     }
 }
@@ -106,7 +110,24 @@ impl Ward<'_> {
             Kind::ThreePly => self.three_ply(),
             Kind::NotSolidWood => return None,
         };
-        Some(found.and_then(|remedy| worthwhile(self, remedy)))
+        Some(
+            found.and_then(|remedy| worthwhile(self, remedy)).map(|remedy| self.as_sure_as_its_least(remedy)),
+        )
+    }
+
+    /// The remedy as it is; but an estimate where the force that decides it is the closed form's, unless that is so great that a check asks no
+    /// solid model.
+    fn as_sure_as_its_least(&self, mut remedy: Remedy) -> Remedy {
+        let Some(after) = &remedy.after else { return remedy };
+        let (over, least) = weakest(after, self.patient.pushes);
+        if let Some(least) = least.filter(|least| !least.is_solved && over < EASY)
+            && remedy.standing == Standing::Proved
+        {
+            remedy.standing = Standing::Estimate;
+            remedy.remarks.retain(|remark| !remark.is_of_proof());
+            remedy.remarks.push(Remark::NotSolvedThere { at: least.at });
+        }
+        remedy
     }
 
     /// The best grain angle.
@@ -161,5 +182,44 @@ fn not_solid_wood(others: &[Remedy]) -> Remedy {
         seasons: None,
         order: Vec::new(),
         remarks: vec![Remark::Plywood { is_needed }],
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::check::Options;
+    use crate::mend::sample::Case;
+    use geo_types::{LineString, Polygon};
+
+    /// A plate of cherry with a web 8 wide across the grain between two windows, and a thicker blank for it.
+    fn thickened(solid: bool) -> Mending {
+        let ring = |x0: f64, x1: f64, y0: f64, y1: f64| {
+            LineString::from(vec![(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)])
+        };
+        let windows = vec![ring(20.0, 46.0, 30.0, 70.0), ring(54.0, 80.0, 30.0, 70.0)];
+        let case = Case::of(Polygon::new(ring(0.0, 100.0, 0.0, 100.0), windows));
+        let check = Options { solid, ..Options::default() };
+        let options = MendOptions { kinds: vec![Kind::Thicken], ..MendOptions::default() };
+        mend(Patient { check, ..case.patient() }, &options, &unwatched).expect("a skeleton")
+    }
+
+    #[test]
+    fn what_no_solid_model_bears_out_at_its_weakest_is_no_cure() {
+        let mending = thickened(false);
+        let remedy = mending.remedy(Kind::Thicken).unwrap_or_else(|| panic!("{:?}", mending.declined));
+        assert!(remedy.reaches_goal && remedy.standing == Standing::Estimate && !remedy.cures());
+        assert!(
+            remedy.remarks.iter().any(|remark| matches!(remark, Remark::NotSolvedThere { .. })),
+            "{:?}",
+            remedy.remarks
+        );
+    }
+
+    #[test]
+    fn what_the_solid_model_bears_out_is_a_cure() {
+        let mending = thickened(true);
+        let remedy = mending.remedy(Kind::Thicken).unwrap_or_else(|| panic!("{:?}", mending.declined));
+        assert!(remedy.cures() && remedy.remarks.is_empty(), "{remedy:?}");
     }
 }

@@ -5,6 +5,7 @@
 //! Cutting it (clearance, corners for the bit) is left to others.
 
 mod angles;
+mod apart;
 mod arm;
 mod band;
 mod blank;

@@ -1,8 +1,9 @@
 //! A backer over part of the piece: boards glued on the back about the weak places alone, no pocket cut for them.
 //!
 //! Each runs along its place and past its ends into the held wood, as an insert does, but lies on the back instead of in it: the whole board
-//! stays in front, and what is pierced is pierced through both. Boards that would lie over each other are one. All are planed to one
-//! thickness. The closed form ([`backed`](super::mended::backed)) sizes them, with the least wood that will do; the solid model proves them:
+//! stays in front, and what is pierced is pierced through both. Boards that would meet are cut short of each other (`apart.rs`): the longer a
+//! joint across the grain, the more a year pulls at it. Only where such boards fall short or have no room are those that lie over each other
+//! one. All are planed to one thickness. The closed form ([`backed`](super::mended::backed)) sizes them, with the least wood that will do; the solid model proves them:
 //! the board bare again just past their ends, and the glue that peels there, too.
 
 use geo::{BooleanOps, BoundingRect, Distance, Euclidean, Intersects, Rotate};
@@ -10,12 +11,13 @@ use geo_types::{Coord, Polygon, point};
 
 use crate::check::{Finding, Insert, Part, Place, PushKind, rejudged};
 
+use super::apart::{Share, shares};
 use super::mending::MendOptions;
 use super::patient::{TO_SPARE, Ward};
 use super::remark::Remark;
 use super::remedy::{Change, Kind, Remedy, Standing, Strip};
 use super::request::{InsertRequest, Whole};
-use super::site::{Fit, LEAST_REACH, Site, Trial};
+use super::site::{Fit, Site, Trial};
 use super::strips::ALIKE_DEG;
 
 /// Boards are from this part of the piece's thickness, in mm at least this, to as thick as the piece, as a whole backer is: our own rule.
@@ -24,11 +26,18 @@ const LEAST_MM: f64 = 2.0;
 /// Widths tried, in widths of the place, and reaches, in mm: our own rule.
 const WIDTHS: [f64; 6] = [1.0, 1.25, 1.5, 2.0, 2.5, 3.0];
 const REACHES: [f64; 9] = [6.0, 8.0, 10.0, 12.5, 15.0, 20.0, 25.0, 30.0, 40.0];
+/// A board reaches at least so many times its thickness past its place: it takes nothing from the wood in front of it, so that a short one does not
+/// weaken that as a short insert does. Our own rule.
+const LEAST_REACH: f64 = 1.0;
 /// What each part is taken to lack before a solid model has answered, times what the closed form says: our own solid models found glue to
 /// peel up to twice as hard as its formula.
 const DOUBTS: [[f64; 4]; 2] = [[1.0, 2.0, 1.0, 1.2], [1.0, 1.0, 1.0, 1.2]];
 /// So many sets of boards are proved at the most.
 const TRIES: usize = 3;
+/// One long board has to leave a piece so many times less short of its goal than boards cut short of each other: our own rule.
+const LONGER_HELPS: f64 = 1.02;
+/// Lengths that differ by less are one, in mm.
+const HAIR: f64 = 1e-6;
 /// Why there is none.
 const NONE_HELPS: &str = "no board that fits behind a weak place makes it stronger";
 
@@ -37,8 +46,9 @@ struct Room<'a> {
     place: &'a Place,
     site: Site<'a>,
     fits: Vec<Fit>,
-    /// How many times as weak the solid model found each part as the closed form does: by push, in the order of [`Mended`](super::mended::Mended).
-    doubts: [[f64; 4]; 2],
+    /// How many times as weak the solid model found each part as the closed form does: by push, in the order of [`Mended`](super::mended::Mended);
+    /// with a board glued no wider than the place, and with a wider one.
+    doubts: [[[f64; 4]; 2]; 2],
 }
 
 /// The boards chosen, one a room, and how thick they are.
@@ -75,29 +85,23 @@ impl Ward<'_> {
         if rooms.is_empty() {
             return Err(why);
         }
-        let mut best: Option<Found> = None;
+        let shares = shares(&rooms.iter().map(|room| &room.site).collect::<Vec<_>>());
+        let meet = shares.iter().any(|share| *share != Share::ALL);
+        rooms.iter_mut().zip(shares).for_each(|(room, share)| room.keep_to(share));
         let mut tried: Vec<Vec<Strip>> = Vec::new();
-        while tried.len() < TRIES {
-            let sized = self.boards_sized(&rooms).ok_or(why.as_str())?;
-            let strips = self.boards(&rooms, &sized, options.rim.as_mm());
-            if tried.contains(&strips) {
-                break;
-            }
-            tried.push(strips.clone());
-            let Some(found) = self.proved_boards(&strips) else { break };
-            for (room, trial) in rooms.iter_mut().zip(&sized.trials) {
-                room.learn(trial, &found.solved);
-            }
-            let lacking = found.lacking;
-            if best.as_ref().is_none_or(|best| lacking < best.lacking) {
-                best = Some(found);
-            }
-            if lacking <= 1.0 {
-                break;
-            }
+        let rim = options.rim.as_mm();
+        let mut best = self.boards_found(&mut rooms, TRIES, rim, &mut tried);
+        if meet && best.as_ref().is_none_or(|best| best.lacking > 1.0) {
+            rooms.iter_mut().for_each(|room| room.keep_to(Share::ALL));
+            let long = self.boards_found(&mut rooms, 1, rim, &mut tried);
+            best = match (best, long) {
+                (Some(apart), Some(long)) if long.lacking * LONGER_HELPS > apart.lacking => Some(apart),
+                (apart, long) => long.or(apart),
+            };
         }
         let Some(found) = best else {
-            return self.boards_estimated(tried.pop().unwrap_or_default());
+            let first = tried.into_iter().next().ok_or(why)?;
+            return self.boards_estimated(first);
         };
         let found = self.without_idle(found);
         if found.strips.is_empty() {
@@ -118,6 +122,37 @@ impl Ward<'_> {
             remedy.remarks.push(Remark::NoStrip { places: without });
         }
         Ok(remedy)
+    }
+
+    /// The best of so many sets of boards, each sized by what was proved of those before it; those that were tried already are not proved again.
+    fn boards_found(
+        &self,
+        rooms: &mut [Room<'_>],
+        tries: usize,
+        rim: f64,
+        tried: &mut Vec<Vec<Strip>>,
+    ) -> Option<Found> {
+        let mut best: Option<Found> = None;
+        for _ in 0..tries {
+            let Some(sized) = self.boards_sized(rooms) else { break };
+            let strips = self.boards(rooms, &sized, rim);
+            if tried.contains(&strips) {
+                break;
+            }
+            tried.push(strips.clone());
+            let Some(found) = self.proved_boards(&strips) else { break };
+            for (room, trial) in rooms.iter_mut().zip(&sized.trials) {
+                room.learn(trial, &found.solved);
+            }
+            let lacking = found.lacking;
+            if best.as_ref().is_none_or(|best| lacking < best.lacking) {
+                best = Some(found);
+            }
+            if lacking <= 1.0 {
+                break;
+            }
+        }
+        best
     }
 
     /// The thickness at which boards behind all the rooms reach the goal with the least wood, each as small as will do; or else that at
@@ -236,26 +271,41 @@ impl Ward<'_> {
 impl<'a> Room<'a> {
     fn new(place: &'a Place, request: &'a InsertRequest<'a>) -> Result<Self, String> {
         let site = Site::new(request).map_err(|none| none.to_string())?;
-        let widths = WIDTHS.map(|times| times * site.width + site.bow);
-        let fit = |width: f64| REACHES.map(|reach| (width, reach));
-        let fits: Vec<Fit> = widths
-            .into_iter()
-            .flat_map(fit)
-            .filter_map(|(width, reach)| site.fit(width, [reach; 2]))
-            .collect();
-        if fits.is_empty() {
+        let mut room = Self { place, site, fits: Vec::new(), doubts: [DOUBTS; 2] };
+        room.keep_to(Share::ALL);
+        if room.fits.is_empty() {
             return Err(format!(
                 "no board has room that reaches {:.0} mm past the break line and stays {:.0} mm inside the outline",
                 REACHES[0], request.rim
             ));
         }
-        Ok(Self { place, site, fits, doubts: DOUBTS })
+        Ok(room)
+    }
+
+    /// Leaves the boards that keep to a share of the back.
+    fn keep_to(&mut self, share: Share) {
+        let site = &self.site;
+        let core = site.core();
+        let width = |times: f64| (times * site.width + site.bow).min(share.width);
+        let mut widths = WIDTHS.map(width).to_vec();
+        widths.dedup();
+        let sizes = widths.into_iter().flat_map(|width| REACHES.map(|reach| (width, reach)));
+        let fit = |(width, reach)| site.fits_aside(width, share.reaches.map(|most| most.min(reach)));
+        // One that runs out into an opening ends a little past it, and one may lie off the middle.
+        let stays = |fit: &Fit| {
+            let past = |own: [f64; 2], all: [f64; 2]| [own[0] - all[0], all[1] - own[1]];
+            let is_within = |past: [f64; 2], most: [f64; 2]| (0..2).all(|end| past[end] <= most[end] + HAIR);
+            is_within(past(core.u, fit.strip.u), share.reaches)
+                && is_within(past(core.v, fit.strip.v), [(share.width - core.width()) / 2.0; 2])
+        };
+        self.fits = sizes.flat_map(fit).filter(stays).collect();
     }
 
     /// What the place is expected to lack with a board, with a little to spare.
     fn lacks(&self, trial: &Trial) -> f64 {
         let pushes = [self.site.request.face.push, self.site.request.side.push];
-        let parts = [&trial.mended.face, &trial.mended.side].into_iter().zip(pushes).zip(&self.doubts);
+        let doubts = &self.doubts[self.is_wider(trial)];
+        let parts = [&trial.mended.face, &trial.mended.side].into_iter().zip(pushes).zip(doubts);
         let lacks = parts.flat_map(|((parts, push), doubts)| {
             let doubted = parts.iter().zip(doubts);
             doubted.filter_map(move |(part, doubt)| Some(doubt * self.site.wanting(part.as_ref()?, push)))
@@ -263,11 +313,17 @@ impl<'a> Room<'a> {
         TO_SPARE * lacks.fold(0.0, f64::max)
     }
 
+    /// Which of the two kinds of doubts a board meets.
+    fn is_wider(&self, trial: &Trial) -> usize {
+        usize::from(trial.joint.width > self.site.width + self.site.bow + HAIR)
+    }
+
     /// Takes in how far the closed form of a board was off, part by part.
     fn learn(&mut self, trial: &Trial, found: &Finding) {
         let Some(now) = found.places.iter().find(|now| now.at == self.place.at) else { return };
         let parts = [(&trial.mended.face, &now.face), (&trial.mended.side, &now.side)];
-        for ((expected, push), doubts) in parts.into_iter().zip(&mut self.doubts) {
+        let is_wider = self.is_wider(trial);
+        for ((expected, push), doubts) in parts.into_iter().zip(&mut self.doubts[is_wider]) {
             let solved = push.solved.iter().flat_map(|solved| &solved.parts);
             for (k, &(_, breaks_at_n)) in solved.filter_map(|found| Some((number(found.0)?, found))) {
                 if let Some(expected) = expected[k] {

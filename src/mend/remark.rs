@@ -42,6 +42,24 @@ pub enum Remark {
     InsertsProved,
     /// An insert reaches farther than it was first sized to, since its floor came off first.
     ReachesFarther(Reach),
+    /// Inserts that are wider than their places, so that the bit gets into their pockets.
+    WideAsBit {
+        /// For these places, by number.
+        places: Vec<usize>,
+        /// So wide, in mm.
+        width_mm: f64,
+        /// For a bit of this diameter, in mm.
+        bit_mm: f64,
+    },
+    /// An insert with a pocket too narrow for the bit: there is no room for a wider one.
+    WantsSmallerBit {
+        /// For these places, by number.
+        places: Vec<usize>,
+        /// The bit's diameter, in mm.
+        bit_mm: f64,
+        /// The widest bit that gets in, in mm.
+        largest_mm: f64,
+    },
     /// No solid model of the piece with its inserts could be solved.
     InsertsEstimated,
     /// Places without an insert.
@@ -60,6 +78,11 @@ pub enum Remark {
     BackersEstimated,
     /// A blank glued up of layers has the closed form's word alone.
     LayersEstimated,
+    /// No solid model was solved where the mended piece is weakest.
+    NotSolvedThere {
+        /// Where, in mm.
+        at: Coord<f64>,
+    },
     /// The last word.
     Plywood {
         /// Whether no other remedy is proved to do.
@@ -110,6 +133,18 @@ pub struct Taken {
     pub width_mm: f64,
 }
 
+impl Remark {
+    /// Whether it is told with the remedy even where few words are wanted: it says what is needed to cut it, or why its number counts for less.
+    pub const fn has_to_be_told(&self) -> bool {
+        matches!(self, Self::WideAsBit { .. } | Self::WantsSmallerBit { .. } | Self::NotSolvedThere { .. })
+    }
+
+    /// Whether it says that a remedy's numbers are the solid model's.
+    pub(super) const fn is_of_proof(&self) -> bool {
+        matches!(self, Self::InsertsProved | Self::LayersProved)
+    }
+}
+
 impl fmt::Display for Remark {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -158,6 +193,17 @@ impl fmt::Display for Remark {
                 "At place {place} the insert reaches {to_mm:.1} mm past the break line: peel off its floor set that, which came off first at \
                  {from_mm:.1} mm, by the solid model."
             ),
+            Self::WideAsBit { places, width_mm, bit_mm } => write!(
+                f,
+                "For {} the insert is {width_mm:.1} mm wide, wider than its place wants, so that a bit of {bit_mm:.2} mm gets into its pocket.",
+                numbered("place", places)
+            ),
+            Self::WantsSmallerBit { places, bit_mm, largest_mm } => write!(
+                f,
+                "For {} the insert wants a bit of {largest_mm:.2} mm or less: one of {bit_mm:.2} mm does not get into its pocket, and there is no \
+                 room for a wider one.",
+                numbered("place", places)
+            ),
             Self::InsertsEstimated => f.write_str(
                 "The strength with these inserts is an estimate (transformed section, reduced as our own solid models showed): no \
                  solid model of the piece with all of them could be solved. Glue one up in scrap of the same board and push it.",
@@ -183,6 +229,12 @@ impl fmt::Display for Remark {
             Self::LayersEstimated => f.write_str(
                 "The strength of the glued-up blank is an estimate (transformed section, full glue lines, each layer twisted as if it \
                  were alone): no solid model of it could be solved. Glue one up in scrap of the same board and push it.",
+            ),
+            Self::NotSolvedThere { at } => write!(
+                f,
+                "Not proved: where it is weakest then, at {}, no solid model was solved. That force is the closed form's, which may read \
+                 several times as strong.",
+                spots(&[*at])
             ),
             Self::Plywood { is_needed: false } => {
                 f.write_str("Not needed here, but plywood has no short grain and needs no insert.")

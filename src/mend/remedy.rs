@@ -3,8 +3,10 @@
 use geo_types::Coord;
 
 use crate::check::{Finding, Insert, Pushes};
+use crate::fit::{Fit, FitError, Options, fit};
 use crate::season::{Moves, Word};
 use crate::shape::Shape;
+use crate::units::{Angle, Length};
 use crate::wood::Rings;
 
 use super::order::Step;
@@ -78,7 +80,7 @@ impl Kind {
 pub enum Standing {
     /// The whole check on the mended piece, solid model included.
     Proved,
-    /// The closed form alone: an estimate.
+    /// An estimate: the closed form alone, be it only where the mended piece is weakest.
     Estimate,
     /// Common practice, without a number.
     Practice,
@@ -126,6 +128,21 @@ pub struct Strip {
     pub places: Vec<usize>,
     /// The strip itself.
     pub insert: Insert,
+}
+
+impl Strip {
+    /// The insert and its pocket as they are cut into a board so thick; the depth is the insert's own, whatever the options say of it.
+    ///
+    /// # Errors
+    ///
+    /// [`FitError`] as [`fit`] has them: above all where the bit does not get into the pocket.
+    pub fn fitted(&self, board: Length, options: &Options) -> Result<Fit, FitError> {
+        let insert = &self.insert;
+        let options = Options { depth: Length::mm(insert.depth_mm), board: Some(board), ..*options };
+        let outline =
+            Shape::new(insert.outline.clone()).map_err(|error| FitError { faults: vec![error.into()] })?;
+        fit(&outline, Angle::deg(insert.grain_deg), &options)
+    }
 }
 
 /// What is done to a piece.

@@ -54,6 +54,8 @@ pub struct InsertRequest<'a> {
     pub side: SideLoad,
     /// Wood left between the strip and the outline, in mm; a place at the outline sends its strip out over it all the same.
     pub rim: f64,
+    /// No strip is narrower than this, in mm, where there is room for one so wide: the bit has to get into its pocket.
+    pub narrowest: f64,
 }
 
 impl InsertRequest<'_> {
@@ -72,12 +74,14 @@ pub(super) struct Whole<'a> {
     pub(super) pushes: &'a Pushes,
     /// In mm.
     pub(super) rim: f64,
+    /// Of an insert, in mm; nought asks for nothing.
+    pub(super) narrowest: f64,
 }
 
 impl<'a> Whole<'a> {
     pub(super) const fn of(patient: &Patient<'a>, rim: f64) -> Self {
         let Patient { shape, board, mechanics, pushes, .. } = *patient;
-        Self { piece: shape, board, wood: mechanics, pushes, rim }
+        Self { piece: shape, board, wood: mechanics, pushes, rim, narrowest: 0.0 }
     }
 
     /// What is asked for one of its places; nothing where the forces on it are not of the usual kind.
@@ -100,6 +104,7 @@ impl<'a> Whole<'a> {
             face: FaceLoad { section: place.face.section, forces: face, push: self.pushes.face.as_n() },
             side: SideLoad { section: place.side.section, forces: side, push: self.pushes.side.as_n() },
             rim: self.rim,
+            narrowest: self.narrowest,
         })
     }
 }

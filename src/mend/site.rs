@@ -151,13 +151,36 @@ impl<'a> Site<'a> {
         Ok(site)
     }
 
+    /// The place itself in its strip's axes: as wide as it is, from root to root.
+    pub(super) fn core(&self) -> Box {
+        let sides = self.sides(self.width);
+        Box { u: roots(self.ends.map(|end| end.x), &self.lines, sides), v: sides }
+    }
+
     fn sides(&self, width: f64) -> [f64; 2] {
         [self.middle - width / 2.0, self.middle + width / 2.0]
     }
 
     /// A strip of this width, with this reach at either end that is held, when there is room for it.
     pub(super) fn fit(&self, width: f64, reaches: [f64; 2]) -> Option<Fit> {
-        let sides = self.sides(width);
+        self.fit_between(self.sides(width), reaches)
+    }
+
+    /// The same, and where such a strip has no wood under one of its edges, those that lie off the run's middle, one edge at the place's wall.
+    pub(super) fn fits_aside(&self, width: f64, reaches: [f64; 2]) -> Vec<Fit> {
+        let middle = self.fit(width, reaches);
+        let [low, high] = self.sides(self.width + self.bow);
+        let aside = [[low, low + width], [high - width, high]];
+        let bonded = |fit: &Fit| fit.joint.width >= fit.strip.width() - GRID;
+        if width <= high - low + GRID || middle.as_ref().is_some_and(bonded) {
+            return middle.into_iter().collect();
+        }
+        let aside = aside.into_iter().filter_map(|sides| self.fit_between(sides, reaches)).filter(bonded);
+        middle.into_iter().chain(aside).collect()
+    }
+
+    fn fit_between(&self, sides: [f64; 2], reaches: [f64; 2]) -> Option<Fit> {
+        let width = sides[1] - sides[0];
         let roots = roots(self.ends.map(|end| end.x), &self.lines, sides);
         let mut u = roots;
         let mut joint = Joint { depth: 0.0, width, reach: f64::INFINITY, wood_at_end: None };
@@ -248,7 +271,8 @@ impl<'a> Site<'a> {
     fn bonded_across(&self, root: f64, sign: f64, bonded: f64, sides: [f64; 2]) -> bool {
         [0.3, 0.8].iter().all(|part| {
             sides.iter().all(|side| {
-                let inset = self.middle + (side - self.middle) * 0.95;
+                let middle = f64::midpoint(sides[0], sides[1]);
+                let inset = middle + (side - middle) * 0.95;
                 self.local.is_wood(Coord { x: root + sign * part * bonded, y: inset })
             })
         })

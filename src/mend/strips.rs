@@ -6,6 +6,7 @@ use geo_types::{Coord, Polygon, point};
 use crate::check::{
     Finding, Insert, InsertRemark, Mode, NoInsert, Part, Place, PlaceRemark, PushKind, rejudged,
 };
+use crate::fit;
 use crate::shape::Shape;
 
 use super::first::strips_that_fit;
@@ -26,6 +27,8 @@ const WALL: f64 = 1.0;
 /// A strip whose floor peels is tried with so many times its reach, and is no longer where that gains less than this, in mm: our own rules.
 const FARTHER: [f64; 6] = [1.25, 1.5, 1.75, 2.0, 2.5, 3.0];
 const NO_FARTHER: f64 = 0.5;
+/// A drawing's points may lie so far off, in mm.
+const GRID: f64 = 1e-3;
 /// Why there is none where every place has a strip that fits.
 const NONE_HELPS: &str = "no insert that fits makes a weak place stronger under both pushes";
 
@@ -34,7 +37,8 @@ impl Ward<'_> {
     pub(super) fn inserts(&self, options: &MendOptions) -> Result<Remedy, String> {
         let patient = &self.patient;
         let mut finding = self.before.clone();
-        strips_that_fit(&mut finding, &Whole::of(patient, options.rim.as_mm()));
+        let whole = Whole { narrowest: narrowest(&options.fit), ..Whole::of(patient, options.rim.as_mm()) };
+        strips_that_fit(&mut finding, &whole);
         let wanting = |place: &&Place| !patient.goal.is_reached_by(place.verdict);
         let weak: Vec<&Place> = finding.places.iter().filter(wanting).collect();
         let all = weak
@@ -55,7 +59,7 @@ impl Ward<'_> {
                     "no solid model of the piece with inserts inside its wood could be solved".to_owned()
                 );
             }
-            return self.estimated(strips);
+            return self.estimated(strips, &options.fit);
         }
         let farther = (!options.pierced_already).then(|| self.farther(&strips, &after, options)).flatten();
         let reaches = farther.map_or_else(Vec::new, |farther| {
@@ -80,6 +84,8 @@ impl Ward<'_> {
         let mut remedy = self.remedy(Kind::Insert, Change::Inserts(strips), after, Standing::Proved);
         remedy.empty_pockets = Some(empty_pockets);
         remedy.remarks.push(Remark::InsertsProved);
+        let of_bit = self.bit_remarks(remedy.strips(), &options.fit);
+        remedy.remarks.extend(of_bit);
         let kept = reaches
             .into_iter()
             .filter(|reach| remedy.strips().iter().any(|strip| strip.places == [reach.place]));
@@ -158,6 +164,27 @@ impl Ward<'_> {
         (reach.to_mm > from_mm + NO_FARTHER).then(|| (site.describe(trial), reach))
     }
 
+    /// Which strips are wider for the bit's sake, and which it does not get into all the same.
+    fn bit_remarks(&self, strips: &[Strip], how: &fit::Options) -> Vec<Remark> {
+        let least = narrowest(how);
+        let bit_mm = how.pocket_bit.as_mm();
+        let own = |place: &Place| place.face.section.width.min(place.side.section.width);
+        let is_wider = |strip: &&Strip| {
+            let served = self.before.places.iter().filter(|place| strip.places.contains(&place.id));
+            (strip.insert.width_mm - least).abs() < 1e-6 && served.map(own).all(|width| width < least - 1e-6)
+        };
+        let wider: Vec<usize> =
+            strips.iter().filter(is_wider).flat_map(|strip| strip.places.iter().copied()).collect();
+        let wide =
+            (!wider.is_empty()).then_some(Remark::WideAsBit { places: wider, width_mm: least, bit_mm });
+        let too_narrow = strips.iter().filter_map(|strip| {
+            let error = strip.fitted(self.patient.board.thickness, how).err()?;
+            let largest_mm = error.largest_pocket_bit()?.as_mm();
+            Some(Remark::WantsSmallerBit { places: strip.places.clone(), bit_mm, largest_mm })
+        });
+        wide.into_iter().chain(too_narrow).collect()
+    }
+
     /// Whether the solid model answered for every place that gets a strip.
     fn all_solved(&self, strips: &[Strip], after: &Finding) -> bool {
         strips.iter().all(|strip| {
@@ -168,14 +195,15 @@ impl Ward<'_> {
     }
 
     /// The closed form's word for strips that no solid model could be solved with.
-    fn estimated(&self, mut strips: Vec<Strip>) -> Result<Remedy, String> {
+    fn estimated(&self, mut strips: Vec<Strip>, how: &fit::Options) -> Result<Remedy, String> {
         strips.retain(|strip| strip.insert.after.iter().all(|side| side.gain >= 1.0));
         if strips.is_empty() {
             return Err(NONE_HELPS.to_owned());
         }
-        let after = self.with_strips(&strips);
+        let (after, of_bit) = (self.with_strips(&strips), self.bit_remarks(&strips, how));
         let mut remedy = self.remedy(Kind::Insert, Change::Inserts(strips), after, Standing::Estimate);
         remedy.remarks.push(Remark::InsertsEstimated);
+        remedy.remarks.extend(of_bit);
         Ok(remedy)
     }
 
@@ -206,6 +234,11 @@ impl Ward<'_> {
         let served = self.served(strip, after);
         served.iter().all(|(before, now)| after.places[*now].over(pushes) > before.over(pushes))
     }
+}
+
+/// The least width of a strip, in mm: what the bit gets into, and a hair that the grid of a drawing may take off it, up to the next tenth.
+fn narrowest(how: &fit::Options) -> f64 {
+    ((how.narrowest().as_mm() + GRID) * 10.0 - 1e-6).ceil() / 10.0
 }
 
 /// Strips that reach farther, what is found with them, and how far they reach.
@@ -349,6 +382,56 @@ mod tests {
         let strip = Strip { places: vec![1], insert };
         assert_eq!(told(&strip), 1);
         assert!(within(&[strip], &case.shape).iter().all(|inside| told(inside) == 0));
+    }
+
+    /// A plate 65 x 260 with a web 5 wide between two windows, from 30 to either edge: inserts for a bit of 6.35 mm and what is said of them, with so
+    /// much wood left to the outline.
+    fn by_the_usual_bit(rim: f64) -> Remedy {
+        let ring = |x0: f64, x1: f64, y0: f64, y1: f64| {
+            geo_types::Rect::new(Coord { x: x0, y: y0 }, Coord { x: x1, y: y1 }).to_polygon().into_inner().0
+        };
+        let windows = vec![ring(10.0, 30.0, 100.0, 160.0), ring(35.0, 55.0, 100.0, 160.0)];
+        let case = crate::mend::sample::Case::of(Polygon::new(ring(0.0, 65.0, 0.0, 260.0), windows));
+        let options = MendOptions { rim: crate::units::Length::mm(rim), ..MendOptions::default() };
+        case.ward().inserts(&options).expect("it has room")
+    }
+
+    /// The strip of the web.
+    fn of_web(remedy: &Remedy) -> &Strip {
+        let middle = |strip: &Strip| strip.insert.outline.bounding_rect().map_or(0.0, |all| all.center().x);
+        let mut strips = remedy.strips().iter();
+        strips.find(|strip| (middle(strip) - 32.5).abs() < 1.0).expect("the web has a strip")
+    }
+
+    #[test]
+    fn an_insert_is_as_wide_as_its_bit_gets_in_where_there_is_room() {
+        let remedy = by_the_usual_bit(3.0);
+        for strip in remedy.strips() {
+            assert!(strip.insert.width_mm >= 6.35, "{strip:?}");
+            strip.fitted(crate::units::Length::mm(12.0), &fit::Options::default()).expect("the bit gets in");
+        }
+        assert!(of_web(&remedy).insert.width_mm < 15.0);
+        assert!(!remedy.remarks.iter().any(|one| matches!(one, Remark::WantsSmallerBit { .. })));
+    }
+
+    /// By hand: 29.7 of the 32.5 mm from its middle to either edge stay free, so that a strip is 5.6 mm wide at the most; the web's own 5 mm are the
+    /// one width tried that has room.
+    #[test]
+    fn without_room_for_it_the_insert_stays_and_says_which_bit_it_wants() {
+        let remedy = by_the_usual_bit(29.7);
+        let strip = of_web(&remedy);
+        assert!((strip.insert.width_mm - 5.0).abs() < 1e-2, "{}", strip.insert.width_mm);
+        let wanted = remedy.remarks.iter().find_map(|remark| match remark {
+            Remark::WantsSmallerBit { places, bit_mm, largest_mm } if *places == strip.places => {
+                Some((*bit_mm, *largest_mm))
+            }
+            _ => None,
+        });
+        let (bit, largest) = wanted.expect("its bit does not get in");
+        assert!(bit == 6.35 && (4.98..=5.01).contains(&largest), "{bit} {largest}");
+        let smaller = crate::units::Length::mm(largest);
+        let options = fit::Options { pocket_bit: smaller, insert_bit: smaller, ..fit::Options::default() };
+        strip.fitted(crate::units::Length::mm(12.0), &options).expect("it is said to get in");
     }
 
     #[test]

@@ -28,6 +28,11 @@ const ROUNDS: usize = 6;
 const SPARE: [f64; 5] = [TO_SPARE, 1.05, 1.12, 1.12, 1.12];
 /// A proof that leaves more than this part of what the best before it lacks is the last: our own rule.
 const PROGRESS: f64 = 0.98;
+/// A piece that lacks no more than this is only made wider, nowhere narrower: our own rule.
+const NEARLY: f64 = 1.03;
+/// Widths less than this many steps apart are alike; where a piece is nearly enough, one step may be all that it lacks: our own rule.
+const ALIKE: f64 = 1.5;
+const ALIKE_NEARLY: f64 = 0.5;
 /// A piece that lacks no more than this part of what it bears is not sized again for less wood: our own rule.
 const CLOSE_ENOUGH: f64 = 0.93;
 
@@ -62,6 +67,16 @@ struct Proof {
 }
 
 impl Proof {
+    /// Whether it falls short by so little that less wood in one place, for which the push finds its way to another, may cost more than is lacking.
+    fn is_nearly_enough(&self) -> bool {
+        !self.reaches_goal && self.lack <= NEARLY
+    }
+
+    /// How many steps from its own widths others have to be for another proof.
+    fn alike(&self) -> f64 {
+        if self.is_nearly_enough() { ALIKE_NEARLY } else { ALIKE }
+    }
+
     /// What does is only given up for less wood that does too, what does not for what lacks less.
     fn is_better(&self, other: &Self) -> bool {
         if other.reaches_goal {
@@ -78,9 +93,9 @@ fn best<P: Borrow<Proof>>(proofs: impl IntoIterator<Item = P>) -> Option<P> {
     proofs.into_iter().reduce(better)
 }
 
-/// Whether two sizings come to the same widths.
-fn is_alike(one: &[f64], other: &[f64]) -> bool {
-    one.iter().zip(other).all(|(a, b)| (a - b).abs() < 1.5 * STEP)
+/// Whether two sizings come to the same widths, to so many steps.
+fn is_alike(one: &[f64], other: &[f64], steps: f64) -> bool {
+    one.iter().zip(other).all(|(a, b)| (a - b).abs() < steps * STEP)
 }
 
 impl Ward<'_> {
@@ -152,7 +167,7 @@ impl Ward<'_> {
         for spare in SPARE {
             let last = proofs.last();
             let Some((shape, added)) = self.sized(ground, bands, last, spare) else { break };
-            if last.is_some_and(|last| is_alike(&last.added, &added)) {
+            if last.is_some_and(|last| is_alike(&last.added, &added, last.alike())) {
                 break;
             }
             let Some(finding) = self.prove(&shape) else { break };
@@ -180,12 +195,13 @@ impl Ward<'_> {
         let (proved, from) = last.map_or((&self.before, &unwidened), |last| (&last.finding, &last.added));
         let start = self.proved(proved);
         // Nothing that fell short is made narrower, and what did not is not at once made much narrower: the two answers part differently at
-        // other widths.
+        // other widths. Nor is anything where the whole is nearly enough.
+        let is_nearly_enough = last.is_some_and(Proof::is_nearly_enough);
         let falls_short = |band: &Band| band.nearest(&start).is_some_and(|place| place.worst() > 1.0);
         let floor: Vec<f64> = bands
             .iter()
             .zip(from)
-            .map(|(band, from)| if falls_short(band) { *from } else { 0.5 * from })
+            .map(|(band, from)| if is_nearly_enough || falls_short(band) { *from } else { 0.5 * from })
             .collect();
         let known = last.map(|last| &last.finding);
         let mut added: Vec<f64> = bands
@@ -197,7 +213,7 @@ impl Ward<'_> {
         let mut before: Option<Vec<f64>> = None;
         for _ in 0..ROUNDS {
             for ((added, band), floor) in added.iter_mut().zip(bands).zip(&floor) {
-                *added = ((added.max(*floor) / STEP - 1e-6).ceil() * STEP).min(band.most).max(0.0);
+                *added = ((*added / STEP - 1e-6).ceil() * STEP).max(*floor).min(band.most).max(0.0);
             }
             let Drawn { shape, added: tried, gave_way } = drawn(ground, bands, &added)?;
             let finding = self.look(&shape)?;
@@ -208,8 +224,8 @@ impl Ward<'_> {
                 .zip(&tried)
                 .map(|(band, added)| self.more(band, *added, band.nearest(&expected), spare))
                 .collect();
-            let settled = is_alike(&next, &tried);
-            let stuck = gave_way && before.is_some_and(|before| is_alike(&before, &tried));
+            let settled = is_alike(&next, &tried, ALIKE);
+            let stuck = gave_way && before.is_some_and(|before| is_alike(&before, &tried, ALIKE));
             before = Some(tried.clone());
             let sized = Sized { shape, added: tried, lack, is_all: !gave_way };
             if best.as_ref().is_none_or(|best| sized.is_better(best)) {
@@ -240,7 +256,9 @@ impl Ward<'_> {
         for turn in turns {
             let with = |scale: f64| {
                 let mut tried = narrow.clone();
-                turn.iter().for_each(|&k| tried[k] = (added[k] * scale / STEP - 1e-6).ceil() * STEP);
+                turn.iter().for_each(|&k| {
+                    tried[k] = ((added[k] * scale / STEP - 1e-6).ceil() * STEP).max(floor[k]).min(added[k])
+                });
                 tried
             };
             if let Some(scale) = least(NARROWEST, 1.0, NARROWER, |scale| is_enough(&with(scale))) {

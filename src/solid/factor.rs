@@ -42,7 +42,7 @@ pub(super) struct PartFactor {
 /// costs a tenth of its time.
 static SPARE: Mutex<Vec<Vec<f64>>> = Mutex::new(Vec::new());
 /// No more than this is kept, however many threads there are.
-const SPARES: usize = 4;
+const SPARES: usize = 2;
 
 /// Room for so many numbers, whatever stands in it.
 fn room(count: usize) -> Vec<f64> {

@@ -141,6 +141,8 @@ impl Solid {
             let unknowns = Unknowns::new(self, held, mirror.as_ref(), parity);
             let [loads, asked] = [loads, asked].map(|these| Distinct::new(&unknowns, these));
             if !loads.rows.is_empty() && !asked.rows.is_empty() {
+                // Remedies worked out at once have more cases at hand than there are threads; each would hold its factor.
+                let _turn = threads::Turn::wait();
                 let part = PartFactor::new(System::new(self, mirror.as_ref(), unknowns)?)?;
                 part.add_influence(&loads, &asked, threads, &mut influence);
             }

@@ -236,6 +236,28 @@ fn a_hook_is_backed_behind_its_weak_bridge_alone() {
     assert_eq!(part.order[0].cut, Cut::Laminate(Kind::PartBacker));
 }
 
+/// The bars of a figure stand one above the other, so that boards behind them would be one of 137 mm, which a year splits: each is cut short of the
+/// next instead. The bar of the 4 stands at the edge of its stem, where no board has wood under both edges that does not lie off its middle.
+#[test]
+fn boards_behind_408_are_cut_short_of_each_other_and_last() {
+    use geo::{Distance, Euclidean};
+    let case = only("house-number");
+    let swing = Some(Swing::between([6.0, 11.0]));
+    let options = MendOptions { kinds: vec![Kind::PartBacker], swing, ..MendOptions::default() };
+    let mending = case.remedied("white oak", Goal::Sound, Options::default(), &options);
+    let part = mending.remedy(Kind::PartBacker).unwrap_or_else(|| panic!("{:?}", mending.declined));
+    assert!(part.cures() && !part.splits(), "{:?}", part.shortfall);
+    let boards = part.backers();
+    assert!(boards.len() == 7 && boards.iter().all(|board| board.places.len() == 1), "{boards:?}");
+    for (k, board) in boards.iter().enumerate() {
+        for other in &boards[k + 1..] {
+            let apart = Euclidean.distance(&board.insert.outline, &other.insert.outline);
+            assert!(apart >= 2.0 - 1e-6, "{:?} {:?}: {apart}", board.places, other.places);
+        }
+    }
+    assert_eq!(case.checked_again(part, &Options::default()).as_ref(), part.after.as_ref());
+}
+
 #[test]
 fn pushed_less_a_dial_is_given_wider_spokes_and_keeps_its_size() {
     let case = only("clock-dial");
@@ -272,12 +294,29 @@ fn hexagons_and_crystals_hear_of_no_turn_that_would_do() {
 
 #[test]
 fn thin_rims_along_the_grain_are_left_alone() {
-    // Its webs are held to a third of a hole, which is what measures the pasta: that does not make it sound.
+    // A third of a hole, which is what measures the pasta, is the most that its webs may take.
     let mending = only("pasta-gauge").cared_for(&[Kind::Widen], 1.0, Goal::Sound);
     let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
     for bar in bars(remedy) {
         assert!((bar.at.y - 46.5).abs() < 12.0, "a web or an end, not a rim beside a hole: {bar:?}");
     }
+}
+
+/// The holes of the gauge are circles, so the walls of its webs are arcs, and moved they are again: its files hold few segments, which enclose what
+/// the piece that was proved does.
+#[test]
+fn a_gauge_that_is_widened_is_cut_in_arcs() {
+    use shortgrain::fit::{Outline, Recovery};
+    let remedy = only("pasta-gauge").remedy(Kind::Widen);
+    let shape = remedy.shape().expect("a new outline");
+    let outline = Outline::of(shape, &Recovery::default());
+    let (mut arcs, mut all) = (0, 0);
+    for segment in outline.openings.iter().flat_map(|opening| opening.segments()) {
+        all += 1;
+        arcs += usize::from(segment.circle().is_some());
+    }
+    assert!(all <= 110 && arcs >= 20, "{arcs} of {all}");
+    about(outline.area() / shape.area(), 1.0, 1e-3);
 }
 
 #[test]
@@ -334,6 +373,12 @@ fn the_insert_of_the_10_goes_in_first_since_an_empty_pocket_leaves_it_weaker_sti
     let [bare, empty, glued] = [&case.mended(), empty, remedy.after.as_ref().expect("it was proved")]
         .map(|finding| weakest(finding, &case.pushes).0);
     assert!(empty < 0.95 * bare && bare < glued, "{empty} {bare} {glued}");
+    // Its bridge is 6.25 mm wide, narrower than the usual bit of 6.35: the strip is as wide as that gets in.
+    let strip = &remedy.strips()[0];
+    assert!((strip.insert.width_mm - 6.4).abs() < 1e-6, "{}", strip.insert.width_mm);
+    strip.fitted(case.board.thickness, &shortgrain::fit::Options::default()).expect("the bit gets in");
+    let told = |remark: &Remark| matches!(remark, Remark::WideAsBit { places, .. } if *places == [1]);
+    assert!(remedy.remarks.iter().any(told), "{:?}", remedy.remarks);
     let openings = case.shape.polygon().interiors().len();
     let cuts: Vec<&Cut> = remedy.order.iter().map(|step| &step.cut).collect();
     assert_eq!(cuts[..2], [&Cut::Pockets(vec![1]), &Cut::Glue(vec![1])]);

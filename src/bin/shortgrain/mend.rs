@@ -8,8 +8,7 @@ use std::fmt::Write;
 use shortgrain::check::Finding;
 use shortgrain::drawing::{self, Mended, words};
 use shortgrain::mend::{
-    Goal, Kind, MendOptions, Mending, Patient, Remedy, Standing, Step, WeakestPush, mend, weakest,
-    weakest_place,
+    Goal, Kind, MendOptions, Mending, Patient, Remedy, Step, WeakestPush, mend, weakest, weakest_place,
 };
 use shortgrain::units::Units;
 
@@ -111,6 +110,7 @@ fn mend_all(all: Vec<Given>, args: &MendArgs) -> Result<Vec<Cared>, Faults> {
         rim: args.rim,
         pierced_already: args.pierced_already,
         swing: Some(stated.swing),
+        fit: args.fit(),
     };
     let goal = args.goal.into();
     let mut faults = Faults::new();
@@ -237,10 +237,10 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, args: &MendArgs
             text.push_str(&seasons::of_remedy(season, units, explain));
         }
         let stopped = remedy.kind == Kind::Widen && !remedy.reaches_goal;
-        if explain || remedy.after.is_none() || stopped {
-            for remark in words::sentences(units, &remedy.remarks) {
-                text.push_str(&format!("    {}", wrap(&remark, LINE - 4, 4)));
-            }
+        let all = explain || remedy.after.is_none() || stopped;
+        for remark in remedy.remarks.iter().filter(|remark| all || remark.has_to_be_told()) {
+            let remark = words::sentence(units, &remark.to_string());
+            text.push_str(&format!("    {}", wrap(&remark, LINE - 4, 4)));
         }
     }
     for declined in &mending.declined {
@@ -307,15 +307,12 @@ fn table(cared: &Cared, mending: &Mending, units: Units) -> String {
                     .map_or_else(|| "-".to_owned(), |gain| words::marked(format!("{gain:.1}"), is_solved));
                 let splits = if remedy.splits() { ", will split" } else { "" };
                 let then = format!("{}{splits}", after.verdict);
-                let standing = words::standing(remedy.standing, is_solved).to_owned();
-                row.extend([then, bears, pushed, gain, at, standing]);
+                row.extend([then, bears, pushed, gain, at, remedy.standing.word().to_owned()]);
             }
         }
         columns.row(row);
     }
-    let table = columns.text(0);
-    let is_partly = table.contains(words::standing(Standing::Proved, false));
-    report::with_mark(table, if is_partly { words::MARK_AMONG_REMEDIES } else { words::MARK })
+    report::with_mark(columns.text(0), words::MARK)
 }
 
 /// `about 76 N on the face, at 68, 66`.

@@ -1,9 +1,9 @@
 //! A piece as it is cut once a remedy is done.
 
 use super::{Backer, Piece, Pocket};
-use crate::fit::{FitError, Options, Outline, Recovery, fit};
+use crate::fit::{FitError, Options, Outline, Recovery};
 use crate::mend::{Change, Kind, Remedy, Strip};
-use crate::shape::{Shape, ShapeError};
+use crate::shape::Shape;
 use crate::units::{Angle, Length};
 use crate::wood::Board;
 
@@ -104,15 +104,10 @@ impl Piece {
         options: &Options,
     ) -> Result<Self, NotCut> {
         let mut faults = Vec::new();
-        for Strip { places, insert } in strips {
-            let depth = Length::mm(insert.depth_mm);
-            let options = Options { depth, board: Some(thickness), ..*options };
-            let fitted = Shape::new(insert.outline.clone())
-                .map_err(|error: ShapeError| FitError { faults: vec![error.into()] })
-                .and_then(|outline| fit(&outline, Angle::deg(insert.grain_deg), &options));
-            match fitted {
+        for strip in strips {
+            match strip.fitted(thickness, options) {
                 Ok(fit) => self.pockets.push(Pocket { fit, wood: Some(wood.to_owned()) }),
-                Err(error) => faults.push(NoFit { places: places.clone(), error }),
+                Err(error) => faults.push(NoFit { places: strip.places.clone(), error }),
             }
         }
         if faults.is_empty() { Ok(self) } else { Err(NotCut::NoFit(faults)) }

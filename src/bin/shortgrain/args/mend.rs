@@ -10,6 +10,7 @@ use std::sync::LazyLock;
 
 use clap::Args as Group;
 use shortgrain::drawing::words;
+use shortgrain::fit;
 use shortgrain::mend::Kind;
 use shortgrain::units::{Angle, Length};
 
@@ -144,6 +145,13 @@ pub(crate) struct MendArgs {
 }
 
 impl MendArgs {
+    /// How inserts are cut.
+    pub(crate) fn fit(&self) -> fit::Options {
+        let usual = fit::Options::default();
+        let bit = self.bit.unwrap_or(usual.pocket_bit);
+        fit::Options { pocket_bit: bit, insert_bit: bit, ..usual }
+    }
+
     /// The kinds that are wanted.
     pub(crate) fn kinds(&self) -> Vec<Kind> {
         let wanted =

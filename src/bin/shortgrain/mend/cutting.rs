@@ -5,7 +5,6 @@ use std::path::Path;
 use shortgrain::design;
 use shortgrain::drawing::cutting::{File, NotCut, Piece, Set};
 use shortgrain::drawing::words;
-use shortgrain::fit::Options;
 use shortgrain::mend::{Kind, Mending, Remedy};
 use shortgrain::units::Units;
 
@@ -101,9 +100,7 @@ fn mended(
     }
     let told = |why: String| format!("{}: {why}", piece.name);
     let remedy = chosen(mending, args.take, args.out.units).map_err(|why| vec![told(why)])?;
-    let usual = Options::default();
-    let bit = args.bit.unwrap_or(usual.pocket_bit);
-    let options = Options { pocket_bit: bit, insert_bit: bit, ..usual };
+    let options = args.fit();
     let (board, wood) = (&one.given.job.board, one.given.job.wood.name());
     let cut = Piece::mended(piece.name.clone(), &piece.shape, board, wood, remedy, &options);
     let with = format!("with {}", words::kind(remedy.kind));
