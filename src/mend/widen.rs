@@ -30,6 +30,8 @@ const SPARE: [f64; 5] = [TO_SPARE, 1.05, 1.12, 1.12, 1.12];
 const PROGRESS: f64 = 0.98;
 /// A piece that lacks no more than this is only made wider, nowhere narrower: our own rule.
 const NEARLY: f64 = 1.03;
+/// A proof that gains little ends the sizing of a piece that lacks more than this: our own rule.
+const HARDLY_LACKS: f64 = 1.05;
 /// Widths less than this many steps apart are alike; where a piece is nearly enough, one step may be all that it lacks: our own rule.
 const ALIKE: f64 = 1.5;
 const ALIKE_NEARLY: f64 = 0.5;
@@ -173,7 +175,9 @@ impl Ward<'_> {
             let Some(finding) = self.prove(&shape) else { break };
             let lack = self.patient.goal.shortfall(&finding, self.patient.pushes);
             let reaches_goal = self.patient.goal.is_reached_by(finding.verdict);
-            let gains_little = !reaches_goal && best(&proofs).is_some_and(|best| lack > PROGRESS * best.lack);
+            // What lacks a few hundredths is worth every proof there is: the one that gains little may show where it is lacking.
+            let gains_little = !reaches_goal
+                && best(&proofs).is_some_and(|best| lack > PROGRESS * best.lack && best.lack > HARDLY_LACKS);
             proofs.push(Proof { shape, added, finding, lack, reaches_goal });
             if gains_little || (reaches_goal && lack > CLOSE_ENOUGH) {
                 break;

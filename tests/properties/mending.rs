@@ -58,8 +58,9 @@ proptest! {
             shape.check().expect("a proper shape");
             prop_assert_eq!(shape.polygon().interiors().len(), case.shape.polygon().interiors().len());
             prop_assert!(shape.area() > case.shape.area());
-            // What falls short is told with what stops it.
-            prop_assert_eq!(remedy.reaches_goal, remedy.remarks.is_empty());
+            // What falls short is told with what stops it; here no solid model bears anything out, which is told too.
+            let stops = |remark: &Remark| !matches!(remark, Remark::NotSolvedThere { .. });
+            prop_assert_eq!(remedy.reaches_goal, !remedy.remarks.iter().any(stops));
             prop_assert!(bars.iter().all(|bar| bar.from_mm.is_some_and(|from| bar.to_mm > from)));
             use geo::{Area, BooleanOps};
             prop_assert!(case.shape.polygon().difference(shape.polygon()).unsigned_area() < 0.01);

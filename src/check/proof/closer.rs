@@ -1,4 +1,4 @@
-//! All places of a piece at once, cut as finely as a place alone.
+//! All places of a piece at once, cut nearly as finely as a place alone.
 //!
 //! Such a case is as big as the piece. A second look, as fine as all the planes together allow, tells which of them may be
 //! the weakest; the finest mesh follows those alone. Where it finds them stronger than the look did, planes that the look
@@ -38,7 +38,7 @@ impl Proof<'_> {
             let planes: Vec<(usize, usize)> = asked.iter().map(|&(_, place, plane)| (place, plane)).collect();
             let Some(few) = job.of_only(&planes, spots) else { break };
             solved.extend(asked);
-            let new = self.solved_by(&few, elastic, Fineness::FINE)?;
+            let Some(new) = self.solved_by(&few, elastic, Fineness::WHOLE) else { break };
             outcome = Some(match outcome {
                 Some(old) => old.with(new),
                 None => new,

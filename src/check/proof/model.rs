@@ -50,6 +50,8 @@ impl Fineness {
     /// For a place alone: forces of arms come within 3 % of another library's (see the tests).
     pub(super) const FINE: Self =
         Self { layers: 3, each: 2, at_ends: 0.4, along: 1.5, growth: 0.3, asks_all: true, follows_all: true };
+    /// For all places in one piece, which has several times the unknowns: two layers hold nearly as well as three (docs/mechanics.md).
+    pub(super) const WHOLE: Self = Self { layers: 2, ..Self::FINE };
     /// For a second look at all places in one piece, which has several times the unknowns; and for strong places of mended pieces.
     /// One layer a ply, made up for in its middle: most answers lie within 5 % of the fine ones, of short places up to a quarter below.
     pub(super) const COARSE: Self =
