@@ -315,9 +315,7 @@ impl Reading {
             at.x, at.y
         ))
     }
-}
 
-impl Reading {
     /// What changes how the drawing looks and is not followed; nothing where all is.
     pub fn not_followed(&self) -> Option<String> {
         let all = self.notes.iter().filter_map(|note| match note {
@@ -327,7 +325,8 @@ impl Reading {
         let all: Vec<String> = all.collect();
         (!all.is_empty()).then(|| {
             format!(
-                "What is seen is changed by {}. None of it is followed: the wood is judged as drawn without. Compare the picture, and                  where it matters draw the outline itself.",
+                "What is seen is changed by {}. None of it is followed: the wood is judged as drawn without. Compare the picture, and \
+                 where it matters draw the outline itself.",
                 all.join("; ")
             )
         })

@@ -73,6 +73,11 @@ impl Kind {
             Self::NotSolidWood => "not_solid_wood",
         }
     }
+
+    /// Whether something is glued on or in.
+    pub const fn is_glued(self) -> bool {
+        matches!(self, Self::Insert | Self::PartBacker | Self::Backer | Self::ThreePly)
+    }
 }
 
 /// What stands behind a remedy's numbers.
@@ -246,10 +251,7 @@ impl Remedy {
     }
 
     const fn spoilt(&self) -> f64 {
-        match self.kind {
-            Kind::Insert | Kind::PartBacker | Kind::Backer | Kind::ThreePly => SPOILT_BY_GLUE,
-            _ => SPOILT,
-        }
+        if self.kind.is_glued() { SPOILT_BY_GLUE } else { SPOILT }
     }
 
     /// Whether a year splits what it glues.

@@ -202,10 +202,15 @@ impl Ward<'_> {
         // other widths. Nor is anything where the whole is nearly enough.
         let is_nearly_enough = last.is_some_and(Proof::is_nearly_enough);
         let falls_short = |band: &Band| band.nearest(&start).is_some_and(|place| place.worst() > 1.0);
+        let in_steps = |size: f64| (size / STEP - 1e-6).ceil() * STEP;
         let floor: Vec<f64> = bands
             .iter()
             .zip(from)
-            .map(|(band, from)| if is_nearly_enough || falls_short(band) { *from } else { 0.5 * from })
+            .map(
+                |(band, from)| {
+                    if is_nearly_enough || falls_short(band) { *from } else { in_steps(0.5 * from) }
+                },
+            )
             .collect();
         let known = last.map(|last| &last.finding);
         let mut added: Vec<f64> = bands
@@ -217,7 +222,7 @@ impl Ward<'_> {
         let mut before: Option<Vec<f64>> = None;
         for _ in 0..ROUNDS {
             for ((added, band), floor) in added.iter_mut().zip(bands).zip(&floor) {
-                *added = ((*added / STEP - 1e-6).ceil() * STEP).max(*floor).min(band.most).max(0.0);
+                *added = in_steps(*added).max(*floor).min(band.most).max(0.0);
             }
             let Drawn { shape, added: tried, gave_way } = drawn(ground, bands, &added)?;
             let finding = self.look(&shape)?;
@@ -260,9 +265,7 @@ impl Ward<'_> {
         for turn in turns {
             let with = |scale: f64| {
                 let mut tried = narrow.clone();
-                turn.iter().for_each(|&k| {
-                    tried[k] = ((added[k] * scale / STEP - 1e-6).ceil() * STEP).max(floor[k]).min(added[k])
-                });
+                turn.iter().for_each(|&k| tried[k] = in_steps(added[k] * scale).max(floor[k]).min(added[k]));
                 tried
             };
             if let Some(scale) = least(NARROWEST, 1.0, NARROWER, |scale| is_enough(&with(scale))) {

@@ -62,20 +62,9 @@ pub(crate) fn run(args: &FitArgs) -> Result<u8, Faults> {
             None => {}
         }
     }
-    let (Some(options), true) = (options, faults.is_empty()) else { return Err(once(faults)) };
+    let (Some(options), true) = (options, faults.is_empty()) else { return Err(talk::once(faults)) };
     let set = set(args, &fitted, &options, wood)?;
     write(args, &fitted, &set)
-}
-
-/// Each fault once, in the order they came up.
-fn once(faults: Faults) -> Faults {
-    let mut all = Faults::new();
-    for fault in faults {
-        if !all.contains(&fault) {
-            all.push(fault);
-        }
-    }
-    all
 }
 
 /// The board file beside the design: it knows the board's thickness and wood.

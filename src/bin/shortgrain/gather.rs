@@ -57,12 +57,8 @@ pub(crate) fn gather(
 /// What is wrong with each.
 pub(crate) fn measure(args: &DesignArgs) -> Result<u8, Faults> {
     let boards = boards(args);
-    let (designs, mut faults) = read(args, &boards);
-    for fault in boards.into_iter().filter_map(Result::err) {
-        if !faults.contains(&fault) {
-            faults.push(fault);
-        }
-    }
+    let (designs, faults) = read(args, &boards);
+    let faults = talk::once(faults.into_iter().chain(boards.into_iter().filter_map(Result::err)));
     if args.has_no_answer(&faults) {
         return Err(faults);
     }
@@ -106,7 +102,7 @@ pub(crate) fn targets_in_the_way(
         faults.push("--json and --picture name the same file; choose two names".to_owned());
     }
     for path in named {
-        let beside = designs.iter().map(|design| files::folder(design).join("board.toml"));
+        let beside = designs.iter().map(|design| job::beside(design));
         if designs.iter().any(|design| files::is_same(design, path)) {
             faults.push(format!("{} is the design itself; choose another name", path.display()));
         } else if board
@@ -162,13 +158,7 @@ fn settle(args: &DesignArgs, boards: &[Result<BoardFile, String>], faults: &mut 
     for (path, board) in args.designs.iter().zip(boards) {
         match one(path, board) {
             Ok(job) => jobs.push(job),
-            Err(more) => {
-                for fault in more {
-                    if !faults.contains(&fault) {
-                        faults.push(fault);
-                    }
-                }
-            }
+            Err(more) => *faults = talk::once(std::mem::take(faults).into_iter().chain(more)),
         }
     }
     jobs

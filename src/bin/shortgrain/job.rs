@@ -32,13 +32,18 @@ pub(crate) struct Job {
     pub(crate) options: check::Options,
 }
 
+/// Where the board file of a design lies that names none.
+pub(crate) fn beside(design: &Path) -> PathBuf {
+    files::folder(design).join("board.toml")
+}
+
 /// The board file beside a design, or an empty one.
 ///
 /// # Errors
 ///
 /// What is wrong with it.
 pub(crate) fn board_beside(design: &Path) -> Result<BoardFile, String> {
-    let beside = files::folder(design).join("board.toml");
+    let beside = beside(design);
     if beside.is_file() { named_board(&beside) } else { Ok(BoardFile::default()) }
 }
 

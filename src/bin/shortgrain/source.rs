@@ -81,12 +81,9 @@ fn from_pipe(path: &Path, most: usize) -> io::Result<Vec<u8>> {
         let _ = ended.send(file.and_then(|file| whole(file, most)));
     });
     open.recv_timeout(PATIENCE).map_err(|_| ErrorKind::TimedOut)?;
-    let gone = |_| io::Error::from(ErrorKind::BrokenPipe);
-    match end.recv_timeout(PATIENCE) {
-        Err(mpsc::RecvTimeoutError::Timeout) => {
-            talk::say(&format!("{}: waiting for the end of what is written into this pipe", path.display()));
-            end.recv().map_err(gone)?
-        }
-        ended => ended.map_err(|_| io::Error::from(ErrorKind::BrokenPipe))?,
-    }
+    let ended = end.recv_timeout(PATIENCE).or_else(|_| {
+        talk::say(&format!("{}: waiting for the end of what is written into this pipe", path.display()));
+        end.recv()
+    });
+    ended.unwrap_or_else(|_| Err(ErrorKind::BrokenPipe.into()))
 }

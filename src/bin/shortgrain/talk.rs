@@ -5,6 +5,17 @@ use std::io::{self, Write};
 /// Why there is no answer, each in a sentence.
 pub(crate) type Faults = Vec<String>;
 
+/// Each fault once, in the order they came up.
+pub(crate) fn once(faults: impl IntoIterator<Item = String>) -> Faults {
+    let mut all = Faults::new();
+    for fault in faults {
+        if !all.contains(&fault) {
+            all.push(fault);
+        }
+    }
+    all
+}
+
 /// Prints the answer. A reader that has gone away (`| head`) is no fault.
 pub(crate) fn print(text: &str) -> Result<(), Faults> {
     let mut out = io::stdout().lock();

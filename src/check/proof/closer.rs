@@ -1,18 +1,16 @@
 //! All places of a piece at once, cut nearly as finely as a place alone.
 //!
 //! Such a case is as big as the piece. A second look, as fine as all the planes together allow, tells which of them may be
-//! the weakest; the finest mesh follows those alone. Where it finds them stronger than the look did, planes that the look
-//! saw weaker than that are solved too.
-
-use std::collections::BTreeMap;
+//! the weakest under which pushes; a finer mesh follows those alone. Where it finds a place stronger than the look did, the
+//! planes and pushes that the look saw weaker than that are solved too.
 
 use crate::solid::Elastic;
 
 use super::{
     super::PushKind,
     Outcome, Proof,
-    jobs::{Job, Spot},
-    look::{Sight, add, weakest_of_alike},
+    jobs::{Job, Spot, add},
+    look::{Sight, sights, weakest_of_alike},
     model::Fineness,
 };
 
@@ -24,60 +22,63 @@ const AT_ONCE: usize = 3;
 /// How many times they are, at the most. The look errs by a tenth or two, seldom by more, so that two rounds nearly always do.
 const ROUNDS: usize = 4;
 
-/// Place and number of a plane, for a kind of push.
-type Asked = (PushKind, usize, usize);
+/// A place, the number of a plane of it, and a push.
+type Asked = (usize, usize, Spot);
 
 impl Proof<'_> {
-    /// The weakest answers of such a case; nothing where it is too big to be cut so finely.
+    /// The weakest answers of such a case, by the look itself where it is too big to be cut more finely; nothing where that is.
     pub(super) fn closer(&self, job: &Job, elastic: &Elastic) -> Option<Outcome> {
-        let sights = self.sights(job, Fineness::COARSE, elastic)?;
+        let model = self.model(job, elastic, Fineness::COARSE)?;
+        let tried = job.worth_trying(model.pushes(&job.inside));
+        let answers = model.answers(&tried)?;
+        let sights = sights(job, &model, &answers);
         let mut solved: Vec<Asked> = Vec::new();
         let mut outcome: Option<Outcome> = None;
         for round in 1..=ROUNDS {
-            let (asked, spots) = still_worth(job, &sights, outcome.as_ref(), &solved, round * AT_ONCE);
-            let planes: Vec<(usize, usize)> = asked.iter().map(|&(_, place, plane)| (place, plane)).collect();
+            let asked = still_worth(job, &sights, outcome.as_ref(), &solved, round * AT_ONCE);
+            let planes: Vec<(usize, usize)> = asked.iter().map(|&(place, plane, _)| (place, plane)).collect();
+            let mut spots = Vec::new();
+            asked.iter().for_each(|(.., spot)| add(&mut spots, *spot));
             let Some(few) = job.of_only(&planes, spots) else { break };
             solved.extend(asked);
+            // What can no longer be solved stays as it was found.
             let Some(new) = self.solved_by(&few, elastic, Fineness::WHOLE) else { break };
             outcome = Some(match outcome {
                 Some(old) => old.with(new),
                 None => new,
             });
         }
-        outcome
+        Some(outcome.unwrap_or_else(|| Outcome::of(job, &model, &answers)))
     }
 }
 
-/// The planes and the pushes that may still be weaker than what was solved, up to `most` planes of each place
-/// under each kind of push with those that were.
+/// The planes and the pushes that may still be weaker than what was solved, on up to `most` planes of each place for each kind of push.
 fn still_worth(
     job: &Job,
     sights: &[Sight],
     outcome: Option<&Outcome>,
     solved: &[Asked],
     most: usize,
-) -> (Vec<Asked>, Vec<Spot>) {
+) -> Vec<Asked> {
     let mut asked: Vec<Asked> = Vec::new();
-    let mut spots: Vec<Spot> = Vec::new();
     for kind in [PushKind::Face, PushKind::Side] {
-        let mut greatest: BTreeMap<usize, f64> = BTreeMap::new();
-        for sight in sights {
-            let old = greatest.entry(sight.place).or_insert(0.0);
-            *old = old.max(sight.peak(kind));
-        }
-        for (place, seen) in greatest.into_iter().filter(|(_, greatest)| *greatest > 0.0) {
-            let found = outcome.and_then(|outcome| outcome.index(place, kind));
+        for (place, _) in &job.asked {
+            let of_place = || sights.iter().filter(|sight| sight.place == *place);
+            let seen = of_place().map(|sight| sight.peak(kind)).fold(0.0, f64::max);
+            if seen <= 0.0 {
+                continue;
+            }
+            let found = outcome.and_then(|outcome| outcome.index(*place, kind));
             let least = found.unwrap_or(WORTH * seen);
-            let those = sights.iter().filter(|sight| sight.place == place && sight.peak(kind) >= least);
-            let weakest = weakest_of_alike(job, those.collect(), kind).into_iter().take(most);
-            for (place, plane) in weakest.filter(|&(place, plane)| !solved.contains(&(kind, place, plane))) {
-                let sight = sights.iter().find(|sight| (sight.place, sight.plane) == (place, plane));
-                let peaks = sight.into_iter().flat_map(|sight| &sight.peaks);
-                let worth = peaks.filter(|(spot, peak)| spot.kind == kind && *peak >= least);
-                worth.for_each(|(spot, _)| add(&mut spots, *spot));
-                asked.push((kind, place, plane));
+            let those = of_place().filter(|sight| sight.peak(kind) >= least).collect();
+            let weakest: Vec<(usize, usize)> =
+                weakest_of_alike(job, those, kind).into_iter().take(most).collect();
+            for sight in of_place().filter(|sight| weakest.contains(&(sight.place, sight.plane))) {
+                let worth = sight.peaks.iter().filter(|(spot, peak)| spot.kind == kind && *peak >= least);
+                let new = worth.map(|(spot, _)| (sight.place, sight.plane, *spot));
+                asked.extend(new.filter(|one| !solved.contains(one)));
             }
         }
     }
-    (asked, spots)
+    asked
 }

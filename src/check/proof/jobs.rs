@@ -62,6 +62,13 @@ pub(super) struct Spot {
     pub(super) at: Point,
 }
 
+/// Adds a spot to those that are tried.
+pub(super) fn add(spots: &mut Vec<Spot>, new: Spot) {
+    if !spots.contains(&new) {
+        spots.push(new);
+    }
+}
+
 impl Job {
     fn new(case: Case, fences: Vec<Fence>, asked: Vec<(usize, Vec<Candidate>)>, inside: Vec<Point>) -> Self {
         Self { case, fences, asked, inside, only: None, opened: false, strong: Vec::new(), left: Vec::new() }

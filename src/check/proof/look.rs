@@ -10,8 +10,10 @@ use super::{
     super::{EASY, finding::PushKind, ply::Part},
     Elastic, Proof,
     copies::{Copies, moved_sight},
-    jobs::{Job, Spot},
-    model::Fineness,
+    jobs::{Job, Spot, add},
+    model::{Fineness, Model},
+    pushes::Tried,
+    study::Answers,
 };
 
 /// What reaches this part of the greatest index is looked at again. A coarse cut errs by a tenth or so: with 0.85 places
@@ -98,12 +100,10 @@ impl Proof<'_> {
 
     /// A case with what is seen of it; where it cannot be seen whole, without its strong places.
     fn seen(&self, job: &Job, elastic: &Elastic) -> (Job, Option<Vec<Sight>>) {
-        if let Some(sights) = self.sights(job, Fineness::LOOK, elastic) {
+        if let Some(sights) = self.sights(job, elastic) {
             return (job.clone(), Some(sights));
         }
-        let fewer = job
-            .without_strong()
-            .and_then(|fewer| Some((self.sights(&fewer, Fineness::LOOK, elastic)?, fewer)));
+        let fewer = job.without_strong().and_then(|fewer| Some((self.sights(&fewer, elastic)?, fewer)));
         fewer.map_or_else(|| (job.clone(), None), |(sights, fewer)| (fewer, Some(sights)))
     }
 
@@ -135,30 +135,26 @@ impl Proof<'_> {
         jobs.iter().flat_map(|job| job.strong.iter().copied()).filter(is_far).collect()
     }
 
-    /// What a case shows, cut so finely.
-    pub(super) fn sights(&self, job: &Job, fineness: Fineness, elastic: &Elastic) -> Option<Vec<Sight>> {
-        let model = self.model(job, elastic, fineness)?;
-        let tried = job.worth_trying(model.pushes(&job.inside));
-        let answers = model.answers(&tried)?;
-        let peaks = model.planes.peaks(&answers, model.candidates.len());
-        let spots: Vec<Spot> = tried.iter().map(|tried| tried.spot()).collect();
-        let numbers =
-            job.asked.iter().flat_map(|(place, planes)| (0..planes.len()).map(|plane| (*place, plane)));
-        let mut sights = Vec::new();
-        for ((place, plane), parts) in numbers.zip(peaks) {
-            for (part, peaks) in parts {
-                sights.push(Sight { place, plane, part, peaks: spots.iter().copied().zip(peaks).collect() });
-            }
-        }
-        Some(sights)
+    /// What a first look at a case shows.
+    pub(super) fn sights(&self, job: &Job, elastic: &Elastic) -> Option<Vec<Sight>> {
+        let model = self.model(job, elastic, Fineness::LOOK)?;
+        let tried = model.pushes(&job.inside);
+        Some(sights(job, &model, &model.answers(&tried)?))
     }
 }
 
-/// Adds a spot to those that are tried.
-pub(super) fn add(spots: &mut Vec<Spot>, new: Spot) {
-    if !spots.contains(&new) {
-        spots.push(new);
+/// What the answers of a case show.
+pub(super) fn sights(job: &Job, model: &Model, answers: &Answers<'_>) -> Vec<Sight> {
+    let peaks = model.planes.peaks(answers, model.candidates.len());
+    let spots: Vec<Spot> = answers.tried.iter().map(Tried::spot).collect();
+    let numbers = job.asked.iter().flat_map(|(place, planes)| (0..planes.len()).map(|plane| (*place, plane)));
+    let mut sights = Vec::new();
+    for ((place, plane), parts) in numbers.zip(peaks) {
+        for (part, peaks) in parts {
+            sights.push(Sight { place, plane, part, peaks: spots.iter().copied().zip(peaks).collect() });
+        }
     }
+    sights
 }
 
 /// Place and number of the planes seen, the weakest first, without those beside a weaker one of the same place.

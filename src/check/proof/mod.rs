@@ -6,6 +6,7 @@
 //! factored once, pushed everywhere at once, and asked for the mean tractions on every plane. The least push that
 //! brings any of them to the wood's strength is the answer; the closed form's stays beside it.
 
+mod choice;
 mod closer;
 mod copies;
 mod floors;
@@ -39,7 +40,7 @@ use crate::{
 };
 
 use super::{
-    Case, EASY, Options, PieceRemark, Place, PlaceRemark, Push, PushKind, Pushes,
+    Case, PieceRemark, Place, PlaceRemark, Push, PushKind, Pushes,
     finding::{AfterCrack, Solved, Why},
     judge::Judged,
     network::Network,
@@ -49,30 +50,12 @@ use super::{
 
 use copies::{Copies, moved_outcome};
 use jobs::Job;
-use model::Fineness;
+use model::{Fineness, Model};
 use planes::Candidate;
-use study::Weakest;
+use study::{Answers, Weakest};
 
 pub(super) use jobs::Origin;
 pub(super) use study::Beam;
-
-/// So many places are proved at the most, the weakest by the closed form first; of very finely drawn pieces fewer, since each
-/// has its mesh.
-const MOST_PLACES: usize = 64;
-const LEAST_PLACES: usize = 4;
-/// Of more places than that fewer are proved, never less than these: in a lattice each case is as big as the whole.
-const MOST_WORK: usize = MOST_PLACES * MOST_PLACES;
-const ALWAYS: usize = 24;
-const MOST_POINTS: usize = 400_000;
-/// A place that bears less than this part of its push by the closed form stays fragile whatever a solid model says, which finds a place
-/// weaker oftener than stronger and never ten times as strong. A few are proved all the same, the weakest.
-const HOPELESS: f64 = 0.1;
-/// What a place costs is told from a first look at every so many; all its models together have about so many times that one's
-/// unknowns (the samples' have 3 to 6 times).
-const TRIED: usize = 8;
-const FINER: usize = 5;
-/// Places whose sizes and closed forms differ by less than this part are alike.
-const ALIKE: f64 = 0.01;
 
 /// What places are proved with.
 pub(super) struct Proof<'a> {
@@ -106,6 +89,20 @@ struct Outcome {
 }
 
 impl Outcome {
+    /// What the answers of a case come to.
+    fn of(job: &Job, model: &Model, answers: &Answers<'_>) -> Self {
+        let weakest = model.planes.weakest(answers, |plane| model.owners[plane]).into_iter();
+        let of_place = |((k, _), found): ((usize, Part), [Option<Weakest>; 2])| {
+            (k, found.map(|weakest| weakest.map(|weakest| (weakest, model.candidates[weakest.plane]))))
+        };
+        let places = job.asked.iter().map(|(k, _)| *k);
+        Self {
+            weakest: weakest.map(of_place).collect(),
+            crowded: places.filter(|_| model.crowded && job.case == Case::Place).collect(),
+            left: job.left.clone(),
+        }
+    }
+
     /// The greatest index of a place under a kind of push of 1 N.
     fn index(&self, place: usize, kind: PushKind) -> Option<f64> {
         let of_place = self.weakest.iter().filter(|(other, _)| *other == place);
@@ -217,103 +214,11 @@ impl Proof<'_> {
                 .filter(|&&k| places[k].face.solved.is_none() && places[k].side.solved.is_none())
                 .count()
         };
-        let mut remarks = Vec::new();
-        match unproved(&hopeless) {
-            0 => {}
-            places => remarks.push(PieceRemark::Hopeless { places }),
-        }
-        match unproved(&rest) {
-            0 => {}
-            places => remarks.push(PieceRemark::TooMuchWork { places, unknowns: self.unknowns }),
-        }
-        remarks
-    }
-
-    /// The places that bear next to nothing, but for the weakest of all.
-    fn hopeless(&self, places: &[Place]) -> Vec<usize> {
-        let mut all: Vec<usize> = (0..places.len()).filter(|&k| self.over(&places[k]) < HOPELESS).collect();
-        all.sort_by(|&a, &b| self.over(&places[a]).total_cmp(&self.over(&places[b])).then(a.cmp(&b)));
-        all.split_off(LEAST_PLACES.min(all.len()))
-    }
-
-    /// Those of the chosen places, the weakest first, whose models have no more unknowns than they may, and the others. It is told from
-    /// a few of them, so that every machine finds the same.
-    fn affordable(
-        &self,
-        mut chosen: Vec<usize>,
-        closed_form: &[Place],
-        origins: &[Origin],
-        elastic: &Elastic,
-    ) -> (Vec<usize>, Vec<usize>) {
-        // Mended pieces are tried by the dozen, each with few places that count.
-        if chosen.len() <= LEAST_PLACES || !self.plies.is_empty() {
-            return (chosen, Vec::new());
-        }
-        let by_weakness = |a: &usize, b: &usize| {
-            self.over(&closed_form[*a]).total_cmp(&self.over(&closed_form[*b])).then(a.cmp(b))
-        };
-        chosen.sort_by(by_weakness);
-        let tried: Vec<usize> = chosen.iter().copied().step_by(TRIED).collect();
-        let jobs = self.jobs(closed_form, origins, &tried);
-        let alone: Vec<&Job> = jobs.iter().filter(|job| job.case == Case::Place).collect();
-        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-        let counts = in_order(alone.len(), threads, |j| {
-            self.model(alone[j], elastic, Fineness::LOOK).map_or(0, |model| model.solid.dof_count())
-        });
-        let of_all = counts.iter().sum::<usize>().max(1);
-        let affordable = self.unknowns.saturating_mul(tried.len()) / FINER / of_all;
-        let rest = chosen.split_off(affordable.max(LEAST_PLACES).min(chosen.len()));
-        chosen.sort_unstable();
-        (chosen, rest)
-    }
-
-    /// The places to be proved, and those left out because there are so many.
-    fn chosen(&self, places: &[Place], counts: impl Fn(usize) -> bool) -> (Vec<usize>, Vec<usize>) {
-        let mut chosen: Vec<usize> = (0..places.len()).filter(|&k| counts(k)).collect();
-        chosen.sort_by(|&a, &b| self.over(&places[a]).total_cmp(&self.over(&places[b])).then(a.cmp(&b)));
-        let points = self.shape.rings().map(|ring| ring.0.len()).sum::<usize>().max(1);
-        let by_points = (MOST_POINTS / points).clamp(LEAST_PLACES, MOST_PLACES);
-        let by_places = (MOST_WORK / places.len().max(1)).clamp(ALWAYS, MOST_PLACES);
-        // Who lets them have more unknowns wants more places proved.
-        let most = by_points.min(by_places) * (self.unknowns / Options::UNKNOWNS).max(1);
-        let rest = chosen.split_off(most.min(chosen.len()));
-        chosen.sort_unstable();
-        (chosen, rest)
-    }
-
-    /// Whether a place bears many times its push by the closed form.
-    fn is_strong(&self, place: &Place) -> bool {
-        self.over(place) >= EASY
-    }
-
-    /// A place that was left out because there are so many takes over what was found for one just like it.
-    fn take_over(&self, places: &mut [Place], chosen: &[usize], left: &[usize]) {
-        let near = |a: f64, b: f64| (a - b).abs() <= ALIKE * a.abs().max(b.abs());
-        for &k in left {
-            let place = &places[k];
-            let alike = |other: &&usize| {
-                let other = &places[**other];
-                place.form == other.form
-                    && near(place.width_mm, other.width_mm)
-                    && near(place.span_mm, other.span_mm)
-                    && near(place.crossing_deg, other.crossing_deg)
-                    && near(place.face.closed_form_n, other.face.closed_form_n)
-                    && near(place.side.closed_form_n, other.side.closed_form_n)
-            };
-            let Some(&like) = chosen.iter().find(alike) else { continue };
-            let like = places[like].clone();
-            let place = &mut places[k];
-            for (now, then) in [(&mut place.face, &like.face), (&mut place.side, &like.side)] {
-                let factor = now.closed_form_n / then.closed_form_n;
-                let numbers = [then.breaks_at_n * factor, then.low_n * factor];
-                [now.breaks_at_n, now.low_n] = numbers;
-                (now.risk, now.mode, now.solved) = (then.risk, then.mode, then.solved.clone());
-            }
-        }
-    }
-
-    fn over(&self, place: &Place) -> f64 {
-        place.over(self.pushes)
+        let told = [
+            (unproved(&hopeless), PieceRemark::Hopeless { places: unproved(&hopeless) }),
+            (unproved(&rest), PieceRemark::TooMuchWork { places: unproved(&rest), unknowns: self.unknowns }),
+        ];
+        told.into_iter().filter(|(places, _)| *places > 0).map(|(_, remark)| remark).collect()
     }
 
     /// A push as the solid model answers it; `closed_form` is how it was answered before.
@@ -381,38 +286,27 @@ impl Proof<'_> {
         self.plies.iter().any(Ply::is_layer)
     }
 
-    /// How finely a case is cut. On a mended piece, which is tried many times over, a coarser cut will do for what bears many times
-    /// its push, and for all places in one piece.
+    /// How finely a case is cut: all places in one piece, which has several times the unknowns, more coarsely, and on a mended piece,
+    /// which is tried many times over, what bears many times its push.
     fn fineness(&self, job: &Job) -> Fineness {
-        let will_do = !self.plies.is_empty() && (job.is_strong() || job.case == Case::Carried);
+        let will_do = job.case == Case::Carried || (!self.plies.is_empty() && job.is_strong());
         if will_do { Fineness::COARSE } else { Fineness::FINE }
     }
 
     /// The weakest answers of a case, place by place.
     fn outcome(&self, job: &Job, elastic: &Elastic) -> Option<Outcome> {
-        let fineness = self.fineness(job);
-        // All places in one piece are too many for the finest mesh to follow each plane of them.
-        let closer = (job.case == Case::Carried && fineness == Fineness::FINE)
-            .then(|| self.closer(job, elastic))
-            .flatten();
-        let fineness = if job.case == Case::Carried { Fineness::COARSE } else { fineness };
-        closer.or_else(|| self.solved_by(job, elastic, fineness))
+        // Of a bare piece all places at once are then cut more finely where it counts.
+        if job.case == Case::Carried && self.plies.is_empty() {
+            self.closer(job, elastic)
+        } else {
+            self.solved_by(job, elastic, self.fineness(job))
+        }
     }
 
     /// The weakest answers of a case that is cut so finely.
     fn solved_by(&self, job: &Job, elastic: &Elastic, fineness: Fineness) -> Option<Outcome> {
         let model = self.model(job, elastic, fineness)?;
         let tried = job.worth_trying(model.pushes(&job.inside));
-        let answers = model.answers(&tried)?;
-        let weakest = model.planes.weakest(&answers, |plane| model.owners[plane]).into_iter();
-        let of_place = |((k, _), found): ((usize, Part), [Option<Weakest>; 2])| {
-            (k, found.map(|weakest| weakest.map(|weakest| (weakest, model.candidates[weakest.plane]))))
-        };
-        let places = job.asked.iter().map(|(k, _)| *k);
-        Some(Outcome {
-            weakest: weakest.map(of_place).collect(),
-            crowded: places.filter(|_| model.crowded && job.case == Case::Place).collect(),
-            left: job.left.clone(),
-        })
+        Some(Outcome::of(job, &model, &model.answers(&tried)?))
     }
 }

@@ -19,7 +19,7 @@ use super::{
 };
 
 /// How finely a case is cut.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Fineness {
     /// Layers of elements in a plain board; and in each ply of one that has some.
     layers: usize,
@@ -52,8 +52,8 @@ impl Fineness {
         Self { layers: 3, each: 2, at_ends: 0.4, along: 1.5, growth: 0.3, asks_all: true, follows_all: true };
     /// For all places in one piece, which has several times the unknowns: two layers hold nearly as well as three (docs/mechanics.md).
     pub(super) const WHOLE: Self = Self { layers: 2, ..Self::FINE };
-    /// For a second look at all places in one piece, which has several times the unknowns; and for strong places of mended pieces.
-    /// One layer a ply, made up for in its middle: most answers lie within 5 % of the fine ones, of short places up to a quarter below.
+    /// For a second look at all places in one piece, of which it is the answer where the piece is mended or too big for more, as it is of their push map; and for strong places
+    /// of mended pieces. One layer a ply, made up for in its middle: most answers lie within 5 % of the fine ones, of short places up to a quarter below.
     pub(super) const COARSE: Self =
         Self { layers: 1, each: 1, at_ends: 0.5, along: 2.0, growth: 0.5, asks_all: true, follows_all: true };
 

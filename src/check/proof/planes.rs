@@ -180,8 +180,7 @@ impl Drawn<'_> {
             let middle = (line[0] + line[1]) / 2.0;
             let station = nearest(&stretch.stations, middle);
             let near = Near { station, span, inside: stretch.neck_at, outward };
-            let triangle = self.mesh.locate(middle, station.triangle);
-            self.through(middle, triangle, &near, &mut found);
+            self.through(middle, station.triangle, &near, &mut found);
         }
         found.between = true;
         let step = EVERY.max(stretch.stations.len().div_ceil(MOST_BETWEEN));
@@ -240,7 +239,7 @@ impl Drawn<'_> {
         }
     }
 
-    /// Lines along the grain and across it through a point of the wood, from wall to wall.
+    /// Lines along the grain and across it through a point of the wood, from wall to wall; `triangle` lies near it.
     fn through(&self, p: Point, triangle: usize, near: &Near, found: &mut Found) {
         let along = direction(self.grain.as_rad());
         for (family, way) in [(Family::Grain, along), (Family::Fibre, left(along))] {

@@ -233,7 +233,7 @@ struct Seen<'a> {
 
 /// The values of everything asked under every push.
 pub(super) struct Answers<'a> {
-    tried: &'a [Tried],
+    pub(super) tried: &'a [Tried],
     /// Of each push all values, one after the other.
     values: Vec<Vec<f64>>,
 }

@@ -201,7 +201,7 @@ fn a_first_look_leaves_out_nothing_that_counts() {
     // What the look sees is what the fine model finds, as near as its coarse cut can tell: one layer, sides as long as the window.
     let mut seen = vec![[0.0_f64; 2]; stretches.len()];
     for job in &all {
-        for sight in proof.sights(job, Fineness::LOOK, &elastic).expect("it can be looked at") {
+        for sight in proof.sights(job, &elastic).expect("it can be looked at") {
             for kind in [PushKind::Face, PushKind::Side] {
                 let old = &mut seen[sight.place][kind as usize];
                 *old = old.max(sight.peak(kind));

@@ -12,6 +12,7 @@ mod clip;
 mod sheet;
 mod style;
 mod trace;
+mod unfollowed;
 mod vet;
 mod weight;
 

@@ -1,9 +1,8 @@
 //! Style declarations: keeps those that say where wood is, and makes references harmless.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::str::FromStr;
 
-use super::attribute::attribute;
+use super::{attribute::attribute, unfollowed};
 
 /// Properties that decide what is drawn and how it is filled. Anything else is left out.
 const KEPT: [&str; 29] = [
@@ -38,77 +37,6 @@ const KEPT: [&str; 29] = [
     "baseline-shift",
     "writing-mode",
 ];
-
-/// Properties that change what is seen and are not followed, as attributes or in a style, and what a person calls them.
-const UNFOLLOWED: [(&str, &str); 9] = [
-    ("filter", "a filter"),
-    ("marker", "markers"),
-    ("marker-start", "markers"),
-    ("marker-mid", "markers"),
-    ("marker-end", "markers"),
-    ("stroke-dasharray", "dashes"),
-    ("mix-blend-mode", "a blend mode"),
-    ("mask-image", "a mask's picture"),
-    ("offset-path", "a path to be moved along"),
-];
-
-/// Those that are properties in a style alone: as attributes they are read, or nothing.
-const UNFOLLOWED_IN_STYLES: [&str; 18] = [
-    "x",
-    "y",
-    "width",
-    "height",
-    "cx",
-    "cy",
-    "r",
-    "rx",
-    "ry",
-    "d",
-    "rotate",
-    "scale",
-    "translate",
-    "zoom",
-    "transform-box",
-    "-webkit-mask",
-    "-webkit-mask-image",
-    "-webkit-clip-path",
-];
-
-/// Rules of a style sheet that begin with `@` and may hold others.
-const UNFOLLOWED_RULES: [&str; 6] = ["@import", "@media", "@supports", "@layer", "@container", "@scope"];
-
-/// Values that leave a property as it would be without.
-const NOTHING: [&str; 9] = ["", "none", "normal", "auto", "initial", "inherit", "unset", "view-box", "0"];
-
-/// What an attribute of that name asks for and does not get; nothing where it changes nothing or is followed.
-pub(super) fn unfollowed(property: &str, value: &str) -> Option<&'static str> {
-    let value = value.replace("!important", "").trim().to_ascii_lowercase();
-    let known = UNFOLLOWED.iter().find(|(name, _)| *name == property && !NOTHING.contains(&value.as_str()));
-    known.map(|(_, what)| *what)
-}
-
-/// What declarations ask for and do not get.
-pub(super) fn unfollowed_declarations(text: &str) -> Vec<&'static str> {
-    let mut all = Vec::new();
-    for (property, value) in text.split(';').filter_map(|declaration| declaration.split_once(':')) {
-        let property = property.trim().to_ascii_lowercase();
-        let plain = value.replace("!important", "").trim().to_ascii_lowercase();
-        if NOTHING.contains(&plain.as_str()) {
-            continue;
-        }
-        if is_kept(&property) && ["var(", "calc(", "attr(", "env("].iter().any(|call| plain.contains(call)) {
-            all.push("a value that has to be worked out");
-            continue;
-        }
-        let unread = property == "transform" && svgtypes::Transform::from_str(&plain).is_err();
-        if let Some(what) = unfollowed(&property, &plain) {
-            all.push(what);
-        } else if unread || UNFOLLOWED_IN_STYLES.contains(&property.as_str()) {
-            all.push("a place or size that a style gives");
-        }
-    }
-    all
-}
 
 /// The ids of the clip path and the mask that stand for all that cannot be applied.
 pub(super) const CLIP: &str = "sg:clip";
@@ -146,11 +74,11 @@ pub(super) fn is_kept(property: &str) -> bool {
 /// The value of a kept property with its references made harmless; `None` leaves the property out.
 pub(super) fn cleaned(property: &str, value: &str, paints: &mut Paints) -> Option<String> {
     let Some(start) = value.to_ascii_lowercase().find("url(") else {
-        let plain = value.replace("!important", "").trim().to_ascii_lowercase();
+        let is_nothing = unfollowed::is_nothing(value);
         // A clip path or mask that is written out, such as circle(5mm), is one that cannot be applied.
         return Some(match property {
-            "clip-path" if !NOTHING.contains(&plain.as_str()) => format!("url(#{CLIP})"),
-            "mask" if !NOTHING.contains(&plain.as_str()) => format!("url(#{MASK})"),
+            "clip-path" if !is_nothing => format!("url(#{CLIP})"),
+            "mask" if !is_nothing => format!("url(#{MASK})"),
             _ => value.to_owned(),
         });
     };
@@ -201,7 +129,7 @@ pub(super) fn sheet(text: &str, shared: &BTreeMap<&str, usize>, paints: &mut Pai
         let selector = rest[..open].trim();
         let at_rule = selector.starts_with('@');
         let word = selector.split(|c: char| c != '@' && c != '-' && !c.is_alphanumeric()).next();
-        if word.is_some_and(|word| UNFOLLOWED_RULES.contains(&word.to_ascii_lowercase().as_str())) {
+        if word.is_some_and(|word| unfollowed::is_rule(word)) {
             unfollowed.push("a rule that begins with @");
         }
         if rest[open..].starts_with(';') {
@@ -211,31 +139,15 @@ pub(super) fn sheet(text: &str, shared: &BTreeMap<&str, usize>, paints: &mut Pai
         let close = matching(&rest[open..]).map_or(rest.len(), |end| open + end);
         if !at_rule {
             let body = &rest[open + 1..close];
-            if is_beyond(selector) && !declarations(body, paints).is_empty() {
+            if unfollowed::is_beyond(selector) && !declarations(body, paints).is_empty() {
                 unfollowed.push("a rule whose selector is not known");
             }
-            unfollowed.extend(unfollowed_declarations(body));
+            unfollowed.extend(unfollowed::declarations(body));
             kept += &format!("{} {{{}}}\n", each_of(selector, shared), declarations(body, paints));
         }
         rest = rest.get(close + 1..).unwrap_or_default();
     }
     Rules { kept, unfollowed }
-}
-
-/// Whether the resolver does not know a selector, and leaves its rule out.
-fn is_beyond(selector: &str) -> bool {
-    /// What it knows after a colon, and what no drawing as it lies there has.
-    const KNOWN: [&str; 10] =
-        ["first-child", "link", "visited", "hover", "active", "focus", "lang", "root", "before", "after"];
-    let classes = selector.split(':').skip(1).filter(|class| !class.is_empty());
-    let name = |class: &str| {
-        class
-            .split(|c: char| c != '-' && !c.is_alphanumeric())
-            .next()
-            .unwrap_or_default()
-            .to_ascii_lowercase()
-    };
-    selector.contains(" ~ ") || classes.map(name).any(|name| !KNOWN.contains(&name.as_str()))
 }
 
 /// What the ids begin with, up to a hyphen, of all elements that carry the id of that number.

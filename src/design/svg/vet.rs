@@ -11,6 +11,7 @@ use svgtypes::LengthUnit;
 use super::attribute::{attribute, href};
 use super::sheet::Sheet;
 use super::style::{self, Paints};
+use super::unfollowed;
 use crate::design::drawn::Label;
 use crate::design::printable;
 use crate::design::{Fault, FaultKind, LeftOut, Limits, Note, Options, Place};
@@ -435,8 +436,8 @@ impl<'a, 'input> Vetting<'a, 'input> {
     fn look_at_looks(&mut self, node: Node<'a, 'input>) {
         const ANIMATIONS: [&str; 4] = ["animate", "animateMotion", "animateTransform", "set"];
         let plain = node.attributes().filter(|a| a.namespace().is_none());
-        let mut all: Vec<&str> = plain.filter_map(|a| style::unfollowed(a.name(), a.value())).collect();
-        all.extend(style::unfollowed_declarations(attribute(node, "style").unwrap_or_default()));
+        let mut all: Vec<&str> = plain.filter_map(|a| unfollowed::attribute(a.name(), a.value())).collect();
+        all.extend(unfollowed::declarations(attribute(node, "style").unwrap_or_default()));
         let moves = |child: Node<'_, '_>| ANIMATIONS.iter().any(|name| is(child, name));
         all.extend(node.children().any(moves).then_some("an animation"));
         all.sort_unstable();

@@ -1,7 +1,7 @@
 //! What the seasons do to glued remedies, in words.
 
 use shortgrain::drawing::words;
-use shortgrain::mend::{DepthCup, GluedJoint, Kind, Mending, Remedy, Seasons};
+use shortgrain::mend::{DepthCup, GluedJoint, Mending, Remedy, Seasons};
 use shortgrain::season::{Adhesive, Rule, Service};
 use shortgrain::units::Units;
 
@@ -20,7 +20,7 @@ impl Year {
         let glued: Vec<&Remedy> = mendings
             .iter()
             .flat_map(|mending| &mending.remedies)
-            .filter(|remedy| is_glued(remedy.kind))
+            .filter(|remedy| remedy.kind.is_glued())
             .collect();
         if glued.is_empty() {
             return None;
@@ -88,10 +88,6 @@ impl Year {
 const UNKNOWN: &str = "Seasons: no movement of this wood is at hand, so what they do to a glued joint is not known; with \
                        figures of your own for its movement, radial and tangential, in a board.toml it would be. A backer cups, three plies \
                        alike on both sides stay flat (common practice).";
-
-const fn is_glued(kind: Kind) -> bool {
-    matches!(kind, Kind::Insert | Kind::PartBacker | Kind::Backer | Kind::ThreePly)
-}
 
 /// What they do to one remedy: a sentence or two, and with `explain` every joint.
 pub(crate) fn of_remedy(found: &Seasons, units: Units, explain: bool) -> String {
