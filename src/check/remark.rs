@@ -56,13 +56,13 @@ impl fmt::Display for PieceRemark {
             Self::Hopeless { places } => write!(
                 f,
                 "Of the places that bear less than a tenth of the push the weakest have a solid model. {} is left to the closed form (~): \
-                 none would make it bear ten times as much",
+                 we take it that none would make it bear ten times as much (our own rule)",
                 counted(*places)
             ),
             Self::TooMuchWork { places, unknowns } => write!(
                 f,
                 "{} is left to the closed form (~), the strongest there are: the solid models of a piece have about {unknowns} unknowns in \
-                 all, unless you let them have more (--limit unknowns=NUMBER)",
+                 all, fewer where it has very many places, unless you let them have more (--limit unknowns=NUMBER)",
                 counted(*places)
             ),
         }

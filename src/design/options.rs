@@ -106,9 +106,11 @@ impl Pick {
     }
 }
 
-/// Capitals and small letters are alike; a long name may be typed whole or as it is told.
-fn alike(a: &str, b: &str) -> bool {
-    printable::name(a).to_lowercase() == printable::name(b).to_lowercase()
+/// Capitals and small letters are alike; a long name may be typed whole or as it is told. A piece's own is told already, with a number
+/// where another is told the same, and is not cut again.
+fn alike(told: &str, wanted: &str) -> bool {
+    let told = told.to_lowercase();
+    [wanted.to_lowercase(), printable::name(wanted).to_lowercase()].contains(&told)
 }
 
 /// How much is read before the reader refuses: bounds on time and memory for files that nobody drew.

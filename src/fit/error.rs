@@ -146,5 +146,23 @@ fn off(length: &Length, least: f64, most: f64) -> String {
 }
 
 fn trimmed(number: &str) -> String {
-    format!("{} mm", number.trim_end_matches('0').trim_end_matches('.'))
+    // Zeros at the end of a whole number, or of a power of ten, say a lot.
+    let is_decimal = number.contains('.') && !number.contains('e');
+    let number = if is_decimal { number.trim_end_matches('0').trim_end_matches('.') } else { number };
+    format!("{number} mm")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_size_off_its_limits_is_told_as_it_is() {
+        let told = |size: f64| off(&Length::mm(size), 1.0, 2000.0);
+        assert_eq!(
+            [1e300, 1e12, 3000.0, 2000.5, 0.5].map(told),
+            ["1e300 mm", "1e12 mm", "3000 mm", "2000.5 mm", "0.5 mm"]
+        );
+        assert_eq!(mm(&Length::mm(20.0)), "20 mm");
+    }
 }

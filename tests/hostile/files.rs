@@ -421,6 +421,13 @@ fn long_names_are_cut() {
         ..Options::default()
     };
     assert_eq!(read(svg.as_bytes(), &pick(&[], &[&long])).expect("it is there").pieces.len(), 2);
+    // What is told of one piece picks that one, and what was cut to the same for both picks neither.
+    let second = read(svg.as_bytes(), &pick(&[names[1]], &[])).expect("it is there");
+    assert_eq!(second.pieces.iter().map(|piece| piece.name.as_str()).collect::<Vec<_>>(), [names[1]]);
+    let both = read(svg.as_bytes(), &pick(&[&format!("{long}1")], &[]))
+        .expect_err("it is not told apart")
+        .to_string();
+    assert!(both.contains(names[0]) && both.contains(names[1]), "{both}");
     let error = read(svg.as_bytes(), &pick(&[&long], &["m"])).expect_err("there is none").to_string();
     assert!(error.len() < 2000 && error.contains('…'), "{error}");
 }

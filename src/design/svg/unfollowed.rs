@@ -107,6 +107,21 @@ mod tests {
     use super::*;
 
     #[test]
+    fn what_is_not_followed_is_named_and_what_changes_nothing_is_not() {
+        let named = declarations;
+        assert_eq!(named("filter : url(#f); marker-end:url(#m)"), ["a filter", "markers"]);
+        assert!(
+            named("filter:none;mix-blend-mode:normal !important;stroke-dasharray:none;fill:red").is_empty()
+        );
+        assert_eq!(named("R: 5px; transform:rotate(5deg)"), ["a place or size that a style gives"; 2]);
+        assert!(named("transform:rotate(5)").is_empty());
+        assert_eq!(attribute("width", "5"), None);
+        assert_eq!(named("fill:var(--wood); cursor:var(--c)"), ["a value that has to be worked out"]);
+        assert!(is_beyond("g > rect:nth-child(2)") && is_beyond("a ~ b") && is_beyond("rect:not(.wood)"));
+        assert!(!is_beyond("g > rect:first-child, a:hover, :root, b::before"));
+    }
+
+    #[test]
     fn what_is_followed_is_not_told_however_it_is_written() {
         for style in
             ["transform: skewX(10)", "Transform:translate(3 4) !important", "rotate: none", "d: NONE"]
