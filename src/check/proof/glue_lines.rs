@@ -117,7 +117,7 @@ mod tests {
             heights_mm: [-backer, 0.0],
             wood: Some(PlyWood { mechanics: wood.clone(), grain: Angle::deg(90.0) }),
         }];
-        let lay_up = LayUp::new(board, &plies, 2, 2);
+        let lay_up = LayUp::new(board, &plies, |_| true, 2, 2);
         let mesh = grid(point(0.0, 0.0), point(WIDTH, LENGTH), 6, 45);
         let body = lay_up.body(mesh, Elastic::of(&wood).unwrap().stiffness(0.0)).unwrap();
         let solid = Solid::new(body).unwrap();

@@ -45,16 +45,27 @@ pub(super) struct LayUp<'a> {
 }
 
 impl<'a> LayUp<'a> {
-    /// A board so thick, in so many layers; with plies in it, in so many for each of them and for what is left between.
-    pub(super) fn new(thickness: f64, plies: &'a [Ply], plain: usize, each: usize) -> Self {
+    /// A board so thick, in so many layers; with plies in it, in so many for each of them and for what is left between. Those whose zone is
+    /// not `there` are left out.
+    pub(super) fn new(
+        thickness: f64,
+        plies: &'a [Ply],
+        there: impl Fn(usize) -> bool,
+        plain: usize,
+        each: usize,
+    ) -> Self {
+        let mut zones = 0..;
+        let numbered = plies.iter().map(|ply| (ply.outline.as_ref().and_then(|_| zones.next()), ply));
+        let plies: Vec<(Option<usize>, &Ply)> =
+            numbered.filter(|(zone, _)| zone.is_none_or(&there)).collect();
         let mut heights: Vec<f64> =
-            plies.iter().flat_map(|ply| ply.heights_mm).chain([0.0, thickness]).collect();
+            plies.iter().flat_map(|(_, ply)| ply.heights_mm).chain([0.0, thickness]).collect();
         heights.sort_by(f64::total_cmp);
         heights.dedup_by(|a, b| (*a - *b).abs() < SAME_HEIGHT);
         // One layer for each of a blank's: two move what its wood bears by 3 % as a rule, and the glue then bears more, not less.
         let each = match () {
             () if heights.len() == 2 => plain,
-            () if plies.iter().any(Ply::is_layer) => 1,
+            () if plies.iter().any(|(_, ply)| ply.is_layer()) => 1,
             () => each,
         };
         let mut layers = Vec::new();
@@ -73,9 +84,7 @@ impl<'a> LayUp<'a> {
             }));
         }
         let mut woods = BOARD;
-        let mut zones = 0..;
-        let laid = plies.iter().map(|ply| {
-            let zone = ply.outline.as_ref().and_then(|_| zones.next());
+        let laid = plies.into_iter().map(|(zone, ply)| {
             let [bottom, top] = ply.heights_mm;
             let within =
                 |layer: &Layer| layer.bottom >= bottom - SAME_HEIGHT && layer.top <= top + SAME_HEIGHT;

@@ -127,9 +127,9 @@ impl Proof<'_> {
         let site: Site = ground.site(&job.fences, &fenced)?;
         let part = mesh.part(&site.triangles);
         // Where no ply reaches, the board is plain.
-        let is_plain = !self.is_layered() && part.mesh.zones.iter().all(|zones| *zones == 0);
-        let plies = if is_plain { &[] } else { self.plies };
-        let lay_up = LayUp::new(self.thickness, plies, fineness.layers, fineness.each);
+        let there = part.mesh.zones.iter().fold(0, |all, zones| all | zones);
+        let is_there = |zone: usize| there >> zone & 1 == 1;
+        let lay_up = LayUp::new(self.thickness, self.plies, is_there, fineness.layers, fineness.each);
         if 6 * (2 * lay_up.layers.len() + 1) * part.mesh.triangles.len() > MOST_UNKNOWNS {
             return None;
         }
