@@ -4,10 +4,12 @@
 //! the weakest under which pushes; a finer mesh follows those alone. Where it finds a place stronger than the look did, the
 //! planes and pushes that the look saw weaker than that are solved too.
 
+use std::collections::BTreeSet;
+
 use crate::solid::Elastic;
 
 use super::{
-    super::PushKind,
+    super::{PushKind, ply::Part},
     Outcome, Proof,
     jobs::{Job, Spot, add},
     look::{Sight, sights, weakest_of_alike},
@@ -52,7 +54,8 @@ impl Proof<'_> {
     }
 }
 
-/// The planes and the pushes that may still be weaker than what was solved, on up to `most` planes of each place for each kind of push.
+/// The planes and the pushes that may still be weaker than what was solved, on up to `most` planes of each part of a place for each kind of
+/// push.
 fn still_worth(
     job: &Job,
     sights: &[Sight],
@@ -61,21 +64,22 @@ fn still_worth(
     most: usize,
 ) -> Vec<Asked> {
     let mut asked: Vec<Asked> = Vec::new();
+    let parts: BTreeSet<(usize, Part)> = sights.iter().map(|sight| (sight.place, sight.part)).collect();
     for kind in [PushKind::Face, PushKind::Side] {
-        for (place, _) in &job.asked {
-            let of_place = || sights.iter().filter(|sight| sight.place == *place);
-            let seen = of_place().map(|sight| sight.peak(kind)).fold(0.0, f64::max);
+        for &(place, part) in &parts {
+            let of_part = || sights.iter().filter(|sight| (sight.place, sight.part) == (place, part));
+            let seen = of_part().map(|sight| sight.peak(kind)).fold(0.0, f64::max);
             if seen <= 0.0 {
                 continue;
             }
-            let found = outcome.and_then(|outcome| outcome.index(*place, kind));
+            let found = outcome.and_then(|outcome| outcome.index(place, part, kind));
             let least = found.unwrap_or(WORTH * seen);
-            let those = of_place().filter(|sight| sight.peak(kind) >= least).collect();
+            let those = of_part().filter(|sight| sight.peak(kind) >= least).collect();
             let weakest: Vec<(usize, usize)> =
                 weakest_of_alike(job, those, kind).into_iter().take(most).collect();
-            for sight in of_place().filter(|sight| weakest.contains(&(sight.place, sight.plane))) {
+            for sight in of_part().filter(|sight| weakest.contains(&(place, sight.plane))) {
                 let worth = sight.peaks.iter().filter(|(spot, peak)| spot.kind == kind && *peak >= least);
-                let new = worth.map(|(spot, _)| (sight.place, sight.plane, *spot));
+                let new = worth.map(|(spot, _)| (place, sight.plane, *spot));
                 asked.extend(new.filter(|one| !solved.contains(one)));
             }
         }

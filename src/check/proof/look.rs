@@ -29,7 +29,7 @@ pub(super) struct Sight {
     /// The place, and the plane's number among those asked of it.
     pub(super) place: usize,
     pub(super) plane: usize,
-    part: Part,
+    pub(super) part: Part,
     /// Of every push its spot and the greatest index on the plane.
     pub(super) peaks: Vec<(Spot, f64)>,
 }

