@@ -72,6 +72,9 @@ impl Ward<'_> {
             return Err("every insert that fits makes its own place weaker, by the solid model".to_owned());
         }
         if strips.len() < count {
+            if !self.may_gain(&strips, &after) {
+                return Err(Remedy::IDLE.to_owned());
+            }
             after = self.proved_with_strips(&strips);
         }
         let empty_pockets = self.with_empty_pockets(&strips);
@@ -226,6 +229,18 @@ impl Ward<'_> {
             }
         }
         rejudged(finding, self.patient.pushes)
+    }
+
+    /// Whether some of these strips may make the piece better: one of them serves its weakest place, or more places are good enough.
+    fn may_gain(&self, strips: &[Strip], after: &Finding) -> bool {
+        let goal = self.patient.goal;
+        let least = weakest(&self.before, self.patient.pushes).1;
+        let is_weakest = |place: &Place| least.as_ref().is_none_or(|least| least.at == place.at);
+        let serves_it = strips.iter().any(|strip| {
+            self.before.places.iter().any(|place| strip.places.contains(&place.id) && is_weakest(place))
+        });
+        let left = after.places.iter().filter(|place| !goal.is_reached_by(place.verdict)).count();
+        serves_it || left < self.wanting().count()
     }
 
     /// Whether the worse push of each of a strip's places takes more than before.

@@ -7,14 +7,14 @@ use crate::{
 
 use super::{
     super::{
-        EASY, Place,
+        Case, EASY, Place,
         finding::PushKind,
         load::PAD_RADIUS,
         push_map::{PushMap, PushPoint},
     },
     Proof,
     jobs::{Job, Origin},
-    model::Model,
+    model::{Fineness, Model},
     pushes::Tried,
 };
 
@@ -52,7 +52,7 @@ impl Proof<'_> {
             let job: &Job = &jobs[j];
             // With all planes the biggest may be too big: then those that the first look finds worth it have to do.
             let fewer = || worth.iter().find(|narrowed| narrowed.is_of(job));
-            let fineness = self.fineness(job);
+            let fineness = if job.case == Case::Carried { Fineness::COARSE } else { self.fineness(job) };
             let model = self.model(job, &elastic, fineness);
             let model = model.or_else(|| self.model(fewer()?, &elastic, fineness));
             model.map_or_else(Vec::new, |model| pushed_all_over(&model, &map))

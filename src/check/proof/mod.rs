@@ -277,7 +277,8 @@ impl Proof<'_> {
 
     /// What a place bears once the wood in front of its ply has cracked.
     fn left_after(&self, job: &Job, elastic: &Elastic) -> Option<f64> {
-        let model = self.model(job, elastic, self.fineness(job))?;
+        let coarser = || self.model(job, elastic, Fineness::COARSE);
+        let model = self.model(job, elastic, self.fineness(job)).or_else(coarser)?;
         let tried = job.worth_trying(model.pushes(&job.inside));
         model.planes.left_after_crack(&model.answers(&tried)?)
     }
@@ -287,16 +288,24 @@ impl Proof<'_> {
         self.plies.iter().any(Ply::is_layer)
     }
 
-    /// How finely a case is cut: all places in one piece, which has several times the unknowns, more coarsely, and on a mended piece,
-    /// which is tried many times over, what bears many times its push.
+    /// How finely a case is cut: all places in one piece, which has several times the unknowns, more coarsely, and most of all what
+    /// needs no closer look.
     fn fineness(&self, job: &Job) -> Fineness {
-        let will_do = job.case == Case::Carried || (!self.plies.is_empty() && job.is_strong());
-        if will_do { Fineness::COARSE } else { Fineness::FINE }
+        match job.case {
+            _ if self.will_do_coarse(job) => Fineness::COARSE,
+            Case::Carried => Fineness::WHOLE,
+            Case::Place => Fineness::FINE,
+        }
     }
 
-    /// The weakest answers of a case, place by place.
+    /// Whether a case is of a mended piece, which is tried many times over, and all that is asked bears many times its push.
+    fn will_do_coarse(&self, job: &Job) -> bool {
+        !self.plies.is_empty() && job.is_strong()
+    }
+
+    /// The weakest answers of a case, place by place; all places at once are cut more finely where it counts.
     fn outcome(&self, job: &Job, elastic: &Elastic) -> Option<Outcome> {
-        if job.case == Case::Carried && std::env::var("SG_CLOSER").map_or(self.plies.is_empty(), |v| v=="1") {
+        if job.case == Case::Carried && !self.will_do_coarse(job) {
             self.closer(job, elastic)
         } else {
             self.solved_by(job, elastic, self.fineness(job))

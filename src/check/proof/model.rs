@@ -50,10 +50,11 @@ impl Fineness {
     /// For a place alone: forces of arms come within 3 % of another library's (see the tests).
     pub(super) const FINE: Self =
         Self { layers: 3, each: 2, at_ends: 0.4, along: 1.5, growth: 0.3, asks_all: true, follows_all: true };
-    /// For all places in one piece, which has several times the unknowns: two layers hold nearly as well as three (docs/mechanics.md).
-    pub(super) const WHOLE: Self = Self { layers: 2, ..Self::FINE };
-    /// For a second look at all places in one piece, of which it is the answer where the piece is mended or too big for more, as it is of their push map; and for strong places
-    /// of mended pieces. One layer a ply, made up for in its middle: most answers lie within 5 % of the fine ones, of short places up to a quarter below.
+    /// For all places in one piece, which has several times the unknowns: two layers hold nearly as well as three, and one a ply as two
+    /// (docs/mechanics.md).
+    pub(super) const WHOLE: Self = Self { layers: 2, each: 1, ..Self::FINE };
+    /// For a second look at all places in one piece, of which it is the answer where the piece is too big for more, as it is of their push map;
+    /// and for strong places of mended pieces. One layer a ply, made up for in its middle: most answers lie within 5 % of the fine ones, of short places up to a quarter below.
     pub(super) const COARSE: Self =
         Self { layers: 1, each: 1, at_ends: 0.5, along: 2.0, growth: 0.5, asks_all: true, follows_all: true };
 
@@ -71,7 +72,7 @@ impl Fineness {
 }
 
 /// Sides of triangles along a ply's outline, as parts of its narrowest width, times the fineness along planes.
-const PLY: f64 = 0.125;
+const PLY: f64 = 0.25;
 /// Sides of triangles on a fence, as parts of its length.
 const ACROSS: f64 = 0.25;
 /// Along other slender parts, as parts of their widths.

@@ -267,7 +267,8 @@ fn all_places_at_once_are_as_good_as_one_alone() {
         for (place, kind) in
             places.flat_map(|place| [PushKind::Face, PushKind::Side].map(|kind| (place, kind)))
         {
-            let (Some(few), Some(all)) = (closer.index(place, Part::Board, kind), all.index(place, kind)) else {
+            let (Some(few), Some(all)) = (closer.index(place, Part::Board, kind), all.index(place, kind))
+            else {
                 continue;
             };
             compared += 1;
