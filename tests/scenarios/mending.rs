@@ -303,11 +303,13 @@ fn thin_rims_along_the_grain_are_left_alone() {
 }
 
 /// The holes of the gauge are circles, so the walls of its webs are arcs, and moved they are again: its files hold few segments, which enclose what
-/// the piece that was proved does.
+/// the piece that was proved does. What is left between two holes is as wide as is told.
 #[test]
 fn a_gauge_that_is_widened_is_cut_in_arcs() {
+    use geo::{BoundingRect, Distance, Euclidean};
     use shortgrain::fit::{Outline, Recovery};
     let remedy = only("pasta-gauge").remedy(Kind::Widen);
+    assert!(remedy.reaches_goal, "short by {:?}", remedy.shortfall);
     let shape = remedy.shape().expect("a new outline");
     let outline = Outline::of(shape, &Recovery::default());
     let (mut arcs, mut all) = (0, 0);
@@ -317,6 +319,20 @@ fn a_gauge_that_is_widened_is_cut_in_arcs() {
     }
     assert!(all <= 110 && arcs >= 20, "{arcs} of {all}");
     about(outline.area() / shape.area(), 1.0, 1e-3);
+    // From left to right; a web that is no bar is as it was.
+    let mut openings: Vec<_> = shape.polygon().interiors().iter().collect();
+    let middle = |ring: &&geo_types::LineString<f64>| ring.bounding_rect().expect("it has a size").center().x;
+    openings.sort_by(|a, b| middle(a).total_cmp(&middle(b)));
+    assert_eq!(openings.len(), 4);
+    let mut wider = 0;
+    for pair in openings.windows(2) {
+        let beside = |bar: &&Bar| (middle(&pair[0])..middle(&pair[1])).contains(&bar.at.x);
+        let bar = bars(&remedy).iter().find(beside);
+        let (told, left) = (bar.map_or(8.6, |bar| bar.to_mm), Euclidean.distance(pair[0], pair[1]));
+        assert!((left - told).abs() < 0.1, "{left} is left of a web that is told {told} mm wide");
+        wider += usize::from(bar.is_some());
+    }
+    assert!(wider >= 2, "{:?}", bars(&remedy));
 }
 
 #[test]
@@ -373,7 +389,7 @@ fn the_insert_of_the_10_goes_in_first_since_an_empty_pocket_leaves_it_weaker_sti
     let [bare, empty, glued] = [&case.mended(), empty, remedy.after.as_ref().expect("it was proved")]
         .map(|finding| weakest(finding, &case.pushes).0);
     assert!(empty < 0.95 * bare && bare < glued, "{empty} {bare} {glued}");
-    // Its bridge is 6.25 mm wide, narrower than the usual bit of 6.35: the strip is as wide as that gets in.
+    // Its bridge is 5.0 mm wide and wants a strip of 6.25, narrower than the usual bit of 6.35: it is as wide as that gets in.
     let strip = &remedy.strips()[0];
     assert!((strip.insert.width_mm - 6.4).abs() < 1e-6, "{}", strip.insert.width_mm);
     strip.fitted(case.board.thickness, &shortgrain::fit::Options::default()).expect("the bit gets in");

@@ -274,8 +274,8 @@ mod tests {
 
     use super::*;
     use crate::{
-        check::{Options, Place, Pushes, check},
-        shape::plane::point,
+        check::{Options, Place, PushKind, Pushes, check},
+        shape::plane::{distance, point},
         strength::tests::cherry,
         units::{Angle, Length},
         wood::{Board, Rings},
@@ -312,6 +312,21 @@ mod tests {
         let forces = |place: &Place| [place.face.breaks_at_n, place.side.breaks_at_n];
         // Far from both ends all are one, to the last digit.
         assert!(even[8..12].windows(2).all(|pair| forces(&pair[0]) == forces(&pair[1])));
+        // Each parts at its own root and is pushed at its own tip, 10 mm from the next.
+        for tooth in 8..12 {
+            let x = 6.0 + 10.0 * tooth as f64;
+            for kind in [PushKind::Face, PushKind::Side] {
+                let push = even[tooth].push(kind);
+                let [line] = push.break_line[..] else { panic!("one line, not {:?}", push.break_line) };
+                let mut line = line.to_vec();
+                line.sort_by(|a, b| a.x.total_cmp(&b.x));
+                for (end, root) in line.iter().zip([point(x, 30.0), point(x + 4.0, 30.0)]) {
+                    assert!(distance(*end, root) < 1e-6, "{tooth} {kind:?}: {line:?}");
+                }
+                let moved = push.push_at - even[8].push(kind).push_at;
+                assert!(distance(moved, point(10.0 * (tooth - 8) as f64, 0.0)) < 1e-6, "{tooth} {moved:?}");
+            }
+        }
         // Teeth off their places are each worked out; meshes differ.
         assert!(uneven[8..12].windows(2).any(|pair| forces(&pair[0]) != forces(&pair[1])));
         for (even, uneven) in even.iter().zip(&uneven) {
