@@ -11,12 +11,12 @@ use crate::{
 
 use super::{Answer, Case, Outcome, Proof, jobs::Job, look::Sight, model::FAR, planes::Candidate};
 
-/// Points are the same up to this distance, in mm: the finest that a drawing is read with.
+/// Points are the same up to this distance, in mm: the finest that a drawing is read with. Our own rule.
 const SAME: f64 = 0.0005;
-/// Cases about which more sides of walls lie are not compared.
+/// Cases about which more sides of walls lie are not compared: our own rule.
 const MOST_SIDES: usize = 400;
 /// A case may take so much of the piece's area, in a box about it, that whatever it holds is far smaller than the rest: then it does
-/// not matter how large the piece is.
+/// not matter how large the piece is. Our own rule.
 const MOST_AREA: f64 = 0.5;
 
 /// What each case is a copy of, and how far it is moved; of an original nothing.

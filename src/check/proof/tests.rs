@@ -222,8 +222,8 @@ fn a_first_look_leaves_out_nothing_that_counts() {
     }
 }
 
-/// All places in one piece: the planes that a second look leaves to the finest mesh give what all planes do with every side and layer of it
-/// halved, within 3 %: a bar that gives under a push on a side errs most.
+/// All places in one piece: the planes that a second look leaves to a mesh of two layers give what all planes do with every side and layer of the
+/// mesh of a place alone halved, within 3 %: a bar that gives under a push on a side errs most.
 #[test]
 fn all_places_at_once_are_as_good_as_one_alone() {
     // A plate with a window, whose bars part at its sharp corners.
@@ -302,7 +302,7 @@ fn halving_the_mesh_hardly_moves_the_answer() {
             let moved = usual / halved - 1.0;
             assert!(moved.abs() < 0.02, "{name}: {usual} {halved}");
         }
-        // The second look at all places in one piece, by which the planes are chosen that the finest mesh follows.
+        // The second look at all places in one piece, by which the planes are chosen that a finer mesh follows.
         let coarse = forces(Fineness::COARSE);
         for (coarse, usual) in coarse.into_iter().zip(usual) {
             assert!((coarse / usual - 1.0).abs() < 0.05, "{name}: {coarse} {usual}");
