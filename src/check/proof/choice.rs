@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use crate::solid::{Elastic, in_order};
+use crate::solid::{Elastic, in_order, threads_at_once};
 
 use super::{
     super::{Case, EASY, Options, Place},
@@ -58,8 +58,7 @@ impl Proof<'_> {
         let tried: Vec<usize> = chosen.iter().copied().step_by(TRIED).collect();
         let jobs = self.jobs(closed_form, origins, &tried);
         let alone: Vec<&Job> = jobs.iter().filter(|job| job.case == Case::Place).collect();
-        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-        let counts = in_order(alone.len(), threads, |j| {
+        let counts = in_order(alone.len(), threads_at_once(), |j| {
             self.model(alone[j], elastic, Fineness::LOOK).map_or(0, |model| model.solid.dof_count())
         });
         let of_all = counts.iter().sum::<usize>().max(1);
