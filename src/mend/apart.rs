@@ -3,6 +3,8 @@
 //! Where one lies ahead of another in its line, both are cut short half way between their places; where they lie side by side, neither is wider
 //! than to the middle between them. Boards whose grain crosses, and places that are one already, are no concern of this file.
 
+use crate::shape::plane::cross;
+
 use super::local::Box;
 use super::site::Site;
 use super::strips::ALIKE_DEG;
@@ -25,11 +27,10 @@ impl Share {
 
     /// What a place's board is left by one neighbour.
     fn beside(site: &Site<'_>, other: &Site<'_>) -> Self {
-        let (own, along) = (site.core(), other.along);
-        let crossing = (site.along.x * along.y - site.along.y * along.x).abs();
-        if crossing > ALIKE_DEG.to_radians().sin() {
+        if cross(site.along, other.along).abs() > ALIKE_DEG.to_radians().sin() {
             return Self::ALL;
         }
+        let own = site.core();
         let its = other.core().corners().map(|at| site.local.axes.inward(other.local.axes.outward(at)));
         let its = Box::about(its.into_iter());
         let [ahead, aside] = [(own.u, its.u), (own.v, its.v)].map(|(a, b)| (b[0] - a[1]).max(a[0] - b[1]));
