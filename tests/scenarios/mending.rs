@@ -40,6 +40,13 @@ impl Case {
         mending
     }
 
+    /// A kind of remedy of white oak, and what a year does to it that takes the wood from 6 to 11 % and back.
+    fn over_a_year(&self, kind: Kind) -> Mending {
+        let swing = Some(Swing::between([6.0, 11.0]));
+        let options = MendOptions { kinds: vec![kind], swing, ..MendOptions::default() };
+        self.remedied("white oak", Goal::Sound, Options::default(), &options)
+    }
+
     fn remedy(&self, kind: Kind) -> Remedy {
         let mut mending = self.cared_for(&[kind], 1.0, Goal::Sound);
         assert_eq!(mending.remedies.len(), 1, "{}: {:?}", self.name, mending.declined);
@@ -126,10 +133,7 @@ fn a_hook_with_its_bridge_moved_is_solved_wherever_it_may_break() {
 /// goal, and is no cure.
 #[test]
 fn a_backer_that_a_year_splits_is_no_cure() {
-    let case = only("house-number");
-    let swing = Some(Swing::between([6.0, 11.0]));
-    let options = MendOptions { kinds: vec![Kind::Backer], swing, ..MendOptions::default() };
-    let mending = case.remedied("white oak", Goal::Sound, Options::default(), &options);
+    let mending = only("house-number").over_a_year(Kind::Backer);
     let backer = mending.remedy(Kind::Backer).unwrap_or_else(|| panic!("{:?}", mending.declined));
     assert!(backer.reaches_goal && backer.splits() && !backer.lasts() && !backer.cures());
     assert!(mending.cheapest().is_none());
@@ -242,9 +246,7 @@ fn a_hook_is_backed_behind_its_weak_bridge_alone() {
 fn boards_behind_408_are_cut_short_of_each_other_and_last() {
     use geo::{Distance, Euclidean};
     let case = only("house-number");
-    let swing = Some(Swing::between([6.0, 11.0]));
-    let options = MendOptions { kinds: vec![Kind::PartBacker], swing, ..MendOptions::default() };
-    let mending = case.remedied("white oak", Goal::Sound, Options::default(), &options);
+    let mending = case.over_a_year(Kind::PartBacker);
     let part = mending.remedy(Kind::PartBacker).unwrap_or_else(|| panic!("{:?}", mending.declined));
     assert!(part.cures() && !part.splits(), "{:?}", part.shortfall);
     let boards = part.backers();
