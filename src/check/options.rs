@@ -50,7 +50,7 @@ pub struct Options {
 }
 
 impl Options {
-    /// Half as many again as the finest of our samples comes to, a honeycomb of sixty bars: some seconds.
+    /// Half as many again as the finest of our samples comes to, a honeycomb of sixty bars: some seconds. Our own rule.
     pub const UNKNOWNS: usize = 1_500_000;
 }
 

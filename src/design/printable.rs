@@ -1,6 +1,7 @@
 //! Words of a file as they may be printed: nothing in them steers a terminal, turns the direction of writing or fills a screen.
 
-/// So many letters of a name are kept. Nobody reads more in a table, and with `-insert.svg` behind it a file may still be called so.
+/// So many letters of a name are kept. Nobody reads more in a table, and with `-insert.svg` behind it a file may still be called so. Our own
+/// rule.
 const LETTERS: usize = 60;
 
 /// A name, on one line; of a longer one its first letters and an ellipsis.

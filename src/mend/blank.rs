@@ -1,6 +1,6 @@
 //! Another blank for the same outline: thicker, quarter-sawn, of another wood.
 
-use crate::solid::in_order;
+use crate::solid::{in_order, threads_at_once};
 use crate::units::Length;
 use crate::wood::{Board, Mechanics, OwnValues, Rings, Wood};
 
@@ -75,8 +75,7 @@ impl Ward<'_> {
             // Estimated strengths are no ground to buy wood on.
             .filter(|(_, mechanics)| mechanics.variation_estimate == 0.0)
             .collect();
-        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-        let short = in_order(others.len(), threads, |k| {
+        let short = in_order(others.len(), threads_at_once(), |k| {
             let finding = self.on(patient.board, &others[k].1, &self.closed_form());
             self.expected_shortfall(&finding, None)
         });

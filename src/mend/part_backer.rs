@@ -377,3 +377,49 @@ fn about_both(a: &Strip, b: &Strip, across: f64, piece: &Polygon<f64>, rim: f64)
     places.sort_unstable();
     Some(Strip { places, insert })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::mend::sample::Case;
+    use geo_types::LineString;
+
+    /// By hand: a bar 6 wide and 60 long, x from 77 to 83 and y from 60 to 120, in a plate of which the window on the right reaches 30 mm past both
+    /// its ends. A board 12 wide about its middle would have no wood under its right edge; one that ends at the bar's right wall has, x from 71 to
+    /// 83, and with 15 mm past either end it is 90 long, y from 45 to 135. To the right of the bar there is none.
+    #[test]
+    fn a_board_without_wood_under_one_edge_lies_off_the_middle() {
+        let ring = |[x0, y0, x1, y1]: [f64; 4]| {
+            LineString::from(vec![(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)])
+        };
+        let windows = [[40.0, 60.0, 77.0, 120.0], [83.0, 30.0, 120.0, 150.0]].map(ring).to_vec();
+        let case = Case::of(Polygon::new(ring([0.0, 0.0, 200.0, 180.0]), windows));
+        let ward = case.ward();
+        let place = ward.wanting().find(|place| (place.at.x - 80.0).abs() < 1.0).expect("the bar is weak");
+        let patient = case.patient();
+        let whole = Whole::of(&patient, 3.0);
+        let request = whole.request(place).expect("it can be asked for");
+        let room = Room::new(place, &request).expect("there is room");
+        let lies = |fit: &Fit| {
+            let outline = room.site.local.outline(&fit.strip).bounding_rect().expect("a board has a size");
+            let (low, high) = (outline.min(), outline.max());
+            [low.x, high.x, low.y, high.y]
+        };
+        let boards = room.site.fits_aside(12.0, [15.0; 2]);
+        let bonded: Vec<[f64; 4]> =
+            boards.iter().filter(|fit| (fit.joint.width - 12.0).abs() < 0.1).map(lies).collect();
+        let [board] = bonded[..] else { panic!("one board, not {bonded:?}") };
+        let by_hand = [71.0, 83.0, 45.0, 135.0];
+        assert!(board.iter().zip(by_hand).all(|(found, by_hand)| (found - by_hand).abs() < 0.1), "{board:?}");
+        // The one about the middle counts only as wide as the bar is.
+        let middle = boards.iter().find(|fit| fit.joint.width < 7.0).map(lies).expect("it is tried too");
+        assert!((middle[0] - 74.0).abs() < 0.1 && (middle[1] - 86.0).abs() < 0.1, "{middle:?}");
+        // What is taken ends at the bar's right wall too, wider than the bar, as far up as down.
+        let remedy = ward.part_backer(&MendOptions::default()).expect("a board helps");
+        let of_bar =
+            remedy.backers().iter().find(|strip| strip.places == [place.id]).expect("it has a board");
+        let outline = of_bar.insert.outline.bounding_rect().expect("a board has a size");
+        assert!((outline.max().x - 83.0).abs() < 0.1 && outline.min().x < 76.0, "{outline:?}");
+        assert!((outline.center().y - 90.0).abs() < 0.1, "{outline:?}");
+    }
+}

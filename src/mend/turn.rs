@@ -4,7 +4,7 @@
 //! angle the piece has, the best and the worst; for a remedy, which asks for no worst, the first two. What does not depend on the grain is found once.
 
 use crate::check::{Finding, Form, Options, Place, Prepared, PushKind, Pushes, Verdict};
-use crate::solid::in_order;
+use crate::solid::{in_order, threads_at_once};
 use crate::units::Angle;
 use crate::wood::{Board, Mechanics};
 use geo_types::Coord;
@@ -286,9 +286,8 @@ impl Sweep<'_> {
     }
 
     fn checked(&self, degs: &[f64]) -> Vec<AtAngle> {
-        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
         let done = std::sync::atomic::AtomicUsize::new(0);
-        in_order(degs.len(), threads, |k| {
+        in_order(degs.len(), threads_at_once(), |k| {
             let closed_form = Options { solid: false, ..self.options.check };
             let angle = self.at(degs[k], &self.finding(degs[k], &closed_form));
             let done = done.fetch_add(1, std::sync::atomic::Ordering::Relaxed) + 1;

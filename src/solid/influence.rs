@@ -134,7 +134,7 @@ impl Solid {
     ) -> Result<Influence, SolidFault> {
         held.check(self)?;
         // One case may be as big as all others together: then it is solved on every thread there is.
-        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        let threads = threads::threads_at_once();
         let mut influence = Influence::none(loads.len(), asked.len());
         let mirror = Mirror::of(self, held);
         for &parity in Parity::of(mirror.as_ref()) {

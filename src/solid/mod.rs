@@ -48,7 +48,7 @@ pub use plan::{Grading, Plan, Sizes};
 pub use probe::Spot;
 pub use stiffness::Stiffness;
 pub use surface::Flat;
-pub(crate) use threads::in_order;
+pub(crate) use threads::{in_order, threads_at_once};
 pub use traction::{Plane, Window};
 
 #[cfg(test)]

@@ -15,7 +15,7 @@ pub(super) struct Turn(());
 impl Turn {
     /// Waits for one.
     pub(super) fn wait() -> Self {
-        let most = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        let most = threads_at_once();
         let at_work = AT_WORK.lock().unwrap_or_else(PoisonError::into_inner);
         let mut at_work =
             ENDED.wait_while(at_work, |at_work| *at_work >= most).unwrap_or_else(PoisonError::into_inner);
@@ -29,6 +29,11 @@ impl Drop for Turn {
         *AT_WORK.lock().unwrap_or_else(PoisonError::into_inner) -= 1;
         ENDED.notify_one();
     }
+}
+
+/// How many threads this machine runs at once; one where it does not tell.
+pub(crate) fn threads_at_once() -> usize {
+    std::thread::available_parallelism().map_or(1, std::num::NonZero::get)
 }
 
 /// `work(0)`, `work(1)` … `work(count − 1)` on up to `threads` threads. What each gives depends on its number
@@ -68,7 +73,7 @@ mod tests {
 
     #[test]
     fn no_more_turns_are_taken_at_once_than_there_are_threads() {
-        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        let threads = threads_at_once();
         let (now, most) = (AtomicUsize::new(0), AtomicUsize::new(0));
         in_order(8 * threads, 4 * threads, |_| {
             let _turn = Turn::wait();

@@ -62,7 +62,7 @@ impl FromStr for Angle {
     /// either way.
     fn from_str(text: &str) -> Result<Self, UnitError> {
         let read = ANGLE.read(text)?;
-        // A hundred turns, and the last digit of what was typed.
+        // A hundred turns, our own rule, and the last digit of what was typed.
         if read.abs() > 100.0 * 2.0 * PI * (1.0 + 1e-12) {
             return Err(UnitError::TooFarRound { typed: text.trim().to_owned(), most: "36000deg" });
         }

@@ -14,7 +14,7 @@ pub(crate) fn beyond(number: f64, limits: &[f64], least: usize) -> String {
     (least..9).map(written).find(told).unwrap_or_else(|| number.to_string())
 }
 
-/// From here on a number has more digits than anybody reads.
+/// From here on a number has more digits than anybody reads: our own rule.
 const LARGEST: f64 = 1e12;
 
 #[cfg(test)]

@@ -85,6 +85,51 @@ fn attributes_namespaces_and_entities_beyond_measure_are_refused_before_they_are
     }
 }
 
+/// A drawing with so many of something.
+type WithSoMany = fn(usize) -> String;
+
+/// The last file that is read, and the first that is not until its limit is raised.
+#[test]
+fn what_is_refused_for_a_limit_is_read_once_that_is_raised() {
+    let attributes = |count: usize| {
+        let all: String = (0..count).map(|k| format!(" a{k}=\"1\"")).collect();
+        format!("{HEAD}<g{all}><rect width=\"9\" height=\"9\"/></g></svg>")
+    };
+    // The drawing's own namespace is one of them.
+    let namespaces = |count: usize| {
+        let all: String = (1..count).map(|k| format!("<g xmlns:n{k}=\"u{k}\"/>")).collect();
+        format!("{HEAD}{all}<rect width=\"9\" height=\"9\"/></svg>")
+    };
+    // An entity of 1024 letters, and what is missing as another.
+    let letters = |count: usize| {
+        let [long, rest] = [1024, count % 1024].map(|length| " ".repeat(length));
+        let names = "&a;".repeat(count / 1024);
+        format!(
+            "<!DOCTYPE svg [<!ENTITY a \"{long}\"><!ENTITY b \"{rest}\">]>{HEAD}<desc>{names}&b;</desc>\
+             <rect width=\"9\" height=\"9\"/></svg>"
+        )
+    };
+    let files: [(&str, usize, WithSoMany); 3] = [
+        ("attributes", 10_000, attributes),
+        ("namespaces", 2_000, namespaces),
+        ("letters", 1 << 20, letters),
+    ];
+    for (name, most, file) in files {
+        let read_with = |count: usize, limit: usize| {
+            let mut options = Options::default();
+            assert!(options.limits.set(name, limit));
+            soon(|| read(file(count).as_bytes(), &options)).map_err(|error| error.to_string())
+        };
+        assert!(read_with(most, most).is_ok(), "{name}");
+        let message = read_with(most + 1, most).expect_err(name);
+        says(&message, &[&[&format!("more than {most} {name}"), &format!("--limit {name}=NUMBER")]]);
+        assert!(read_with(most + 1, most + 1).is_ok(), "{name}");
+        // Those are the limits of who says nothing.
+        assert_eq!(refusal(file(most + 1).as_bytes()), message);
+        assert!(read(file(most).as_bytes(), &Options::default()).is_ok(), "{name}");
+    }
+}
+
 #[test]
 fn as_much_style_as_is_taken_is_read_soon() {
     let rules = ".a>.b{fill:red}".repeat(4000);

@@ -57,8 +57,7 @@ fn mirrored(case: &Case) -> Case {
 }
 
 /// A letter E with a spine of 5 mm: its bars run along the grain and the closed form takes their roots for rigid, so it reads them up to
-/// eight times too strong. Whatever push the letter is judged by, each place breaks at about the same force: what is far stronger than the
-/// push is cut more coarsely → 10 %.
+/// eight times too strong. Whatever push the letter is judged by, each place breaks at the same force.
 #[test]
 fn no_force_hangs_on_the_push_it_is_judged_by() {
     let letter = polygon![
@@ -80,10 +79,30 @@ fn no_force_hangs_on_the_push_it_is_judged_by() {
         for others in [&little, &much] {
             let other = others.iter().find(|(other, ..)| *other == at).expect("a place stays one");
             for (now, then) in [(face, other.1), (side, other.2)] {
-                assert!((now / then - 1.0).abs() < 0.1, "at {at:?}: {now} {then}");
+                assert!((now / then - 1.0).abs() < 1e-9, "at {at:?}: {now} {then}");
             }
         }
     }
+}
+
+/// An arm 8 wide and 30 long across the grain, 12 thick, judged by a push of 1 N, of which it bears twenty times as much: it is solved all the
+/// same. By hand, the lever 1.5 mm shorter than the arm as half of the 3 mm of wall that is pushed at its tip:
+/// `3.9/0.75·(12·8²/6)/28.5 = 23.35 N` on a side. The solid model knows the sharp corners of its root, by which it finds less.
+#[test]
+fn an_arm_that_is_hardly_pushed_is_solved_as_any_other() {
+    let arm = polygon![
+        (x: 0., y: 0.), (x: 60., y: 0.), (x: 60., y: 40.), (x: 34., y: 40.), (x: 34., y: 70.), (x: 26., y: 70.), (x: 26., y: 40.),
+        (x: 0., y: 40.),
+    ];
+    let mut case = random_case(Shape::new(arm).expect("a shape"), 0.0, 12.0);
+    case.pushes = Pushes { face: Force::n(1.0), side: Force::n(1.0) };
+    let finding = case.finding();
+    let arm = finding.places.iter().find(|place| place.form == Form::Arm).expect("the arm is found");
+    assert!(arm.side.solved.is_some() && arm.face.solved.is_some());
+    let by_hand = 3.9 / 0.75 * (12.0 * 64.0 / 6.0) / 28.5;
+    assert!((arm.side.closed_form_n / by_hand - 1.0).abs() < 0.005, "{}", arm.side.closed_form_n);
+    let part = arm.side.breaks_at_n / by_hand;
+    assert!((0.85..=1.0).contains(&part), "{part}");
 }
 
 #[test]

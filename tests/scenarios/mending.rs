@@ -40,6 +40,13 @@ impl Case {
         mending
     }
 
+    /// A kind of remedy of white oak, and what a year does to it that takes the wood from 6 to 11 % and back.
+    fn over_a_year(&self, kind: Kind) -> Mending {
+        let swing = Some(Swing::between([6.0, 11.0]));
+        let options = MendOptions { kinds: vec![kind], swing, ..MendOptions::default() };
+        self.remedied("white oak", Goal::Sound, Options::default(), &options)
+    }
+
     fn remedy(&self, kind: Kind) -> Remedy {
         let mut mending = self.cared_for(&[kind], 1.0, Goal::Sound);
         assert_eq!(mending.remedies.len(), 1, "{}: {:?}", self.name, mending.declined);
@@ -126,10 +133,7 @@ fn a_hook_with_its_bridge_moved_is_solved_wherever_it_may_break() {
 /// goal, and is no cure.
 #[test]
 fn a_backer_that_a_year_splits_is_no_cure() {
-    let case = only("house-number");
-    let swing = Some(Swing::between([6.0, 11.0]));
-    let options = MendOptions { kinds: vec![Kind::Backer], swing, ..MendOptions::default() };
-    let mending = case.remedied("white oak", Goal::Sound, Options::default(), &options);
+    let mending = only("house-number").over_a_year(Kind::Backer);
     let backer = mending.remedy(Kind::Backer).unwrap_or_else(|| panic!("{:?}", mending.declined));
     assert!(backer.reaches_goal && backer.splits() && !backer.lasts() && !backer.cures());
     assert!(mending.cheapest().is_none());
@@ -242,9 +246,7 @@ fn a_hook_is_backed_behind_its_weak_bridge_alone() {
 fn boards_behind_408_are_cut_short_of_each_other_and_last() {
     use geo::{Distance, Euclidean};
     let case = only("house-number");
-    let swing = Some(Swing::between([6.0, 11.0]));
-    let options = MendOptions { kinds: vec![Kind::PartBacker], swing, ..MendOptions::default() };
-    let mending = case.remedied("white oak", Goal::Sound, Options::default(), &options);
+    let mending = case.over_a_year(Kind::PartBacker);
     let part = mending.remedy(Kind::PartBacker).unwrap_or_else(|| panic!("{:?}", mending.declined));
     assert!(part.cures() && !part.splits(), "{:?}", part.shortfall);
     let boards = part.backers();
@@ -303,11 +305,13 @@ fn thin_rims_along_the_grain_are_left_alone() {
 }
 
 /// The holes of the gauge are circles, so the walls of its webs are arcs, and moved they are again: its files hold few segments, which enclose what
-/// the piece that was proved does.
+/// the piece that was proved does. What is left between two holes is as wide as is told.
 #[test]
 fn a_gauge_that_is_widened_is_cut_in_arcs() {
+    use geo::{BoundingRect, Distance, Euclidean};
     use shortgrain::fit::{Outline, Recovery};
     let remedy = only("pasta-gauge").remedy(Kind::Widen);
+    assert!(remedy.reaches_goal, "short by {:?}", remedy.shortfall);
     let shape = remedy.shape().expect("a new outline");
     let outline = Outline::of(shape, &Recovery::default());
     let (mut arcs, mut all) = (0, 0);
@@ -317,6 +321,20 @@ fn a_gauge_that_is_widened_is_cut_in_arcs() {
     }
     assert!(all <= 110 && arcs >= 20, "{arcs} of {all}");
     about(outline.area() / shape.area(), 1.0, 1e-3);
+    // From left to right; a web that is no bar is as it was.
+    let mut openings: Vec<_> = shape.polygon().interiors().iter().collect();
+    let middle = |ring: &&geo_types::LineString<f64>| ring.bounding_rect().expect("it has a size").center().x;
+    openings.sort_by(|a, b| middle(a).total_cmp(&middle(b)));
+    assert_eq!(openings.len(), 4);
+    let mut wider = 0;
+    for pair in openings.windows(2) {
+        let beside = |bar: &&Bar| (middle(&pair[0])..middle(&pair[1])).contains(&bar.at.x);
+        let bar = bars(&remedy).iter().find(beside);
+        let (told, left) = (bar.map_or(8.6, |bar| bar.to_mm), Euclidean.distance(pair[0], pair[1]));
+        assert!((left - told).abs() < 0.1, "{left} is left of a web that is told {told} mm wide");
+        wider += usize::from(bar.is_some());
+    }
+    assert!(wider >= 2, "{:?}", bars(&remedy));
 }
 
 #[test]
@@ -373,7 +391,7 @@ fn the_insert_of_the_10_goes_in_first_since_an_empty_pocket_leaves_it_weaker_sti
     let [bare, empty, glued] = [&case.mended(), empty, remedy.after.as_ref().expect("it was proved")]
         .map(|finding| weakest(finding, &case.pushes).0);
     assert!(empty < 0.95 * bare && bare < glued, "{empty} {bare} {glued}");
-    // Its bridge is 6.25 mm wide, narrower than the usual bit of 6.35: the strip is as wide as that gets in.
+    // Its bridge is 5.0 mm wide and wants a strip of 6.25, narrower than the usual bit of 6.35: it is as wide as that gets in.
     let strip = &remedy.strips()[0];
     assert!((strip.insert.width_mm - 6.4).abs() < 1e-6, "{}", strip.insert.width_mm);
     strip.fitted(case.board.thickness, &shortgrain::fit::Options::default()).expect("the bit gets in");

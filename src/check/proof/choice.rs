@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use crate::solid::{Elastic, in_order};
+use crate::solid::{Elastic, in_order, threads_at_once};
 
 use super::{
     super::{Case, EASY, Options, Place},
@@ -12,21 +12,21 @@ use super::{
 };
 
 /// So many places are proved at the most, the weakest by the closed form first; of very finely drawn pieces fewer, since each
-/// has its mesh.
+/// has its mesh. Our own rule.
 const MOST_PLACES: usize = 64;
 const LEAST_PLACES: usize = 4;
-/// Of more places than that fewer are proved, never less than these: in a lattice each case is as big as the whole.
+/// Of more places than that fewer are proved, never less than these: in a lattice each case is as big as the whole. Our own rule.
 const MOST_WORK: usize = MOST_PLACES * MOST_PLACES;
 const ALWAYS: usize = 24;
 const MOST_POINTS: usize = 400_000;
 /// A place that bears less than this part of its push by the closed form stays fragile whatever a solid model says, which finds a place
-/// weaker oftener than stronger and never ten times as strong. A few are proved all the same, the weakest.
+/// weaker oftener than stronger and never ten times as strong. A few are proved all the same, the weakest. Our own rule.
 const HOPELESS: f64 = 0.1;
 /// What a place costs is told from a first look at every so many; all its models together have about so many times that one's
-/// unknowns (the samples' have 3 to 6 times).
+/// unknowns (the samples' have 3 to 6 times): our own rule.
 const TRIED: usize = 8;
 const FINER: usize = 5;
-/// Places whose sizes and closed forms differ by less than this part are alike.
+/// Places whose sizes and closed forms differ by less than this part are alike: our own rule.
 const ALIKE: f64 = 0.01;
 
 impl Proof<'_> {
@@ -58,8 +58,7 @@ impl Proof<'_> {
         let tried: Vec<usize> = chosen.iter().copied().step_by(TRIED).collect();
         let jobs = self.jobs(closed_form, origins, &tried);
         let alone: Vec<&Job> = jobs.iter().filter(|job| job.case == Case::Place).collect();
-        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-        let counts = in_order(alone.len(), threads, |j| {
+        let counts = in_order(alone.len(), threads_at_once(), |j| {
             self.model(alone[j], elastic, Fineness::LOOK).map_or(0, |model| model.solid.dof_count())
         });
         let of_all = counts.iter().sum::<usize>().max(1);

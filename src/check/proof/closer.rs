@@ -17,11 +17,11 @@ use super::{
 };
 
 /// What the look sees within this part of the greatest index of its place is solved first; then what it sees above all that was
-/// solved.
+/// solved: our own rule.
 const WORTH: f64 = 0.9;
-/// So many planes of a place for each kind of push are solved at once.
+/// So many planes of a place for each kind of push are solved at once: our own rule.
 const AT_ONCE: usize = 3;
-/// How many times they are, at the most. The look errs by a tenth or two, seldom by more, so that two rounds nearly always do.
+/// How many times they are, at the most: our own rule. The look errs by a tenth or two, seldom by more, so that two rounds nearly always do.
 const ROUNDS: usize = 4;
 
 /// A place, the number of a plane of it, and a push.

@@ -5,18 +5,21 @@
 //! answer. It is worked out once. Cases that only look alike are worked out each for itself.
 
 use crate::{
-    shape::{Shape, plane::Point},
+    shape::{
+        Shape,
+        plane::{Point, extent, nearest_on_segment, point},
+    },
     solid::in_order,
 };
 
 use super::{Answer, Case, Outcome, Proof, jobs::Job, look::Sight, model::FAR, planes::Candidate};
 
-/// Points are the same up to this distance, in mm: the finest that a drawing is read with.
+/// Points are the same up to this distance, in mm: the finest that a drawing is read with. Our own rule.
 const SAME: f64 = 0.0005;
-/// Cases about which more sides of walls lie are not compared.
+/// Cases about which more sides of walls lie are not compared: our own rule.
 const MOST_SIDES: usize = 400;
 /// A case may take so much of the piece's area, in a box about it, that whatever it holds is far smaller than the rest: then it does
-/// not matter how large the piece is.
+/// not matter how large the piece is. Our own rule.
 const MOST_AREA: f64 = 0.5;
 
 /// What each case is a copy of, and how far it is moved; of an original nothing.
@@ -37,17 +40,13 @@ impl Copies {
         let signatures: Vec<Option<Signature>> = jobs.iter().map(|job| signature(job, proof.shape)).collect();
         let mut copies: Vec<Option<(usize, Point)>> = Vec::with_capacity(jobs.len());
         for (j, job) in jobs.iter().enumerate() {
-            let same = |i: &usize| match (&copies[*i], &signatures[*i], &signatures[j]) {
-                (None, Some(original), Some(copy)) => {
-                    let shift = copy.from - original.from;
-                    asks_the_same(&jobs[*i], job, shift) && original.is(copy)
-                }
-                _ => false,
+            let moved_from = |i: usize| {
+                let (original, copy) = (signatures[i].as_ref()?, signatures[j].as_ref()?);
+                let shift = copy.from - original.from;
+                (asks_the_same(&jobs[i], job, shift) && original.is(copy)).then_some((i, shift))
             };
-            let original = (0..j).find(same);
-            let shift =
-                |i: usize| signatures[j].as_ref().zip(signatures[i].as_ref()).map(|(a, b)| a.from - b.from);
-            copies.push(original.and_then(|i| Some((i, shift(i)?))));
+            let copy = (0..j).filter(|&i| copies[i].is_none()).find_map(moved_from);
+            copies.push(copy);
         }
         Self(copies)
     }
@@ -163,8 +162,7 @@ fn signature(job: &Job, shape: &Shape) -> Option<Signature> {
     }
     let from = job.fences.first()?.line[0];
     let give = job.fences.iter().map(|fence| fence.give).fold(0.0, f64::max);
-    let mut extent = Extent::default();
-    job.fences.iter().flat_map(|fence| fence.line).for_each(|p| extent.add(p));
+    let mut about: Vec<Point> = job.fences.iter().flat_map(|fence| fence.line).collect();
     // Along the walls from each fence's end to the fence that comes next: so the loaded wood is gone round.
     for fence in &job.fences {
         let start = on_wall(shape, fence.line[1])?;
@@ -172,17 +170,15 @@ fn signature(job: &Job, shape: &Shape) -> Option<Signature> {
         let end = ends
             .filter(|end| end.ring == start.ring)
             .min_by(|a, b| start.ahead(a).total_cmp(&start.ahead(b)))?;
-        start.walls_to(shape, &end).into_iter().for_each(|p| extent.add(p));
+        about.extend(start.walls_to(shape, &end));
     }
-    let [x0, y0, x1, y1] = extent.0?;
     // Triangles of the held wood count by their middles.
     let reach = give + FAR;
-    let window = [x0 - reach, y0 - reach, x1 + reach, y1 + reach];
-    let mut whole = Extent::default();
-    shape.polygon().exterior().0.iter().for_each(|p| whole.add(*p));
-    let [a0, b0, a1, b1] = whole.0?;
-    let area = (window[2].min(a1) - window[0].max(a0)) * (window[3].min(b1) - window[1].max(b0));
-    if area > MOST_AREA * shape.area() {
+    let window = extents(&about).map(|[low, high]| [low - reach, high + reach]);
+    let whole = extents(&shape.polygon().exterior().0);
+    let [width, height] =
+        [0, 1].map(|axis| window[axis][1].min(whole[axis][1]) - window[axis][0].max(whole[axis][0]));
+    if width * height > MOST_AREA * shape.area() {
         return None;
     }
     let mut sides = Vec::new();
@@ -199,15 +195,9 @@ fn signature(job: &Job, shape: &Shape) -> Option<Signature> {
     Some(Signature { from, sides })
 }
 
-/// Least and greatest x and y of some points.
-#[derive(Default)]
-struct Extent(Option<[f64; 4]>);
-
-impl Extent {
-    fn add(&mut self, p: Point) {
-        let [x0, y0, x1, y1] = self.0.unwrap_or([p.x, p.y, p.x, p.y]);
-        self.0 = Some([x0.min(p.x), y0.min(p.y), x1.max(p.x), y1.max(p.y)]);
-    }
+/// From where to where points lie, in x and in y.
+fn extents(points: &[Point]) -> [[f64; 2]; 2] {
+    [point(1.0, 0.0), point(0.0, 1.0)].map(|way| extent(points.iter().copied(), way))
 }
 
 /// A point of a wall: its ring, the side, how far along that side as a part of it, and how many sides the ring has.
@@ -223,11 +213,8 @@ fn on_wall(shape: &Shape, p: Point) -> Option<OnWall> {
     for (ring, wall) in shape.rings().enumerate() {
         let count = wall.0.len() - 1;
         for (side, line) in wall.lines().enumerate() {
-            let way = line.end - line.start;
-            let length = way.x * way.x + way.y * way.y;
-            let off = p - line.start;
-            let along = ((off.x * way.x + off.y * way.y) / length).clamp(0.0, 1.0);
-            if is_same(line.start + way * along, p) {
+            let (nearest, along) = nearest_on_segment(p, line.start, line.end);
+            if is_same(nearest, p) {
                 return Some(OnWall { ring, side, along, count });
             }
         }
@@ -250,11 +237,11 @@ impl OnWall {
     }
 }
 
-/// The part of a side that lies in a window.
-fn clipped([from, to]: [Point; 2], [x0, y0, x1, y1]: [f64; 4]) -> Option<[Point; 2]> {
+/// The part of a side that lies in a window or along its edge.
+fn clipped([from, to]: [Point; 2], [x, y]: [[f64; 2]; 2]) -> Option<[Point; 2]> {
     let way = to - from;
     let (mut first, mut last) = (0.0_f64, 1.0_f64);
-    for (start, way, least, most) in [(from.x, way.x, x0, x1), (from.y, way.y, y0, y1)] {
+    for (start, way, [least, most]) in [(from.x, way.x, x), (from.y, way.y, y)] {
         if way == 0.0 {
             if start < least || start > most {
                 return None;
@@ -274,8 +261,8 @@ mod tests {
 
     use super::*;
     use crate::{
-        check::{Options, Place, Pushes, check},
-        shape::plane::point,
+        check::{Options, Place, PushKind, Pushes, check},
+        shape::plane::distance,
         strength::tests::cherry,
         units::{Angle, Length},
         wood::{Board, Rings},
@@ -312,6 +299,21 @@ mod tests {
         let forces = |place: &Place| [place.face.breaks_at_n, place.side.breaks_at_n];
         // Far from both ends all are one, to the last digit.
         assert!(even[8..12].windows(2).all(|pair| forces(&pair[0]) == forces(&pair[1])));
+        // Each parts at its own root and is pushed at its own tip, 10 mm from the next.
+        for tooth in 8..12 {
+            let x = 6.0 + 10.0 * tooth as f64;
+            for kind in [PushKind::Face, PushKind::Side] {
+                let push = even[tooth].push(kind);
+                let [line] = push.break_line[..] else { panic!("one line, not {:?}", push.break_line) };
+                let mut line = line.to_vec();
+                line.sort_by(|a, b| a.x.total_cmp(&b.x));
+                for (end, root) in line.iter().zip([point(x, 30.0), point(x + 4.0, 30.0)]) {
+                    assert!(distance(*end, root) < 1e-6, "{tooth} {kind:?}: {line:?}");
+                }
+                let moved = push.push_at - even[8].push(kind).push_at;
+                assert!(distance(moved, point(10.0 * (tooth - 8) as f64, 0.0)) < 1e-6, "{tooth} {moved:?}");
+            }
+        }
         // Teeth off their places are each worked out; meshes differ.
         assert!(uneven[8..12].windows(2).any(|pair| forces(&pair[0]) != forces(&pair[1])));
         for (even, uneven) in even.iter().zip(&uneven) {
@@ -324,7 +326,7 @@ mod tests {
 
     #[test]
     fn a_side_is_clipped_to_a_window() {
-        let window = [0.0, 0.0, 10.0, 10.0];
+        let window = [[0.0, 10.0]; 2];
         let clip = |from: [f64; 2], to: [f64; 2]| clipped([from, to].map(|[x, y]| point(x, y)), window);
         assert_eq!(clip([-5.0, 5.0], [20.0, 5.0]), Some([point(0.0, 5.0), point(10.0, 5.0)]));
         assert_eq!(clip([2.0, 2.0], [2.0, 30.0]), Some([point(2.0, 2.0), point(2.0, 10.0)]));

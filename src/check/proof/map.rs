@@ -2,7 +2,7 @@
 
 use crate::{
     shape::plane::{Point, cross, point},
-    solid::{Elastic, Face, Load, Mesh, in_order},
+    solid::{Elastic, Face, Load, Mesh, in_order, threads_at_once},
 };
 
 use super::{
@@ -37,7 +37,7 @@ impl Proof<'_> {
         let Ok(elastic) = Elastic::of(self.wood) else { return map };
         // The map ends where the push is far from breaking anything.
         let (chosen, _) = self.chosen(closed_form, |k| proved[k].face.over(self.pushes) < EASY);
-        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        let threads = threads_at_once();
         let mut jobs = self.jobs(closed_form, origins, &chosen);
         let worth = self.narrowed(&jobs, &elastic, threads);
         // Of the lines in between those that a first look finds worth it; all others may be the weakest under some push.

@@ -33,7 +33,7 @@ use crate::{
     section::Stretch,
     shape::{Shape, plane::Point},
     skeleton::Skeleton,
-    solid::{Elastic, in_order},
+    solid::{Elastic, in_order, threads_at_once},
     strength::{Traction, dents_at, low, risk, variation},
     units::Angle,
     wood::Mechanics,
@@ -135,7 +135,7 @@ impl Proof<'_> {
         if chosen.is_empty() {
             return Vec::new();
         }
-        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        let threads = threads_at_once();
         let jobs = self.narrowed(&self.jobs(closed_form, origins, &chosen), &elastic, threads);
         let outcome = |j: usize| {
             let fewer = || self.outcome(&jobs[j].without_strong()?, &elastic);

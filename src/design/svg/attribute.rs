@@ -6,6 +6,11 @@ use roxmltree::Node;
 /// What links were called before SVG 2.
 const XLINK: &str = "http://www.w3.org/1999/xlink";
 
+/// Lengths that place a shape and size it; a style may give them too.
+pub(super) const GEOMETRY: [&str; 9] = ["x", "y", "width", "height", "cx", "cy", "r", "rx", "ry"];
+/// Those of the ends of a line, which only attributes give.
+pub(super) const ENDS: [&str; 4] = ["x1", "y1", "x2", "y2"];
+
 /// The value of the attribute that SVG calls `name`.
 pub(super) fn attribute<'a>(node: Node<'a, '_>, name: &str) -> Option<&'a str> {
     node.attributes().find(|a| a.namespace().is_none() && a.name() == name).map(|a| a.value())

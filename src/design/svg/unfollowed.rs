@@ -2,6 +2,7 @@
 
 use std::str::FromStr;
 
+use super::attribute::GEOMETRY;
 use super::style::is_kept;
 
 /// Properties that change what is seen and are not followed, as attributes or in a style, and what a person calls them.
@@ -17,17 +18,8 @@ const PROPERTIES: [(&str, &str); 9] = [
     ("offset-path", "a path to be moved along"),
 ];
 
-/// Those that are properties in a style alone: as attributes they are read, or nothing.
-const IN_STYLES: [&str; 18] = [
-    "x",
-    "y",
-    "width",
-    "height",
-    "cx",
-    "cy",
-    "r",
-    "rx",
-    "ry",
+/// Those that, as [`GEOMETRY`], are properties in a style alone: as attributes they are read, or nothing.
+const IN_STYLES: [&str; 9] = [
     "d",
     "rotate",
     "scale",
@@ -77,7 +69,7 @@ fn declaration(property: &str, value: &str) -> Option<&'static str> {
         return Some("a value that has to be worked out");
     }
     let unread = property == "transform" && svgtypes::Transform::from_str(&value).is_err();
-    let placed = unread || IN_STYLES.contains(&property);
+    let placed = unread || GEOMETRY.contains(&property) || IN_STYLES.contains(&property);
     attribute(property, &value).or(placed.then_some("a place or size that a style gives"))
 }
 

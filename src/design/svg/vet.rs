@@ -8,7 +8,7 @@ use std::str::FromStr;
 use roxmltree::{Document, Node, NodeId, ParsingOptions};
 use svgtypes::LengthUnit;
 
-use super::attribute::{attribute, href};
+use super::attribute::{ENDS, GEOMETRY, attribute, href};
 use super::sheet::Sheet;
 use super::style::{self, Paints};
 use super::unfollowed;
@@ -465,8 +465,6 @@ impl<'a, 'input> Vetting<'a, 'input> {
 
     /// Every number that places something has to be one.
     fn look_at_numbers(&mut self, node: Node<'a, 'input>) {
-        const LENGTHS: [&str; 13] =
-            ["x", "y", "width", "height", "cx", "cy", "r", "rx", "ry", "x1", "y1", "x2", "y2"];
         let shape = SHAPES.iter().any(|name| is(node, name)) || is(node, "use");
         for attribute in node.attributes().filter(|a| a.namespace().is_none()) {
             let (name, value) = (attribute.name(), attribute.value());
@@ -481,7 +479,10 @@ impl<'a, 'input> Vetting<'a, 'input> {
                     let error = svgtypes::Transform::from_str(value).err().map(|e| e.to_string());
                     error.or_else(|| too_far(value))
                 }
-                name if shape && LENGTHS.contains(&name) && value.trim() != "auto" => {
+                name if shape
+                    && (GEOMETRY.contains(&name) || ENDS.contains(&name))
+                    && value.trim() != "auto" =>
+                {
                     match svgtypes::Length::from_str(value) {
                         Ok(length) if length.number.is_finite() => too_far(value),
                         Ok(_) => Some("it is not a finite number".to_owned()),

@@ -5,7 +5,7 @@ use std::str::FromStr;
 use roxmltree::Node;
 
 use super::super::arcs;
-use super::super::attribute::attribute;
+use super::super::attribute::{ENDS, GEOMETRY, attribute};
 use super::super::sheet::Sheet;
 use super::super::style::{self, CLIP, MASK};
 use super::{HOLDERS, SHAPES, SVG, Vetting, is};
@@ -157,20 +157,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
     }
 
     fn copy_attributes(&mut self, node: Node<'a, 'input>, except: &[&str]) {
-        const GEOMETRY: [&str; 25] = [
-            "x",
-            "y",
-            "width",
-            "height",
-            "cx",
-            "cy",
-            "r",
-            "rx",
-            "ry",
-            "x1",
-            "y1",
-            "x2",
-            "y2",
+        const OTHERS: [&str; 14] = [
             "d",
             "points",
             "viewBox",
@@ -183,6 +170,8 @@ impl<'a, 'input> Vetting<'a, 'input> {
             "rotate",
             "textLength",
             "lengthAdjust",
+            "requiredExtensions",
+            "requiredFeatures",
         ];
         let mut copied = String::new();
         for attribute in node.attributes() {
@@ -200,8 +189,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
             } else if style::is_kept(name) {
                 style::cleaned(name, value, &mut self.paints)
             } else {
-                let wanted =
-                    GEOMETRY.contains(&name) || matches!(name, "requiredExtensions" | "requiredFeatures");
+                let wanted = GEOMETRY.iter().chain(&ENDS).chain(&OTHERS).any(|known| *known == name);
                 wanted.then(|| if name == "d" { arcs::fine(value) } else { value.to_owned() })
             };
             if let Some(value) = value {
