@@ -230,9 +230,9 @@ const NO_GAIN: f64 = 1.02;
 /// Below this it makes the piece weaker; another mesh of the same place alone moves an answer by up to a hundredth. Our
 /// own rule.
 const SPOILT: f64 = 0.99;
-/// Below this, where plies are glued: all places of such a piece at once have one layer a ply, which reads up to three hundredths less than two.
-/// Our own rule.
-const SPOILT_BY_GLUE: f64 = 0.96;
+/// Below this, where plies are glued: all places of such a piece at once have one layer a ply, by which wood beside a ply and glue read up to seven
+/// hundredths less (docs/mechanics.md). Our own rule.
+const SPOILT_BY_GLUE: f64 = 0.93;
 
 impl Remedy {
     /// Why one that [is idle](Self::is_idle) is none.
