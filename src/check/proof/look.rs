@@ -7,7 +7,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
-    super::{EASY, finding::PushKind, ply::Part},
+    super::{
+        EASY,
+        finding::PushKind,
+        ply::{Part, Ply},
+    },
     Elastic, Proof,
     copies::{Copies, moved_sight},
     jobs::{Job, Spot, add},
@@ -20,8 +24,7 @@ use super::{
 /// of samples came out up to 20 % too strong, from 0.75 down nothing changes by more than a mesh does.
 const WORTH: f64 = 0.75;
 /// On a mended piece a place that bears many times its push by the closed form is left to it where a first look bears out this part of
-/// that. Half of six times is three; a sound place needs little over two, and a first look errs by less than a third. Of a blank of layers it has
-/// to bear out all of it.
+/// that. Half of six times is three; a sound place needs little over two, and a first look errs by less than a third.
 const BORNE_OUT: f64 = 0.5;
 
 /// The greatest indices of a push of 1 N on one plane of a case.
@@ -115,7 +118,9 @@ impl Proof<'_> {
         sights: &[Option<Vec<Sight>>],
         greatest: &Greatest,
     ) -> BTreeSet<usize> {
-        if self.plies.is_empty() {
+        // Layers that share the board's thickness may bear much less than it does: of those the closed form knows nothing.
+        let shares_thickness = |ply: &Ply| ply.is_layer() && ply.heights_mm[1] > 0.0;
+        if self.plies.is_empty() || self.plies.iter().any(shares_thickness) {
             return BTreeSet::new();
         }
         // A case that could not be seen, or not with a place, tells nothing of it.
@@ -125,11 +130,9 @@ impl Proof<'_> {
                 blind || job.left.contains(&place)
             })
         };
-        // The closed form of the bare board says little of a blank of layers.
-        let part = if self.is_layered() { 1.0 } else { BORNE_OUT };
         let borne_out = |place: usize, kind: PushKind| {
             let peak = greatest.get(&(place, None, kind as usize)).copied().unwrap_or(0.0);
-            peak * part * EASY * self.pushes.of(kind).as_n() <= 1.0
+            peak * BORNE_OUT * EASY * self.pushes.of(kind).as_n() <= 1.0
         };
         let is_far = |place: &usize| {
             !unseen(*place)
