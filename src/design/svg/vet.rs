@@ -10,7 +10,7 @@ use svgtypes::LengthUnit;
 
 use super::attribute::{attribute, href};
 use super::sheet::Sheet;
-use super::style::{self, Paints};
+use super::style::{self, Missing, Paints};
 use super::unfollowed;
 use crate::design::drawn::Label;
 use crate::design::printable;
@@ -26,6 +26,10 @@ pub(super) struct Vetted {
     pub(super) labels: BTreeMap<String, Label>,
     /// Ids, in the clean copy, of the shapes and the `use` elements that stand in the drawing itself, in its order.
     pub(super) shapes: Vec<String>,
+    /// The ids of the clip paths in it.
+    pub(super) clips: BTreeSet<String>,
+    /// What fills and lines refer to and the file does not have.
+    pub(super) missing: Vec<Missing>,
     /// `None` when the size is not known, which is then among the faults.
     pub(super) sheet: Option<Sheet>,
     /// What is left out because nothing of it is ever drawn.
@@ -112,6 +116,7 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
     };
     vetting.find_used();
     vetting.find_clips();
+    vetting.find_paints();
     vetting.look_at_drawn(root);
     let outside = |node: &Node<'_, '_>| node.pi().is_some_and(|pi| pi.target == "xml-stylesheet");
     for node in document.root().children().filter(outside) {
@@ -128,9 +133,10 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
         let what = "style sheet bytes for this many elements";
         return Err(whole(FaultKind::TooMuch { what, limit: style_limit }));
     }
-    let Vetting { out, labels, shapes, mut notes, faults, unfollowed, .. } = vetting;
+    let Vetting { out, labels, shapes, paints, mut notes, faults, unfollowed, .. } = vetting;
+    let Paints { clips, missing, .. } = paints;
     notes.extend(unfollowed.into_iter().map(|(what, whose, more)| Note::NotFollowed { what, whose, more }));
-    Ok(Vetted { text: out, labels, shapes, sheet, notes, faults })
+    Ok(Vetted { text: out, labels, shapes, clips, missing, sheet, notes, faults })
 }
 
 /// The `svg` element that is the drawing: the root, or the only one that lies in a page of another kind.
@@ -171,6 +177,8 @@ struct Vetting<'a, 'input> {
     labels: BTreeMap<String, Label>,
     shapes: Vec<String>,
     paints: Paints,
+    /// Whether the size of the page is known.
+    paged: bool,
     style: usize,
     /// What changes what is seen and is not followed: the first element that asks for it, and how many more do.
     unfollowed: Vec<(&'static str, String, usize)>,
@@ -205,6 +213,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
             labels: BTreeMap::new(),
             shapes: Vec::new(),
             paints: Paints::default(),
+            paged: false,
             style: 0,
             unfollowed: Vec::new(),
             notes: Vec::new(),
@@ -360,6 +369,28 @@ impl<'a, 'input> Vetting<'a, 'input> {
                 self.paints.clips.insert(id.to_owned());
             }
         }
+    }
+
+    /// Finds the gradients and patterns that the file has. A gradient without a stop, its own or one that it takes from another,
+    /// paints nothing.
+    fn find_paints(&mut self) {
+        const GRADIENTS: [&str; 4] = ["linearGradient", "radialGradient", "meshgradient", "meshGradient"];
+        const OTHERS: [&str; 4] = ["pattern", "hatch", "solidcolor", "solidColor"];
+        /// So many gradients may take their stops from one another.
+        const CHAIN: usize = 64;
+        let one_of = |node: Node<'a, 'input>, names: &[&str]| names.iter().any(|name| is(node, name));
+        let stops = |node: Node<'a, 'input>| {
+            let with_its_source = std::iter::successors(Some(node), |node| self.target(*node));
+            with_its_source.take(CHAIN).any(|node| {
+                let holds = |name| node.children().any(|child| is(child, name));
+                one_of(node, &GRADIENTS) && (holds("stop") || holds("meshrow"))
+            })
+        };
+        let paints =
+            |node: Node<'a, 'input>| one_of(node, &OTHERS) || (one_of(node, &GRADIENTS) && stops(node));
+        let servers = self.ids.iter().filter(|(_, node)| paints(**node)).map(|(id, _)| (*id).to_owned());
+        let servers: BTreeSet<String> = servers.collect();
+        self.paints.servers = servers;
     }
 
     /// Finds the faults of everything that is drawn and wanted, wherever `use` takes it from.
