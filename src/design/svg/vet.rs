@@ -1,6 +1,7 @@
 //! Reads the XML of a drawing and finds its faults; what is sound is copied for the resolver.
 
 mod copy;
+mod lines;
 
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::str::FromStr;
@@ -15,6 +16,7 @@ use super::unfollowed;
 use crate::design::drawn::Label;
 use crate::design::printable;
 use crate::design::{Fault, FaultKind, LeftOut, Limits, Note, Options, Place};
+use lines::Lines;
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
@@ -163,6 +165,7 @@ const STYLED: usize = 7_600;
 
 struct Vetting<'a, 'input> {
     document: &'a Document<'input>,
+    lines: Lines<'a>,
     limits: &'a Limits,
     options: &'a Options,
     /// The names of all layers that are drawn.
@@ -203,6 +206,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
         }
         Self {
             document,
+            lines: Lines::new(document.input_text()),
             limits: &options.limits,
             options,
             layers: BTreeSet::new(),
@@ -222,14 +226,13 @@ impl<'a, 'input> Vetting<'a, 'input> {
     }
 
     fn label(&self, node: Node<'_, '_>) -> Label {
-        let at = self.document.text_pos_at(node.range().start);
         let around = || node.ancestors().skip(1).filter(|n| n.is_element() && !is(*n, "svg"));
         Label {
             element: node.tag_name().name().to_owned(),
             id: names(node).next().map(printable::name),
             group: around().find_map(|n| names(n).next()).map(printable::name),
             layers: names(node).chain(around().flat_map(names)).map(printable::name).collect(),
-            line: Some((at.row, at.col)),
+            line: Some(self.lines.at(node.range().start)),
         }
     }
 
@@ -239,8 +242,8 @@ impl<'a, 'input> Vetting<'a, 'input> {
 
     fn not_followed(&mut self, what: &'static str, node: Node<'_, '_>) {
         // What is no element, as a style sheet of another file, has a line alone.
-        let at = self.document.text_pos_at(node.range().start);
-        let whose = if node.is_element() { self.place(node) } else { Place::on_line(at.row, at.col) };
+        let (line, column) = self.lines.at(node.range().start);
+        let whose = if node.is_element() { self.place(node) } else { Place::on_line(line, column) };
         if let Some((_, _, more)) = self.unfollowed.iter_mut().find(|(known, ..)| *known == what) {
             *more += 1;
         } else {
