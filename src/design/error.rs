@@ -4,9 +4,9 @@ use std::fmt;
 
 use geo_types::Coord;
 
-use super::Limits;
 use super::printable;
 use super::reading::{first, listed};
+use super::{Limits, Window};
 use crate::units::beyond;
 
 /// Why a drawing cannot be used: all of its faults, in the order they were found.
@@ -223,8 +223,11 @@ pub enum FaultKind {
         /// How many.
         count: usize,
     },
-    /// A line that a clip path cuts through.
-    CutLine,
+    /// A line that a clip path, or the edge of what it lies in, cuts through.
+    CutLine {
+        /// What cuts it.
+        by: Window,
+    },
     /// Something drawn in a way that has no outline.
     Foreign,
     /// A shape that is clipped or masked.
@@ -445,9 +448,13 @@ impl fmt::Display for FaultKind {
                 f,
                 "this is a page (<{root}>) with {count} drawings in it; save the one that is meant as an SVG of its own"
             ),
-            Self::CutLine => f.write_str(
+            Self::CutLine { by: Window::ClipPath } => f.write_str(
                 "a clip path cuts through this line and would leave its outline open; cut the outline itself to shape, \
                  or give the shape a fill",
+            ),
+            Self::CutLine { by: Window::Edge } => f.write_str(
+                "the edge of the nested svg or symbol that holds this line cuts through it and would leave its outline open; \
+                 cut the outline itself to shape, give the shape a fill, or show the whole with overflow=\"visible\" there",
             ),
             Self::Foreign => f.write_str("this is not a shape that has an outline; draw it as a path or delete it"),
             Self::Clipped { by } => write!(

@@ -180,10 +180,26 @@ pub(crate) fn doubled(a: &[Coord<f64>], b: &[Coord<f64>], gap: f64, tolerance: f
         return false;
     }
     let slack = gap + 2.0 * tolerance;
-    let beside = |p: &Coord<f64>, run: &[Coord<f64>]| {
-        run.windows(2).any(|edge| distance(nearest_on_segment(*p, edge[0], edge[1]).0, *p) <= slack)
-    };
-    a.iter().all(|p| beside(p, b)) && b.iter().all(|p| beside(p, a))
+    lies_along(a, b, slack) && lies_along(b, a, slack)
+}
+
+/// Whether every point of a run lies within `slack` of another.
+///
+/// Where both are one line, each point lies by the side that the point before lay by, or by the next: sides are tried from there on
+/// both ways.
+fn lies_along(run: &[Coord<f64>], other: &[Coord<f64>], slack: f64) -> bool {
+    let sides = other.len() - 1;
+    let mut last = 0_usize;
+    run.iter().all(|p| {
+        let beside = |side: &usize| {
+            let (from, to) = (other[*side], other[side + 1]);
+            distance(nearest_on_segment(*p, from, to).0, *p) <= slack
+        };
+        let nearest_first = (0..sides).flat_map(move |off| [last.checked_sub(off), last.checked_add(off)]);
+        let found = nearest_first.flatten().filter(|side| *side < sides).find(beside);
+        last = found.unwrap_or(last);
+        found.is_some()
+    })
 }
 
 #[cfg(test)]
@@ -227,6 +243,17 @@ mod tests {
         assert!(joined.closed.is_empty());
         assert_eq!(joined.open.len(), 1);
         assert!((joined.open[0].size - 0.2).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_long_line_is_known_again_whichever_way_it_is_drawn() {
+        let zigzag: Vec<(f64, f64)> =
+            (0..40_000).map(|k| (f64::from(k) * 0.1, f64::from(k % 2) * 5.0)).collect();
+        let there = run(0, &zigzag).points;
+        let back: Vec<Coord<f64>> = there.iter().rev().map(|c| Coord { x: c.x, y: c.y + 0.01 }).collect();
+        let mut other = back.clone();
+        other[20_000].y += 1.0;
+        assert!(doubled(&there, &back, 0.05, 0.02) && !doubled(&there, &other, 0.05, 0.02));
     }
 
     #[test]

@@ -30,7 +30,7 @@ pub use doubt::Doubt;
 pub use dxf::read_dxf;
 pub use error::{DesignError, Fault, FaultKind, Place};
 pub use options::{Font, Inner, Limits, Options, Page, Pick};
-pub use reading::{LeftOut, Note, Origin, Reading, Scale};
+pub use reading::{LeftOut, Note, Origin, Reading, Scale, Window};
 pub use svg::read_svg;
 
 use crate::shape::Shape;

@@ -133,12 +133,25 @@ pub enum Note {
         /// How long the side is, in mm.
         size: f64,
     },
-    /// A clip path was applied to a shape.
+    /// A clip path, or the edge of what a shape lies in, was applied to it.
     Clipped {
         /// The shape.
         what: String,
+        /// What was applied.
+        by: Window,
         /// Whether it took anything away.
         cut: bool,
+    },
+    /// A fill or a line refers to a gradient or pattern that is not there.
+    NoPaint {
+        /// The shape.
+        what: String,
+        /// Whether it is its fill, or else its line.
+        fill: bool,
+        /// What it refers to.
+        reference: String,
+        /// What it names to be used instead; without it counts as none.
+        fallback: Option<String>,
     },
     /// Something changes what is seen and is not followed.
     NotFollowed {
@@ -165,6 +178,16 @@ pub enum Note {
     },
 }
 
+/// What shows a shape only in part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Window {
+    /// A clip path.
+    ClipPath,
+    /// The edge of a drawing within the drawing, or of a symbol.
+    Edge,
+}
+
 /// Why a shape was left out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[non_exhaustive]
@@ -189,6 +212,10 @@ pub enum LeftOut {
     Mark,
     /// A clip path leaves nothing of it.
     ClippedAway,
+    /// It lies beyond the edge of what holds it.
+    BeyondEdge,
+    /// What it is filled or drawn with is not in the file.
+    NoPaint,
     /// It encloses nothing.
     NoArea,
     /// The same outline is drawn once more.
@@ -216,6 +243,8 @@ impl fmt::Display for LeftOut {
             Self::NotAsked => "its layer was not asked for",
             Self::Mark => "its layer is one of marks (--layer NAME reads it)",
             Self::ClippedAway => "its clip path leaves nothing of it",
+            Self::BeyondEdge => "it lies beyond the edge of the nested svg or symbol that holds it",
+            Self::NoPaint => "what it is filled or drawn with is not in the file",
             Self::NoArea => "it encloses no area",
             Self::Duplicate => "the same outline is drawn once more",
             Self::Decoration => "it lies inside wood and counts as decoration",
@@ -251,9 +280,29 @@ impl fmt::Display for Note {
                 "closed: {what} is open over {size:.2} mm from ({:.2}, {:.2}) mm on, and its fill closes it with a straight side",
                 at.x, at.y
             ),
-            Self::Clipped { what, cut: true } => write!(f, "cut: {what}, to its clip path"),
-            Self::Clipped { what, cut: false } => {
-                write!(f, "whole: {what}, its clip path takes nothing away")
+            Self::Clipped { what, by: Window::ClipPath, cut: true } => {
+                write!(f, "cut: {what}, to its clip path")
+            }
+            Self::Clipped { what, by: Window::Edge, cut: true } => {
+                write!(f, "cut: {what}, at the edge of the nested svg or symbol that holds it")
+            }
+            Self::Clipped { what, by, cut: false } => {
+                let window = match by {
+                    Window::ClipPath => "its clip path",
+                    Window::Edge => "the edge of the nested svg or symbol that holds it",
+                };
+                write!(f, "whole: {what}, {window} takes nothing away")
+            }
+            Self::NoPaint { what, fill, reference, fallback } => {
+                let of = if *fill { "fill" } else { "line" };
+                write!(
+                    f,
+                    "paint: the {of} of {what} refers to \"{reference}\", no gradient or pattern of this file; "
+                )?;
+                match fallback {
+                    Some(colour) => write!(f, "{colour}, named to stand in, counts"),
+                    None => f.write_str("it counts as none"),
+                }
             }
             Self::NotFollowed { what, whose, more } => {
                 write!(f, "not followed: {}, though it changes what is seen", unfollowed(what, whose, *more))

@@ -22,7 +22,7 @@ pub enum LetterError {
         font: String,
     },
     /// The font lacks a letter.
-    #[error("{font} has no letter \"{letter}\"; name a font that has it, or write another")]
+    #[error("{font} has no letter \"{}\"; name a font that has it, or write another", .letter.escape_debug())]
     MissingLetter {
         /// The letter.
         letter: String,

@@ -137,3 +137,15 @@ fn a_panel_as_large_as_it_is_told_to_be_does() {
     let shy = told(100.0, 99.98).to_string();
     assert!(shy.contains("need 100.0 mm by 50.0 mm") && shy.contains("is 99.98 mm by 60.0 mm"), "{shy}");
 }
+
+#[test]
+fn a_letter_that_breaks_lines_is_told_on_one() {
+    let wanted = Wanted {
+        text: "4\n8".to_owned(),
+        height: Length::mm(100.0),
+        spacing: Length::mm(0.0),
+        form: Form::Cutout,
+    };
+    let told = letter(&own_font(), &wanted).unwrap_err().to_string();
+    assert!(told.contains("has no letter \"\\n\"; name a font"), "{told}");
+}

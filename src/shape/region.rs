@@ -6,6 +6,7 @@ use i_overlay::core::overlay::{ContourDirection, IntOverlayOptions, Overlay};
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::core::solver::Solver;
 use i_overlay::i_float::int::point::IntPoint;
+use i_overlay::string::clip::{ClipRule, IntClip};
 
 /// Grid lines a millimetre: points lie 0.1 µm apart, far below what wood shows and above the noise of
 /// single-precision drawings (about 0.01 µm at 100 mm). Whatever is noded here stays noded as `f64`,
@@ -103,6 +104,25 @@ impl Region {
             }
         }
         Self { shapes }
+    }
+
+    /// The parts of open runs that lie outside this area; what runs along its edge is inside.
+    pub(crate) fn runs_outside(&self, runs: &[Vec<IntPoint>]) -> Vec<Vec<IntPoint>> {
+        self.runs(runs, ClipRule { invert: true, boundary_included: true })
+    }
+
+    /// The parts of open runs that lie inside this area, its edge left out.
+    pub(crate) fn runs_inside(&self, runs: &[Vec<IntPoint>]) -> Vec<Vec<IntPoint>> {
+        self.runs(runs, ClipRule { invert: false, boundary_included: false })
+    }
+
+    /// The parts of open runs that lie inside this area or along its edge.
+    pub(crate) fn runs_within(&self, runs: &[Vec<IntPoint>]) -> Vec<Vec<IntPoint>> {
+        self.runs(runs, ClipRule { invert: false, boundary_included: true })
+    }
+
+    fn runs(&self, runs: &[Vec<IntPoint>], clip: ClipRule) -> Vec<Vec<IntPoint>> {
+        self.shapes.clip_paths(runs, Rule::NonZero, clip)
     }
 
     /// All rings.
@@ -426,6 +446,27 @@ mod tests {
         let region = Region::filled(&[ring], FillRule::NonZero).tidy();
         assert_eq!(region.shapes[0][0].len(), 4);
         assert!((region.area() - 100.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_run_is_cut_where_it_leaves_an_area_and_its_edge_is_inside() {
+        let region = Region::filled(&[square(0, 0, 10), square(4, 4, 2)], FillRule::EvenOdd);
+        let run = |points: &[(i32, i32)]| {
+            points.iter().map(|(x, y)| IntPoint::new(x * 10_000, y * 10_000)).collect::<Vec<_>>()
+        };
+        let length = |runs: Vec<Vec<IntPoint>>| {
+            let edges = runs.iter().flat_map(|run| run.windows(2));
+            edges.map(|e| f64::from(e[0].x - e[1].x).hypot(f64::from(e[0].y - e[1].y))).sum::<f64>()
+                / 10_000.0
+        };
+        // Fifteen long: eight in the area, two in its opening, five beyond.
+        let across = [run(&[(0, 5), (15, 5)])];
+        assert_eq!((length(region.runs_inside(&across)), length(region.runs_outside(&across))), (8.0, 7.0));
+        let along = [run(&[(2, 0), (8, 0)]), run(&[(10, 1), (10, 9)])];
+        assert_eq!((length(region.runs_inside(&along)), length(region.runs_outside(&along))), (0.0, 0.0));
+        assert_eq!(length(region.runs_within(&along)), 14.0);
+        let away = [run(&[(20, 20), (30, 20), (30, 30)])];
+        assert_eq!((length(region.runs_inside(&away)), length(region.runs_outside(&away))), (0.0, 20.0));
     }
 
     #[test]

@@ -139,6 +139,14 @@ fn as_much_style_as_is_taken_is_read_soon() {
 }
 
 #[test]
+fn sixty_thousand_shapes_on_one_line_are_told_with_their_places_soon() {
+    let unseen = "<rect width=\"9\" height=\"9\" fill=\"none\"/>".repeat(60_000);
+    let svg = format!("{HEAD}{unseen}<circle id=\"far\" r=\"0\"/></svg>");
+    let column = HEAD.len() + unseen.len() + 1;
+    says(&soon(|| refusal(svg.as_bytes())), &[&["circle \"far\"", &format!("line 1:{column}")]]);
+}
+
+#[test]
 fn groups_nested_without_end_are_refused() {
     for depth in [200, 100_000] {
         let svg = format!(

@@ -99,3 +99,49 @@ fn a_socket_is_refused() {
     std::fs::remove_file(&path).expect("it can be removed");
     assert!(told(&ran).contains("this is a socket, not a file"), "{}", told(&ran));
 }
+
+/// What a command reads from standard input, named as `-`.
+fn piped(args: &[&str], given: &str) -> Output {
+    use std::io::Write as _;
+    let board = ["--wood", "cherry", "--thickness", "19mm", "--grain", "0deg"];
+    let mut command = shortgrain();
+    let mut child = command.args(args).args(board).stdin(Stdio::piped()).spawn().expect("the program starts");
+    // Who refuses before reading goes away.
+    let _ = child.stdin.take().expect("it is a pipe").write_all(given.as_bytes());
+    child.wait_with_output().expect("it ends")
+}
+
+#[test]
+fn a_hyphen_is_standard_input() {
+    let ran = piped(&["check", "-"], BAR);
+    let text = String::from_utf8_lossy(&ran.stdout);
+    assert!(text.contains("standard input: its one slender place"), "{text}{}", told(&ran));
+    let ran = piped(&["check", "--measure", "-"], BAR);
+    assert!(String::from_utf8_lossy(&ran.stdout).contains("area: 720.00 mm"), "{}", told(&ran));
+    let dxf = include_str!("doubled.dxf");
+    assert!(String::from_utf8_lossy(&piped(&["check", "--measure", "-"], dxf).stdout).contains("$INSUNITS"));
+}
+
+#[test]
+fn what_is_wrong_with_standard_input_is_told_by_that_name() {
+    for (given, says) in [
+        ("", "standard input: a file without an ending"),
+        ("<svg", "standard input: line 1:"),
+        ("some words", "standard input: a file without an ending"),
+    ] {
+        let ran = piped(&["check", "-"], given);
+        assert_eq!(ran.status.code(), Some(2));
+        assert!(told(&ran).contains(says), "{given}: {}", told(&ran));
+    }
+}
+
+#[test]
+fn standard_input_is_read_once() {
+    for args in
+        [["check", "-", "-"].as_slice(), &["check", "-", "--board", "-"], &["check", "--measure", "-", "-"]]
+    {
+        let ran = piped(args, BAR);
+        assert_eq!(ran.status.code(), Some(2));
+        assert!(told(&ran).contains("standard input (-) is named more than once"), "{}", told(&ran));
+    }
+}

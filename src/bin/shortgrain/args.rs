@@ -72,7 +72,7 @@ Exit status: 0 when all is sound, 1 when something is careful or fragile, 2 when
 /// Find weak places, the push that breaks each, the risk and the verdict
 #[derive(Debug, Group)]
 #[command(long_about = OF_CHECK)]
-#[command(mut_arg("designs", |designs| designs.help("Drawings to check (SVG or DXF)")))]
+#[command(mut_arg("designs", |designs| designs.help("Drawings to check (SVG or DXF; - is standard input)")))]
 #[command(after_help = "Example: shortgrain check sign.svg --wood cherry --thickness 3/4in --grain 0deg")]
 pub(crate) struct CheckArgs {
     #[command(flatten)]

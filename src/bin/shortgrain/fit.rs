@@ -17,7 +17,7 @@ use crate::answer::answer;
 use crate::files::Files;
 use crate::size::{self, SizeError};
 use crate::talk::{self, Faults};
-use crate::{SOUND, WEAK, gather, job};
+use crate::{SOUND, WEAK, gather, job, source};
 
 /// One insert with its pocket.
 struct Fitted {
@@ -120,7 +120,7 @@ fn outlines(
     fitted: &mut Vec<Fitted>,
     faults: &mut Faults,
 ) {
-    let file = args.design.as_ref().map(|path| path.display().to_string());
+    let file = args.design.as_ref().map(|path| source::name(path));
     for name in &args.piece {
         if design.pieces.iter().all(|piece| piece.name != *name) {
             let known: Vec<&str> = design.pieces.iter().map(|piece| piece.name.as_str()).collect();

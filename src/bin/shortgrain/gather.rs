@@ -9,7 +9,7 @@ use shortgrain::units::Length;
 use crate::args::{DesignArgs, OutArgs};
 use crate::job::{self, Job};
 use crate::talk::{self, Faults};
-use crate::{SOUND, files, fonts};
+use crate::{SOUND, files, fonts, source};
 
 /// One design with its board.
 pub(crate) struct Given {
@@ -30,6 +30,7 @@ pub(crate) fn gather(
     picture: Option<&PathBuf>,
     of_verb: Faults,
 ) -> Result<Vec<Given>, Faults> {
+    once_each(args)?;
     let boards = boards(args);
     let (designs, mut faults) = read(args, &boards);
     let jobs = settle(args, &boards, &mut faults);
@@ -45,7 +46,7 @@ pub(crate) fn gather(
     if args.has_no_answer(&faults) {
         return Err(faults);
     }
-    let named = args.designs.iter().map(|path| path.display().to_string());
+    let named = args.designs.iter().map(|path| source::name(path));
     let given = named.zip(jobs).zip(designs);
     Ok(given.map(|((file, job), design)| Given { file, job, design }).collect())
 }
@@ -56,6 +57,7 @@ pub(crate) fn gather(
 ///
 /// What is wrong with each.
 pub(crate) fn measure(args: &DesignArgs) -> Result<u8, Faults> {
+    once_each(args)?;
     let boards = boards(args);
     let (designs, faults) = read(args, &boards);
     let faults = talk::once(faults.into_iter().chain(boards.into_iter().filter_map(Result::err)));
@@ -65,7 +67,7 @@ pub(crate) fn measure(args: &DesignArgs) -> Result<u8, Faults> {
     let mut text = String::new();
     for (path, design) in args.designs.iter().zip(&designs) {
         if designs.len() > 1 {
-            text.push_str(&format!("{}\n", path.display()));
+            text.push_str(&format!("{}\n", source::name(path)));
         }
         text.push_str(&format!("{}\n", design.reading));
         let area: f64 = design.pieces.iter().map(|piece| piece.shape.area()).sum();
@@ -115,6 +117,18 @@ pub(crate) fn targets_in_the_way(
         }
     }
     faults
+}
+
+/// What comes in by standard input can be read once.
+fn once_each(args: &DesignArgs) -> Result<(), Faults> {
+    let named = args.designs.iter().chain(&args.board.board).filter(|path| source::is_standard_input(path));
+    match named.count() {
+        0 | 1 => Ok(()),
+        _ => Err(vec![
+            "standard input (-) is named more than once and can be read once; name files for the rest"
+                .to_owned(),
+        ]),
+    }
 }
 
 /// The board file of every design, or what is wrong with it. One that was named is read once: it may be a pipe.

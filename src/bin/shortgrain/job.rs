@@ -53,7 +53,7 @@ pub(crate) fn board_beside(design: &Path) -> Result<BoardFile, String> {
 ///
 /// What is wrong with it.
 pub(crate) fn named_board(path: &Path) -> Result<BoardFile, String> {
-    let name = path.display();
+    let name = source::name(path);
     if path.is_dir() {
         let inside = path.join("board.toml");
         let such = if inside.is_file() { format!(", such as {}", inside.display()) } else { String::new() };
@@ -61,7 +61,7 @@ pub(crate) fn named_board(path: &Path) -> Result<BoardFile, String> {
     }
     let text = String::from_utf8(source::read(path, MOST_OF_BOARD)?)
         .map_err(|_| format!("{name}: this is not text; write a board file as UTF-8"))?;
-    design::read_board(&name.to_string(), &text).map_err(|error| error.to_string())
+    design::read_board(&name, &text).map_err(|error| error.to_string())
 }
 
 /// Settles board and pushes for one design. Of a board file that cannot be read nobody knows what it would have said: nothing is
@@ -100,7 +100,7 @@ pub(crate) fn settle(design: &Path, file: Option<&BoardFile>, args: &DesignArgs)
     if !missing.is_empty() && is_readable {
         faults.push(format!(
             "{}: this is not known: {}; add it, or write it in a board.toml beside the design",
-            design.display(),
+            source::name(design),
             missing.join(", "),
         ));
     }
@@ -214,7 +214,7 @@ pub(crate) fn design(path: &Path, reading: &design::Options) -> Result<Design, S
     if path.is_dir() {
         return Err(directory(path));
     }
-    let name = path.display().to_string();
+    let name = source::name(path);
     design::read(&name, &source::read(path, reading.limits.bytes)?, reading)
         .map_err(|error| error.to_string())
 }

@@ -31,7 +31,7 @@ pub(crate) struct LetterArgs {
     font: Option<String>,
 
     /// How high capitals are
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     height: Length,
 
     /// What the letters are
@@ -43,19 +43,31 @@ pub(crate) struct LetterArgs {
     spacing: Length,
 
     /// The panel that letters are pierced through
-    #[arg(long, value_name = "WIDTHxHEIGHT", help_heading = "Pierced", conflicts_with = "disc")]
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "WIDTHxHEIGHT",
+        help_heading = "Pierced",
+        conflicts_with = "disc"
+    )]
     panel: Option<Size>,
 
     /// The radius of the panel's corners
-    #[arg(long, value_name = "LENGTH", help_heading = "Pierced", requires = "panel")]
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "LENGTH",
+        help_heading = "Pierced",
+        requires = "panel"
+    )]
     radius: Option<Length>,
 
     /// A round panel instead, by its diameter
-    #[arg(long, value_name = "LENGTH", help_heading = "Pierced")]
+    #[arg(long, allow_hyphen_values = true, value_name = "LENGTH", help_heading = "Pierced")]
     disc: Option<Length>,
 
     /// How wide each bridge is
-    #[arg(long, value_name = "LENGTH", help_heading = "Pierced")]
+    #[arg(long, allow_hyphen_values = true, value_name = "LENGTH", help_heading = "Pierced")]
     bridge: Option<Length>,
 
     /// Which way the grain runs, anticlockwise from left to right; bridges run along it

@@ -1,7 +1,7 @@
-//! Reads what a name stands for: a file, or a pipe that something is written into. Nothing is waited for without a word.
+//! Reads what a name stands for: a file, a pipe that something is written into, or standard input. Nothing is waited for without a word.
 
 use std::fs::{self, File};
-use std::io::{self, ErrorKind, Read as _};
+use std::io::{self, ErrorKind, IsTerminal as _, Read as _};
 use std::path::Path;
 use std::sync::mpsc;
 use std::thread;
@@ -12,13 +12,32 @@ use crate::talk;
 /// So long a pipe may stay without anybody at its other end, and so long it may keep what it brings before that is said.
 const PATIENCE: Duration = Duration::from_millis(1500);
 
+/// Whether a name stands for standard input. A file that is really called so is named with its directory, `./-`.
+pub(crate) fn is_standard_input(path: &Path) -> bool {
+    path.as_os_str() == "-"
+}
+
+/// What to call it.
+pub(crate) fn name(path: &Path) -> String {
+    if is_standard_input(path) { "standard input".to_owned() } else { path.display().to_string() }
+}
+
 /// The bytes of a file or pipe; of a larger one, or one that never ends, one more than `most`.
 ///
 /// # Errors
 ///
 /// A sentence that says what to try: there is no such file, it may not be read, it is neither file nor pipe, nobody writes into it.
 pub(crate) fn read(path: &Path, most: usize) -> Result<Vec<u8>, String> {
-    let told = |why: &str| format!("{}: {why}", path.display());
+    let told = |why: &str| format!("{}: {why}", name(path));
+    if is_standard_input(path) {
+        if io::stdin().is_terminal() {
+            return Err(told(
+                "nothing is piped into it; write what makes the file and a | before, or name a file",
+            ));
+        }
+        let bytes = awaited(path, move || whole(io::stdin().lock(), most), None);
+        return bytes.map_err(|error| told(&format!("it cannot be read: {error}")));
+    }
     let bytes = match kind(path) {
         Ok(Kind::Pipe) => from_pipe(path, most),
         Ok(Kind::Neither(what)) => return Err(told(&format!("this is {what}, not a file; name a file"))),
@@ -62,7 +81,7 @@ fn kind(path: &Path) -> io::Result<Kind> {
     fs::metadata(path).map(|_| Kind::File)
 }
 
-fn whole(file: File, most: usize) -> io::Result<Vec<u8>> {
+fn whole(file: impl io::Read, most: usize) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     let most = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
     file.take(most).read_to_end(&mut bytes)?;
@@ -72,17 +91,31 @@ fn whole(file: File, most: usize) -> io::Result<Vec<u8>> {
 /// What comes out of a pipe. Opening one waits until somebody writes into it, reading it until that ends: both are done aside.
 fn from_pipe(path: &Path, most: usize) -> io::Result<Vec<u8>> {
     let (opened, open) = mpsc::channel();
-    let (ended, end) = mpsc::channel();
     let name = path.to_owned();
-    thread::spawn(move || {
+    let read = move || {
         let file = File::open(name);
         // Where the wait was given up nobody hears it.
         let _ = opened.send(());
-        let _ = ended.send(file.and_then(|file| whole(file, most)));
+        file.and_then(|file| whole(file, most))
+    };
+    awaited(path, read, Some(&open))
+}
+
+/// What `read`, done aside, comes to; where it says when it has begun, that is not waited for long.
+fn awaited(
+    path: &Path,
+    read: impl FnOnce() -> io::Result<Vec<u8>> + Send + 'static,
+    begun: Option<&mpsc::Receiver<()>>,
+) -> io::Result<Vec<u8>> {
+    let (ended, end) = mpsc::channel();
+    thread::spawn(move || {
+        let _ = ended.send(read());
     });
-    open.recv_timeout(PATIENCE).map_err(|_| ErrorKind::TimedOut)?;
+    if let Some(begun) = begun {
+        begun.recv_timeout(PATIENCE).map_err(|_| ErrorKind::TimedOut)?;
+    }
     let ended = end.recv_timeout(PATIENCE).or_else(|_| {
-        talk::say(&format!("{}: waiting for the end of what is written into this pipe", path.display()));
+        talk::say(&format!("{}: waiting for the end of what is written into it", name(path)));
         end.recv()
     });
     ended.unwrap_or_else(|_| Err(ErrorKind::BrokenPipe.into()))

@@ -3,8 +3,8 @@
 //! `vet` reads the XML, finds what is wrong with it and writes a clean copy that holds shapes, groups and
 //! their styles alone; `usvg` resolves that copy (style sheets, `use`, transforms, units of lengths); `trace`
 //! takes the resolved paths over into millimetres. The clean copy is what keeps files nobody drew from
-//! costing minutes or gigabytes: masks, clip paths, patterns, markers, filters and pictures never reach the
-//! resolver.
+//! costing minutes or gigabytes: masks, gradients, patterns, markers, filters and pictures never reach the
+//! resolver, and clip paths only where they are plain.
 
 mod arcs;
 mod attribute;

@@ -1,11 +1,12 @@
 //! Style declarations: keeps those that say where wood is, and makes references harmless.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::str::FromStr;
 
 use super::{attribute::attribute, unfollowed};
 
 /// Properties that decide what is drawn and how it is filled. Anything else is left out.
-const KEPT: [&str; 29] = [
+const KEPT: [&str; 30] = [
     "fill",
     "fill-rule",
     "fill-opacity",
@@ -21,6 +22,7 @@ const KEPT: [&str; 29] = [
     "clip-path",
     "clip-rule",
     "mask",
+    "overflow",
     // Of lettering.
     "font",
     "font-family",
@@ -45,8 +47,12 @@ pub(super) const MASK: &str = "sg:mask";
 /// What references stand for in the clean copy.
 #[derive(Debug, Default)]
 pub(super) struct Paints {
-    /// Gradients and patterns met so far; each stands as a colour of its own.
+    /// The ids of the gradients and patterns that the file has.
+    pub(super) servers: BTreeSet<String>,
+    /// Those met so far; each stands as a colour of its own.
     references: Vec<String>,
+    /// Those met so far that the file does not have.
+    pub(super) missing: Vec<Missing>,
     /// The ids of clip paths that stand in the copy themselves.
     pub(super) clips: BTreeSet<String>,
 }
@@ -54,7 +60,62 @@ pub(super) struct Paints {
 /// The first of the colours that stand for gradients and patterns: an odd dark red.
 const FIRST_PAINT: usize = 0x51_00_00;
 
+/// What a fill or a line refers to, where that is no gradient or pattern of the file.
+#[derive(Clone, Debug)]
+pub(super) struct Missing {
+    /// Its id in the clean copy: of a gradient, which no colour of the file can be taken for.
+    pub(super) id: String,
+    pub(super) reference: String,
+    /// What the file names to stand in.
+    pub(super) fallback: Option<String>,
+}
+
+impl Missing {
+    /// The colour that stands in. Without one nothing is painted.
+    ///
+    /// # Source
+    ///
+    /// Scalable Vector Graphics (SVG) 2, W3C Candidate Recommendation, 4 October 2018, 13.2 "Specifying paint".
+    pub(super) fn colour(&self) -> Option<String> {
+        let fallback = self.fallback.as_deref()?.trim();
+        if fallback.eq_ignore_ascii_case("none") {
+            return None;
+        }
+        match svgtypes::Color::from_str(fallback) {
+            Ok(colour) if colour.alpha == 0 => None,
+            Ok(colour) => Some(written([colour.red, colour.green, colour.blue])),
+            // The colour of the text around, or what cannot be read: a paint of its own.
+            Err(_) => Some(fallback.to_owned()),
+        }
+    }
+}
+
+/// A colour as it counts: two shapes of the same are the same material.
+pub(super) fn written([red, green, blue]: [u8; 3]) -> String {
+    format!("#{red:02x}{green:02x}{blue:02x}")
+}
+
+/// So many missing ones are told apart.
+const MOST_MISSING: usize = 1000;
+
 impl Paints {
+    /// What stands for a reference, and what the file names to be used in its place.
+    fn stand_in(&mut self, reference: &str, fallback: &str) -> String {
+        if reference.strip_prefix('#').is_some_and(|id| self.servers.contains(id)) {
+            return self.colour(reference);
+        }
+        let fallback = Some(fallback).filter(|fallback| !fallback.is_empty());
+        let known = |m: &&Missing| m.reference == reference && m.fallback.as_deref() == fallback;
+        let missing = self.missing.iter().find(known).or(self.missing.get(MOST_MISSING));
+        let id = missing.map(|missing| missing.id.clone()).unwrap_or_else(|| {
+            let id = format!("sg:missing{}", self.missing.len());
+            let (reference, fallback) = (reference.to_owned(), fallback.map(str::to_owned));
+            self.missing.push(Missing { id: id.clone(), reference, fallback });
+            id
+        });
+        format!("url(#{id})")
+    }
+
     /// The colour that stands for a reference.
     fn colour(&mut self, reference: &str) -> String {
         let known = self.references.iter().position(|r| r == reference);
@@ -79,14 +140,18 @@ pub(super) fn cleaned(property: &str, value: &str, paints: &mut Paints) -> Optio
         return Some(match property {
             "clip-path" if !is_nothing => format!("url(#{CLIP})"),
             "mask" if !is_nothing => format!("url(#{MASK})"),
+            "overflow" => return overflow(value),
             _ => value.to_owned(),
         });
     };
     let important = if value.contains("!important") { " !important" } else { "" };
-    let reference = value[start + 4..].split(')').next().unwrap_or_default();
+    let (reference, rest) = value[start + 4..].split_once(')').unwrap_or((&value[start + 4..], ""));
     let reference = reference.trim().trim_matches(['"', '\'']);
     match property {
-        "fill" | "stroke" => Some(paints.colour(reference) + important),
+        "fill" | "stroke" => {
+            let fallback = rest.replace("!important", "");
+            Some(paints.stand_in(reference, fallback.trim()) + important)
+        }
         "clip-path" => {
             let known = reference.strip_prefix('#').filter(|id| paints.clips.contains(*id));
             // The shapes of a clip path are freed of theirs by a style of their own, which has to have the last word.
@@ -95,6 +160,19 @@ pub(super) fn cleaned(property: &str, value: &str, paints: &mut Paints) -> Optio
         "mask" => Some(format!("url(#{MASK}){important}")),
         _ => None,
     }
+}
+
+/// Whether what reaches beyond its edge is seen, in the two words that the resolver knows; `None` for what leaves it as it is.
+fn overflow(value: &str) -> Option<String> {
+    let important = if value.contains("!important") { " !important" } else { "" };
+    let word = value.split([' ', '!']).find(|word| !word.is_empty())?.to_ascii_lowercase();
+    let known = match word.as_str() {
+        "hidden" | "scroll" | "clip" => "hidden",
+        "visible" | "auto" | "initial" | "unset" => "visible",
+        "inherit" => "inherit",
+        _ => return None,
+    };
+    Some(format!("{known}{important}"))
 }
 
 /// An inline style with only the kept declarations.
@@ -222,7 +300,8 @@ mod tests {
 
     #[test]
     fn references_are_replaced_and_other_properties_go() {
-        let mut paints = Paints::default();
+        let servers = ["g".to_owned(), "h".to_owned()].into();
+        let mut paints = Paints { servers, ..Paints::default() };
         let style = "filter:url(#f); FILL : url(#g) ;stroke:none;clip-path:url(#c);cursor:pointer";
         assert_eq!(declarations(style, &mut paints), "fill:#510000;stroke:none;clip-path:url(#sg:clip);");
         assert_eq!(
@@ -238,6 +317,38 @@ mod tests {
         let rules = sheet(text, &BTreeMap::new(), &mut paints);
         assert_eq!(rules.kept, ".b, g > rect {fill:none;}\n");
         assert_eq!(rules.unfollowed, ["a rule that begins with @", "a rule that begins with @", "markers"]);
+    }
+
+    #[test]
+    fn what_is_not_in_the_file_stands_with_what_is_named_in_its_place() {
+        let mut paints = Paints { servers: ["g".to_owned()].into(), ..Paints::default() };
+        let style = "fill:url(#no);stroke:url( 'other.svg#g' ) red !important";
+        assert_eq!(
+            declarations(style, &mut paints),
+            "fill:url(#sg:missing0);stroke:url(#sg:missing1) !important;"
+        );
+        assert_eq!(
+            declarations("fill:url(#no);stroke:url(#g) red", &mut paints),
+            "fill:url(#sg:missing0);stroke:#510000;"
+        );
+        let colours: Vec<_> = paints.missing.iter().map(Missing::colour).collect();
+        assert_eq!(colours, [None, Some("#ff0000".to_owned())]);
+        let stands_in = |fallback: &str| {
+            let missing =
+                Missing { id: String::new(), reference: String::new(), fallback: Some(fallback.to_owned()) };
+            missing.colour()
+        };
+        assert_eq!(
+            ["none", "transparent", "#F00", "rgb(255,0,0)"].map(stands_in),
+            [None, None, stands_in("red"), stands_in("red")]
+        );
+    }
+
+    #[test]
+    fn overflow_comes_in_the_words_that_the_resolver_knows() {
+        let mut paints = Paints::default();
+        let kept = declarations("overflow:clip;overflow: Auto !important;overflow:bent", &mut paints);
+        assert_eq!(kept, "overflow:hidden;overflow:visible !important;");
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 mod references;
 mod told;
+mod windows;
 
 use crate::design::{Design, Inner, Note, Options, Page, Pick, Scale, read_svg};
 use crate::units::LengthUnit;
@@ -153,6 +154,28 @@ fn use_and_symbol_are_followed_and_named_after_the_use() {
     assert_eq!(names, ["left", "right", "big"]);
     let found = areas(&design);
     assert!((found[0] - 50.0).abs() < 1e-3 && (found[2] - 400.0).abs() < 1e-2);
+}
+
+#[test]
+fn a_use_moves_a_symbol_once_whatever_moves_it() {
+    // Five by four units, two millimetres to each, the whole doubled by the transform of the use and moved by (20, 10).
+    for edge in ["", r#"overflow="visible""#] {
+        for shape in [
+            r#"<rect width="5" height="4"/>"#,
+            r#"<g transform="scale(5 4)"><rect width="1" height="1"/></g>"#,
+            r##"<use href="#tab"/>"##,
+        ] {
+            let svg = page(&format!(
+                r##"<defs><rect id="tab" width="5" height="4"/><symbol id="s" viewBox="0 0 10 10" {edge}>{shape}</symbol></defs>
+                   <use href="#s" transform="translate(20 10) scale(2)" width="20" height="20"/>"##
+            ));
+            let found = bounds(&read(&svg), 0);
+            assert!(
+                found.iter().zip([20.0, 54.0, 40.0, 70.0]).all(|(a, b)| (a - b).abs() < 1e-3),
+                "{svg}: {found:?}"
+            );
+        }
+    }
 }
 
 #[test]

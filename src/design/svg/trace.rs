@@ -9,12 +9,13 @@ use usvg::fontdb::{self, Database, Source};
 use usvg::tiny_skia_path::PathSegment;
 
 use super::arcs::rounded;
+use super::clip::Clip;
 use super::sheet::Sheet;
-use super::style::CLIP;
+use super::style::{self, CLIP, Missing};
 use super::vet::{Vetted, shortened};
 use crate::design::drawn::{Drawn, Fill, Label};
 use crate::design::flat::{Flat, flat};
-use crate::design::{Fault, FaultKind, LeftOut, Note, Options, PIN, Place};
+use crate::design::{Fault, FaultKind, LeftOut, Note, Options, PIN, Place, Window};
 use crate::shape::FillRule;
 
 /// What is drawn.
@@ -90,9 +91,9 @@ pub(super) struct Tracing<'a> {
     /// From the resolver's coordinates to mm, y up.
     placing: Affine,
     paths: Vec<(Drawn, BezPath)>,
-    /// Every clip path met, in mm; each is as large as its shapes together.
-    pub(super) clips: Vec<Vec<(BezPath, FillRule)>>,
-    /// For each of `paths` the clip paths it lies in.
+    /// Every clip path met, and the edge of every drawing within the drawing.
+    pub(super) clips: Vec<Clip>,
+    /// For each of `paths` those that it lies in.
     pub(super) clipped: Vec<Vec<usize>>,
     /// Ids met in the tree.
     seen: BTreeSet<String>,
@@ -105,6 +106,9 @@ pub(super) struct Tracing<'a> {
 /// What the groups around a path say about it.
 #[derive(Clone, Default)]
 struct Around {
+    /// From their coordinates to the resolver's. What the resolver tells itself holds the transform of a `use` twice below a symbol,
+    /// and not at all where the symbol has an edge.
+    placing: Affine,
     /// The nearest group that has an id of its own, and the nearest `use`.
     group: Option<String>,
     used: Option<Label>,
@@ -142,6 +146,7 @@ impl<'a> Tracing<'a> {
 
     fn group(&mut self, group: &usvg::Group, around: &Around) {
         let mut around = around.clone();
+        around.placing *= affine(group.transform());
         if let Some(label) = self.vetted.labels.get(group.id()) {
             around.group = label.id.clone().or(around.group);
             if label.element == "use" {
@@ -157,11 +162,12 @@ impl<'a> Tracing<'a> {
                 around.hidden_by = Some("clip path")
             }
             Some(clip) => {
-                let own = self.placing * affine(group.abs_transform()) * affine(clip.transform());
+                let own = self.placing * around.placing * affine(clip.transform());
                 let mut shapes = Vec::new();
                 clip_shapes(clip.root(), own, &mut shapes);
+                let drawn = self.vetted.clips.contains(clip.id());
                 around.clips.push(self.clips.len());
-                self.clips.push(shapes);
+                self.clips.push(Clip { by: if drawn { Window::ClipPath } else { Window::Edge }, shapes });
             }
             None if group.mask().is_some() => around.hidden_by = Some("mask"),
             None => {}
@@ -204,7 +210,10 @@ impl<'a> Tracing<'a> {
     fn letters(&mut self, group: &usvg::Group, label: &Label, around: &Around) {
         for child in group.children() {
             match child {
-                usvg::Node::Group(inner) => self.letters(inner, label, around),
+                usvg::Node::Group(inner) => {
+                    let placing = around.placing * affine(inner.transform());
+                    self.letters(inner, label, &Around { placing, ..around.clone() });
+                }
                 usvg::Node::Path(path) => self.outlined(path, label.clone(), around),
                 usvg::Node::Image(_) | usvg::Node::Text(_) => {}
             }
@@ -226,7 +235,24 @@ impl<'a> Tracing<'a> {
 
     fn outlined(&mut self, path: &usvg::Path, label: Label, around: &Around) {
         let fill = path.fill().filter(|fill| fill.opacity().get() > 0.0);
-        let lined = path.stroke().is_some_and(|stroke| stroke.opacity().get() > 0.0);
+        let stroke = path.stroke().filter(|stroke| stroke.opacity().get() > 0.0);
+        let [missing_fill, missing_line] =
+            [fill.map(usvg::Fill::paint), stroke.map(usvg::Stroke::paint)].map(|paint| self.missing(paint?));
+        if path.is_visible() && !around.see_through {
+            self.tell_missing(&label, true, missing_fill);
+            self.tell_missing(&label, false, missing_line);
+        }
+        let fill = fill.filter(|_| missing_fill.is_none_or(|missing| missing.colour().is_some()));
+        let lined = stroke.is_some() && missing_line.is_none_or(|missing| missing.colour().is_some());
+        if path.is_visible()
+            && !around.see_through
+            && (fill.is_none() && !lined)
+            && (missing_fill.is_some() || missing_line.is_some())
+        {
+            self.hidden += 1;
+            self.notes.push(Note::LeftOut { what: label.to_string(), why: LeftOut::NoPaint });
+            return;
+        }
         if !path.is_visible() || around.see_through || (fill.is_none() && !lined) {
             self.hidden += 1;
             self.notes.push(Note::LeftOut { what: label.to_string(), why: LeftOut::Invisible });
@@ -235,8 +261,12 @@ impl<'a> Tracing<'a> {
         if let Some(by) = around.hidden_by {
             self.fault(label.place(), FaultKind::Clipped { by });
         }
-        let fill = fill.map(|fill| Fill { paint: paint(fill.paint()), rule: rule(fill.rule()) });
-        let outline = outline(path, self.placing);
+        let standing_in = missing_fill.and_then(Missing::colour);
+        let fill = fill.map(|fill| Fill {
+            paint: standing_in.unwrap_or_else(|| paint(fill.paint())),
+            rule: rule(fill.rule()),
+        });
+        let outline = outline(path, self.placing * around.placing);
         let reach = self.options.limits.reach.as_mm();
         let b = outline.control_box();
         if !outline.is_finite() || [b.x0, b.y0, b.x1, b.y1].iter().any(|c| c.abs() > reach) {
@@ -245,6 +275,25 @@ impl<'a> Tracing<'a> {
         }
         self.paths.push((Drawn { label, fill, lined, contours: Vec::new() }, outline));
         self.clipped.push(around.clips.clone());
+    }
+
+    /// The gradient or pattern that a paint stands for where the file has none.
+    fn missing(&self, paint: &usvg::Paint) -> Option<&'a Missing> {
+        match paint {
+            usvg::Paint::LinearGradient(stand_in) => {
+                self.vetted.missing.iter().find(|missing| missing.id == stand_in.id())
+            }
+            _ => None,
+        }
+    }
+
+    fn tell_missing(&mut self, label: &Label, fill: bool, missing: Option<&Missing>) {
+        if let Some(Missing { reference, fallback, .. }) = missing {
+            let [reference, fallback] =
+                [Some(reference), fallback.as_ref()].map(|text| text.map(|text| shortened(text)));
+            let reference = reference.unwrap_or_default();
+            self.notes.push(Note::NoPaint { what: label.to_string(), fill, reference, fallback });
+        }
     }
 
     /// What to call a path; one that came through a `use` has lost its own id.
@@ -298,7 +347,7 @@ impl<'a> Tracing<'a> {
 fn clip_shapes(group: &usvg::Group, around: Affine, shapes: &mut Vec<(BezPath, FillRule)>) {
     for child in group.children() {
         match child {
-            usvg::Node::Group(inner) => clip_shapes(inner, around, shapes),
+            usvg::Node::Group(inner) => clip_shapes(inner, around * affine(inner.transform()), shapes),
             usvg::Node::Path(path) => {
                 let rule = path.fill().map_or(FillRule::NonZero, |fill| rule(fill.rule()));
                 shapes.push((outline(path, around), rule));
@@ -326,7 +375,7 @@ const fn rule(rule: usvg::FillRule) -> FillRule {
 /// Two shapes with the same text are the same material.
 fn paint(paint: &usvg::Paint) -> String {
     match paint {
-        usvg::Paint::Color(c) => format!("#{:02x}{:02x}{:02x}", c.red, c.green, c.blue),
+        usvg::Paint::Color(c) => style::written([c.red, c.green, c.blue]),
         usvg::Paint::LinearGradient(_) | usvg::Paint::RadialGradient(_) | usvg::Paint::Pattern(_) => {
             "gradient".to_owned()
         }
@@ -337,9 +386,8 @@ fn affine(t: usvg::Transform) -> Affine {
     Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from))
 }
 
-/// The path in mm, computed in double precision from here on.
+/// The path in mm, computed in double precision from here on; `placing` leads there from its own coordinates.
 fn outline(path: &usvg::Path, placing: Affine) -> BezPath {
-    let own = affine(path.abs_transform());
     let point = |p: usvg::tiny_skia_path::Point| Point::new(f64::from(p.x), f64::from(p.y));
     let mut outline = BezPath::new();
     for segment in path.data().segments() {
@@ -351,5 +399,5 @@ fn outline(path: &usvg::Path, placing: Affine) -> BezPath {
             PathSegment::Close => outline.close_path(),
         }
     }
-    rounded(&(placing * own * outline))
+    rounded(&(placing * outline))
 }

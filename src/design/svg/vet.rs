@@ -1,6 +1,7 @@
 //! Reads the XML of a drawing and finds its faults; what is sound is copied for the resolver.
 
 mod copy;
+mod lines;
 
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::str::FromStr;
@@ -10,11 +11,12 @@ use svgtypes::LengthUnit;
 
 use super::attribute::{ENDS, GEOMETRY, attribute, href};
 use super::sheet::Sheet;
-use super::style::{self, Paints};
+use super::style::{self, Missing, Paints};
 use super::unfollowed;
 use crate::design::drawn::Label;
 use crate::design::printable;
 use crate::design::{Fault, FaultKind, LeftOut, Limits, Note, Options, Place};
+use lines::Lines;
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
@@ -26,6 +28,10 @@ pub(super) struct Vetted {
     pub(super) labels: BTreeMap<String, Label>,
     /// Ids, in the clean copy, of the shapes and the `use` elements that stand in the drawing itself, in its order.
     pub(super) shapes: Vec<String>,
+    /// The ids of the clip paths in it.
+    pub(super) clips: BTreeSet<String>,
+    /// What fills and lines refer to and the file does not have.
+    pub(super) missing: Vec<Missing>,
     /// `None` when the size is not known, which is then among the faults.
     pub(super) sheet: Option<Sheet>,
     /// What is left out because nothing of it is ever drawn.
@@ -112,6 +118,7 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
     };
     vetting.find_used();
     vetting.find_clips();
+    vetting.find_paints();
     vetting.look_at_drawn(root);
     let outside = |node: &Node<'_, '_>| node.pi().is_some_and(|pi| pi.target == "xml-stylesheet");
     for node in document.root().children().filter(outside) {
@@ -128,9 +135,10 @@ pub(super) fn vet(text: &str, options: &Options) -> Result<Vetted, Vec<Fault>> {
         let what = "style sheet bytes for this many elements";
         return Err(whole(FaultKind::TooMuch { what, limit: style_limit }));
     }
-    let Vetting { out, labels, shapes, mut notes, faults, unfollowed, .. } = vetting;
+    let Vetting { out, labels, shapes, paints, mut notes, faults, unfollowed, .. } = vetting;
+    let Paints { clips, missing, .. } = paints;
     notes.extend(unfollowed.into_iter().map(|(what, whose, more)| Note::NotFollowed { what, whose, more }));
-    Ok(Vetted { text: out, labels, shapes, sheet, notes, faults })
+    Ok(Vetted { text: out, labels, shapes, clips, missing, sheet, notes, faults })
 }
 
 /// The `svg` element that is the drawing: the root, or the only one that lies in a page of another kind.
@@ -157,6 +165,7 @@ const STYLED: usize = 7_600;
 
 struct Vetting<'a, 'input> {
     document: &'a Document<'input>,
+    lines: Lines<'a>,
     limits: &'a Limits,
     options: &'a Options,
     /// The names of all layers that are drawn.
@@ -171,6 +180,8 @@ struct Vetting<'a, 'input> {
     labels: BTreeMap<String, Label>,
     shapes: Vec<String>,
     paints: Paints,
+    /// Whether the size of the page is known.
+    paged: bool,
     style: usize,
     /// What changes what is seen and is not followed: the first element that asks for it, and how many more do.
     unfollowed: Vec<(&'static str, String, usize)>,
@@ -195,6 +206,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
         }
         Self {
             document,
+            lines: Lines::new(document.input_text()),
             limits: &options.limits,
             options,
             layers: BTreeSet::new(),
@@ -205,6 +217,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
             labels: BTreeMap::new(),
             shapes: Vec::new(),
             paints: Paints::default(),
+            paged: false,
             style: 0,
             unfollowed: Vec::new(),
             notes: Vec::new(),
@@ -213,14 +226,13 @@ impl<'a, 'input> Vetting<'a, 'input> {
     }
 
     fn label(&self, node: Node<'_, '_>) -> Label {
-        let at = self.document.text_pos_at(node.range().start);
         let around = || node.ancestors().skip(1).filter(|n| n.is_element() && !is(*n, "svg"));
         Label {
             element: node.tag_name().name().to_owned(),
             id: names(node).next().map(printable::name),
             group: around().find_map(|n| names(n).next()).map(printable::name),
             layers: names(node).chain(around().flat_map(names)).map(printable::name).collect(),
-            line: Some((at.row, at.col)),
+            line: Some(self.lines.at(node.range().start)),
         }
     }
 
@@ -230,8 +242,8 @@ impl<'a, 'input> Vetting<'a, 'input> {
 
     fn not_followed(&mut self, what: &'static str, node: Node<'_, '_>) {
         // What is no element, as a style sheet of another file, has a line alone.
-        let at = self.document.text_pos_at(node.range().start);
-        let whose = if node.is_element() { self.place(node) } else { Place::on_line(at.row, at.col) };
+        let (line, column) = self.lines.at(node.range().start);
+        let whose = if node.is_element() { self.place(node) } else { Place::on_line(line, column) };
         if let Some((_, _, more)) = self.unfollowed.iter_mut().find(|(known, ..)| *known == what) {
             *more += 1;
         } else {
@@ -360,6 +372,28 @@ impl<'a, 'input> Vetting<'a, 'input> {
                 self.paints.clips.insert(id.to_owned());
             }
         }
+    }
+
+    /// Finds the gradients and patterns that the file has. A gradient without a stop, its own or one that it takes from another,
+    /// paints nothing.
+    fn find_paints(&mut self) {
+        const GRADIENTS: [&str; 4] = ["linearGradient", "radialGradient", "meshgradient", "meshGradient"];
+        const OTHERS: [&str; 4] = ["pattern", "hatch", "solidcolor", "solidColor"];
+        /// So many gradients may take their stops from one another.
+        const CHAIN: usize = 64;
+        let one_of = |node: Node<'a, 'input>, names: &[&str]| names.iter().any(|name| is(node, name));
+        let stops = |node: Node<'a, 'input>| {
+            let with_its_source = std::iter::successors(Some(node), |node| self.target(*node));
+            with_its_source.take(CHAIN).any(|node| {
+                let holds = |name| node.children().any(|child| is(child, name));
+                one_of(node, &GRADIENTS) && (holds("stop") || holds("meshrow"))
+            })
+        };
+        let paints =
+            |node: Node<'a, 'input>| one_of(node, &OTHERS) || (one_of(node, &GRADIENTS) && stops(node));
+        let servers = self.ids.iter().filter(|(_, node)| paints(**node)).map(|(id, _)| (*id).to_owned());
+        let servers: BTreeSet<String> = servers.collect();
+        self.paints.servers = servers;
     }
 
     /// Finds the faults of everything that is drawn and wanted, wherever `use` takes it from.

@@ -29,7 +29,7 @@ use super::{DesignArgs, GoalArg, OutArgs};
 /// Exit status: 0 when the piece reaches the goal as it is or is proved to by a remedy that no year splits, 1 when no remedy is
 /// proved to do, 2 when there is no answer.
 #[derive(Debug, Group)]
-#[command(mut_arg("designs", |designs| designs.help("Drawings to mend (SVG or DXF)")))]
+#[command(mut_arg("designs", |designs| designs.help("Drawings to mend (SVG or DXF; - is standard input)")))]
 #[command(
     after_help = "Example: shortgrain mend sign.svg --wood cherry --thickness 3/4in --grain 0deg --without turn"
 )]

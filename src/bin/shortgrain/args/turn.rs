@@ -19,7 +19,7 @@ use super::{DesignArgs, OutArgs};
 ///
 /// Exit status: 0 when turning is enough or not needed, 1 when it is not enough, 2 when there is no answer.
 #[derive(Debug, Group)]
-#[command(mut_arg("designs", |designs| designs.help("Drawings to turn (SVG or DXF)")))]
+#[command(mut_arg("designs", |designs| designs.help("Drawings to turn (SVG or DXF; - is standard input)")))]
 #[command(
     after_help = "Example: shortgrain turn sign.svg --wood cherry --thickness 3/4in --grain 0deg --step 2deg"
 )]

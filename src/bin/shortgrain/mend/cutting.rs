@@ -11,10 +11,10 @@ use shortgrain::units::Units;
 use super::Cared;
 use crate::args::MendArgs;
 use crate::columns::{LINE, wrap};
-use crate::files;
 use crate::gather::Given;
 use crate::job::Job;
 use crate::talk::Faults;
+use crate::{files, source};
 
 /// What is written of one design.
 pub(super) struct Cut {
@@ -160,5 +160,8 @@ fn as_drawn(piece: &design::Piece, job: &Job) -> Piece {
 
 /// What a design's files are called after.
 fn name(file: &str) -> String {
+    if file == source::name(Path::new("-")) {
+        return "standard-input".to_owned();
+    }
     Path::new(file).file_stem().unwrap_or_default().to_string_lossy().into_owned()
 }

@@ -178,3 +178,60 @@ fn a_clip_path_is_read_by_its_own_attributes() {
     ));
     assert!((areas(&design)[0] - 40.0 * 60.0).abs() < 1e-3);
 }
+
+/// SVG 2, 13.2 "Specifying paint": what a reference names to stand in counts where it leads nowhere, and without that none.
+#[test]
+fn a_fill_that_is_not_in_the_file_is_none_and_told() {
+    let design = read(&linked(
+        r##"<linearGradient id="bare"/><clipPath id="other"/>
+           <rect id="solid" x="5" y="5" width="10" height="10"/><g fill="url(#gone)"><rect id="a" x="20" y="5" width="10" height="10"/></g>
+           <rect id="b" x="35" y="5" width="10" height="10" fill="url(#bare)"/><rect id="c" x="50" y="5" width="10" height="10" style="fill:url(#other)"/>
+           <rect id="d" x="65" y="5" width="10" height="10" fill="url(x.svg#wood)"/><rect id="e" x="5" y="40" width="10" height="10" fill="url(#gone) red"/>
+           <rect id="f" x="20" y="40" width="10" height="10" fill="url(#gone) none"/><rect id="g" x="35" y="40" width="10" height="10" fill="url(#gone)" stroke="black"/>"##,
+    ));
+    assert_eq!(names(&design), ["solid", "e", "g"]);
+    let told = told(&design);
+    for (id, reference) in [("a", "#gone"), ("b", "#bare"), ("c", "#other"), ("d", "x.svg#wood")] {
+        let lines = [
+            format!(
+                "paint: the fill of rect \"{id}\" refers to \"{reference}\", no gradient or pattern of this file; it counts as none"
+            ),
+            format!("left out: rect \"{id}\", because what it is filled or drawn with is not in the file"),
+        ];
+        assert!(lines.iter().all(|line| told.contains(line)), "{id}: {told}");
+    }
+    assert!(told.contains("the fill of rect \"e\" refers to \"#gone\", no gradient or pattern of this file; red, named to stand in, counts"), "{told}");
+    assert!(
+        told.contains("left out: rect \"f\"") && told.contains("the fill of rect \"g\" refers to \"#gone\""),
+        "{told}"
+    );
+}
+
+#[test]
+fn a_plate_filled_with_what_stands_in_is_of_the_same_wood() {
+    // Both overlap and are one material, so that they unite.
+    let design = read(&linked(
+        r##"<rect id="a" x="5" y="5" width="40" height="20" fill="#ff0000"/><rect id="b" x="30" y="5" width="40" height="20" fill="url(#gone) red"/>"##,
+    ));
+    assert!((areas(&design)[0] - 65.0 * 20.0).abs() < 1e-3, "{:?}", areas(&design));
+    let hole = linked(
+        r##"<rect id="a" x="5" y="5" width="60" height="60" fill="red"/><rect id="b" x="20" y="20" width="20" height="20" fill="url(#gone) red"/>"##,
+    );
+    assert!(told(&read(&hole)).contains("it lies inside wood of the same fill"));
+}
+
+#[test]
+fn a_drawing_of_nothing_but_lost_fills_is_refused_with_the_reason() {
+    let svg = linked(
+        r##"<rect id="a" x="5" y="5" width="10" height="10" fill="url(#gone)"/><path id="b" d="M5 40h9v9z" fill="none" stroke="url(#gone)"/>"##,
+    );
+    let message = read_with(&svg, &Options::default()).unwrap_err();
+    for id in ["rect \"a\"", "path \"b\""] {
+        assert!(
+            message.contains(&format!(
+                "left out: {id}, because what it is filled or drawn with is not in the file"
+            )),
+            "{message}"
+        );
+    }
+}

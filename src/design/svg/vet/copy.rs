@@ -26,8 +26,16 @@ impl<'a, 'input> Vetting<'a, 'input> {
              <mask id=\"{MASK}\" maskUnits=\"userSpaceOnUse\" x=\"0\" y=\"0\" width=\"1\" height=\"1\">\
              <rect width=\"1\" height=\"1\"/></mask></defs>"
         );
+        self.paged = sheet.is_some_and(|sheet| sheet.view.is_some());
         for child in root.children() {
             self.copy(child, true);
+        }
+        for missing in &self.paints.missing {
+            self.out += &format!(
+                "<linearGradient id=\"{}\" gradientUnits=\"userSpaceOnUse\" x2=\"1\"><stop stop-color=\"red\"/>\
+                 <stop offset=\"1\"/></linearGradient>",
+                missing.id
+            );
         }
         self.out += "</svg>";
     }
@@ -65,7 +73,8 @@ impl<'a, 'input> Vetting<'a, 'input> {
         let copied = self.copied_id(node);
         self.labels.insert(copied.clone(), self.label(node));
         self.out += &format!("<{name} id=\"{}\"", escaped(&copied));
-        if matches!(name, "svg" | "symbol") {
+        let boundless = matches!(name, "svg" | "symbol") && !self.has_edge(node);
+        if boundless {
             self.out += " overflow=\"visible\"";
         }
         let unclipped = clip || node.parent().is_some_and(|parent| is(parent, "clipPath"));
@@ -74,7 +83,12 @@ impl<'a, 'input> Vetting<'a, 'input> {
         {
             self.out += &format!(" href=\"#{}\"", escaped(&self.copied_id(target)));
         }
-        self.copy_attributes(node, if unclipped { &["id", "style"] } else { &["id"] });
+        let except: &[&str] = match (unclipped, boundless) {
+            (true, _) => &["id", "style"],
+            (false, true) => &["id", "overflow"],
+            (false, false) => &["id"],
+        };
+        self.copy_attributes(node, except);
         if unclipped {
             self.free_of_clips(node);
         }
@@ -91,6 +105,13 @@ impl<'a, 'input> Vetting<'a, 'input> {
             }
         }
         self.out += &format!("</{name}>");
+    }
+
+    /// Whether it is known where a drawing within the drawing, or a symbol, ends: where parts of the page are asked for and the page
+    /// has no size, it is not.
+    fn has_edge(&self, node: Node<'a, 'input>) -> bool {
+        let sized = |name| attribute(node, name).is_some_and(|length| !length.trim_end().ends_with('%'));
+        self.paged || (is(node, "svg") && sized("width") && sized("height"))
     }
 
     /// The id of an element in the clean copy. Every shape has one of its own; where several carry one, theirs begin alike, so that the
