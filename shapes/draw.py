@@ -715,15 +715,17 @@ def lettered_plate(points):
 
 
 class Sample:
-    def __init__(self, name, draw, wood, thickness, answer, grain="0deg", rings="flat"):
+    def __init__(self, name, draw, wood, thickness, answer, grain="0deg", rings="flat",
+                 push="45N", why="45 N (10 lbf) is a firm thumb: common practice."):
         self.name, self.draw, self.wood, self.thickness = name, draw, wood, thickness
         self.answer, self.grain, self.rings = answer, grain, rings
+        self.push, self.why = push, why
 
     def board(self):
         return (
             f"# A good answer: {self.answer}\n"
             f'wood = "{self.wood}"\nthickness = "{self.thickness}"\ngrain = "{self.grain}"\nrings = "{self.rings}"\n'
-            'moisture = 8\n# 45 N (10 lbf) is a firm thumb: common practice.\npush = "45N"\nside = "45N"\n'
+            f'moisture = 8\n# {self.why}\npush = "{self.push}"\nside = "{self.push}"\n'
         )
 
 
@@ -739,7 +741,8 @@ SAMPLES = [
            grain="90deg"),
     Sample("clock-dial", clock_dial, "black walnut", "12.7mm",
            "turning does not help: at every grain angle some of the twelve spokes, and the two stretches of rim whose tangent crosses the grain, "
-           "are short; a spoke 1.5 times as wide is about 1.5 times stronger from the face and 2.25 times from the side; three-ply cures it."),
+           "are short; a spoke 1.5 times as wide is about 1.5 times stronger from the face and 2.25 times from the side; three-ply cures it.",
+           push="65N", why="65 N (15 lbf) is the hand that hangs so big a piece: our own rule."),
     Sample("game-token", game_token, "hard maple", "9.5mm",
            "of the three 3.2 mm webs the one nearest to square across the grain (80 degrees) goes first, and the one at 20 degrees is long grain; "
            "at no grain angle is the worst web under 60 degrees, and the best angle gains a seventh over the worst: turning alone is not enough.",

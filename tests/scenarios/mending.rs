@@ -109,10 +109,11 @@ fn with_upright_grain_level_bridges_move_to_the_top_and_the_bottom() {
 
 #[test]
 fn a_dial_is_not_turned_but_glued_up_of_three_plies() {
-    let mending = only("clock-dial").cared_for(&[Kind::Turn, Kind::ThreePly], 1.6, Goal::Sound);
+    let mending = only("clock-dial").cared_for(&[Kind::Turn, Kind::ThreePly], 1.0, Goal::Sound);
     let find = |kind| mending.remedies.iter().find(|remedy| remedy.kind == kind);
     assert!(find(Kind::Turn).is_none_or(|turn| !turn.reaches_goal));
-    assert!(find(Kind::ThreePly).is_some_and(|plies| plies.reaches_goal), "{:?}", mending.declined);
+    let plies = find(Kind::ThreePly).unwrap_or_else(|| panic!("{:?}", mending.declined));
+    assert!(plies.cures() && plies.standing == Standing::Proved, "{:?} {:?}", plies.standing, plies.shortfall);
 }
 
 /// A bridge that is cut through leaves a step of some hundredths of a millimetre in the wall: that keeps no place from the solid model.
@@ -263,7 +264,7 @@ fn boards_behind_408_are_cut_short_of_each_other_and_last() {
 #[test]
 fn pushed_less_a_dial_is_given_wider_spokes_and_keeps_its_size() {
     let case = only("clock-dial");
-    let mending = case.cared_for(&[Kind::Widen], 1.2, Goal::Sound);
+    let mending = case.cared_for(&[Kind::Widen], 0.83, Goal::Sound);
     let widened = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
     assert!(widened.cures() && widened.gain.is_some_and(|gain| gain > 1.1), "{:?}", widened.gain);
     // The openings give the wood, a third of their width at most: 28.5 mm half way along a spoke.

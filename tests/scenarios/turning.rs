@@ -30,7 +30,7 @@ fn no_cure(name: &str, times: f64) -> Turn {
 
 #[test]
 fn spokes_and_a_ring_are_not_saved_by_a_turn() {
-    let turn = no_cure("clock-dial", 2.0);
+    let turn = no_cure("clock-dial", 1.0);
     assert_eq!(turn.turning, Turning::Useless);
     assert!(turn.always_crossing_deg > 53.0, "{}", turn.always_crossing_deg);
 }
