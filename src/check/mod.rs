@@ -49,7 +49,7 @@ use crate::{
     section::{Crossing, Stretch, stretches},
     shape::{
         Shape,
-        plane::{Point, distance, nearest_on_segment},
+        plane::{Point, distance},
     },
     skeleton::{MeshError, Skeleton},
     strength::{FRAGILE_RISK, SHEAR_WINDOW, SOUND_RISK, any_breaks},
@@ -110,20 +110,17 @@ pub fn check_mended(
 /// The whole judgement of a piece whose skeleton is known.
 fn found(
     name: &str,
-    piece: &Prepared<'_>,
+    (shape, skeleton): (&Shape, &Skeleton),
     board: &Board,
     wood: &Mechanics,
     pushes: &Pushes,
     options: &Options,
     plies: &[Ply],
 ) -> Finding {
-    let Prepared { shape, skeleton, former } = piece;
     let board = &Board { grain: board.grain.of_grain(), ..*board };
     let crossing = Crossing { beyond: options.crossing, hysteresis: options.hysteresis };
     let mut stretches = stretches(skeleton, board.grain, &crossing);
-    let was_a_place =
-        |stretch: &Stretch| stretch.crosses && former.iter().any(|&at| runs_through(stretch, at));
-    stretches.retain(|stretch| counts(stretch, board.thickness, wood, pushes) || was_a_place(stretch));
+    stretches.retain(|stretch| counts(stretch, board.thickness, wood, pushes));
     let network = Network::new(skeleton, &stretches);
     let judged = judge(&network, &stretches, board.thickness.as_mm(), wood);
 
@@ -263,14 +260,6 @@ fn counts(stretch: &Stretch, thickness: Length, wood: &Mechanics, pushes: &Pushe
         return stretch.span() >= LONG * stretch.neck || stretch.neck < LEAST_WIDTH;
     }
     stretch.span() >= SHORT * stretch.neck || stub < EASY * pushes.face.as_n()
-}
-
-/// Whether a point lies in a stretch, nearer its middle than its walls.
-fn runs_through(stretch: &Stretch, at: Point) -> bool {
-    stretch.stations.windows(2).any(|pair| {
-        let (near, _) = nearest_on_segment(at, pair[0].at, pair[1].at);
-        distance(near, at) < pair[0].width.min(pair[1].width) / 4.0
-    })
 }
 
 /// The verdict for a risk.

@@ -1,12 +1,12 @@
 //! A piece made ready once, to be checked on many boards.
 
 use crate::{
-    shape::{Shape, plane::Point},
+    shape::Shape,
     skeleton::{MeshError, Pruning, Skeleton},
     wood::{Board, Mechanics},
 };
 
-use super::{Finding, Form, Options, Place, Ply, Pushes, found};
+use super::{Finding, Options, Ply, Pushes, found};
 
 /// A piece with all that depends on its outline alone: neither grain nor wood moves its skeleton.
 ///
@@ -38,10 +38,8 @@ use super::{Finding, Form, Options, Place, Ply, Pushes, found};
 /// ```
 #[derive(Clone, Debug)]
 pub struct Prepared<'a> {
-    pub(super) shape: &'a Shape,
-    pub(super) skeleton: Skeleton,
-    /// Where short-grained places lay before the piece was changed.
-    pub(super) former: Vec<Point>,
+    shape: &'a Shape,
+    skeleton: Skeleton,
 }
 
 impl<'a> Prepared<'a> {
@@ -51,16 +49,7 @@ impl<'a> Prepared<'a> {
     ///
     /// [`MeshError`] when the shape's rings touch or cross.
     pub fn new(shape: &'a Shape) -> Result<Self, MeshError> {
-        Ok(Self { shape, skeleton: Skeleton::new(shape, &Pruning::default())?, former: Vec::new() })
-    }
-
-    /// The same piece after a change: what crossed the grain as one of these places, and still does, is taken out with all the others however stout
-    /// it has become. Else a bar made so wide that it is none any more would change what is held and what is loaded, and with that what its
-    /// neighbours bear.
-    #[must_use]
-    pub fn keeping(self, places: &[Place]) -> Self {
-        let crossing = places.iter().filter(|place| place.form != Form::Along);
-        Self { former: crossing.map(|place| place.at).collect(), ..self }
+        Ok(Self { shape, skeleton: Skeleton::new(shape, &Pruning::default())? })
     }
 
     /// The same finding as [`check`](super::check()) gives.
@@ -85,6 +74,6 @@ impl<'a> Prepared<'a> {
         options: &Options,
         plies: &[Ply],
     ) -> Finding {
-        found(name, self, board, wood, pushes, options, plies)
+        found(name, (self.shape, &self.skeleton), board, wood, pushes, options, plies)
     }
 }

@@ -133,11 +133,9 @@ impl Ward<'_> {
     /// The best grain angle.
     fn turn(&self, step: Angle) -> Result<Remedy, String> {
         let patient = &self.patient;
-        // With another grain other places are weak: what is held and loaded is found anew.
-        let piece = self.ready.clone().keeping(&[]);
         let sweep = Sweep {
             name: patient.name,
-            piece: &piece,
+            piece: &self.ready,
             board: patient.board,
             wood: patient.mechanics,
             pushes: patient.pushes,

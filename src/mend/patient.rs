@@ -3,7 +3,7 @@
 
 use geo_types::Coord;
 
-use crate::check::{Finding, Options, Place, Prepared, PushKind, Pushes};
+use crate::check::{Finding, Options, Place, Prepared, PushKind, Pushes, check};
 use crate::shape::Shape;
 use crate::shape::plane::distance;
 use crate::units::Units;
@@ -79,8 +79,7 @@ impl<'a> Ward<'a> {
         let before =
             ready.check(patient.name, patient.board, patient.mechanics, patient.pushes, &patient.check);
         let bias = Self::biases(&before).collect();
-        // What is changed is loaded as the piece was.
-        Self { patient, ready: ready.keeping(&before.places), before, bias }
+        Self { patient, ready, before, bias }
     }
 
     fn biases(finding: &Finding) -> impl Iterator<Item = Bias> {
@@ -148,8 +147,7 @@ impl<'a> Ward<'a> {
 
     fn found(&self, shape: &Shape, options: &Options) -> Option<Finding> {
         let patient = &self.patient;
-        let changed = Prepared::new(shape).ok()?.keeping(&self.before.places);
-        Some(changed.check(patient.name, patient.board, patient.mechanics, patient.pushes, options))
+        check(patient.name, shape, patient.board, patient.mechanics, patient.pushes, options).ok()
     }
 
     /// The same outline on another board, of another wood.
