@@ -143,7 +143,8 @@ impl Proof<'_> {
 
     /// What a first look at a case shows.
     pub(super) fn sights(&self, job: &Job, elastic: &Elastic) -> Option<Vec<Sight>> {
-        let model = self.model(job, elastic, Fineness::LOOK)?;
+        let glance = || self.model(job, elastic, Fineness::GLANCE);
+        let model = self.model(job, elastic, Fineness::LOOK).or_else(glance)?;
         let tried = model.pushes(&job.inside);
         Some(sights(job, &model, &model.answers(&tried)?))
     }

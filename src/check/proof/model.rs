@@ -47,6 +47,8 @@ impl Fineness {
         asks_all: false,
         follows_all: false,
     };
+    /// For a look at a case that is too big for that one.
+    pub(super) const GLANCE: Self = Self { at_ends: 2.0, along: 6.0, growth: 0.8, ..Self::LOOK };
     /// For a place alone: forces of arms come within 3 % of another library's (see the tests).
     pub(super) const FINE: Self =
         Self { layers: 3, each: 2, at_ends: 0.4, along: 1.5, growth: 0.3, asks_all: true, follows_all: true };
