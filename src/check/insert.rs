@@ -28,9 +28,9 @@ pub struct Insert {
     pub after: Vec<InsertSide>,
     /// The verdict with the insert.
     pub verdict: Verdict,
-    /// Whether it reaches `sound`.
+    /// Whether it reaches the verdict that is wanted, `sound` unless another was asked for.
     pub reaches_goal: bool,
-    /// Factor by which the weaker answer falls short of sound (1 when it reaches it).
+    /// Factor by which the weaker answer falls short of that (1 when it reaches it).
     pub shortfall: f64,
     /// What a person should read with it.
     pub remarks: Vec<InsertRemark>,
@@ -169,7 +169,7 @@ pub enum NoInsert {
         rim: f64,
     },
     /// The place bears both pushes as it is.
-    #[error("the place is sound as it is")]
+    #[error("the place is good enough as it is")]
     NotNeeded,
     /// The best strip leaves the place hardly stronger than it is.
     #[error(
@@ -179,7 +179,7 @@ pub enum NoInsert {
     NoGain {
         /// What would break first.
         gives_way: &'static str,
-        /// Factor by which the best that fits falls short of sound.
+        /// Factor by which the best that fits falls short of the verdict that is wanted.
         shortfall: f64,
     },
     /// The run comes back to where it starts.

@@ -175,7 +175,7 @@ impl<'a> Glued<'a> {
         GluedJoint {
             places: strip.places.clone(),
             layers,
-            anchorage: there.map(|there| crossed.anchorage(insert.width_mm, &loads, there)),
+            anchorage: there.map(|there| crossed.anchorage(insert.width_mm, &loads, self.patient.goal, there)),
             depths: None,
         }
     }
