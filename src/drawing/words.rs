@@ -3,12 +3,14 @@
 //! Wood is known to about a third, so a strength has no decimals and a risk is rounded; a length has the
 //! digits a caliper shows.
 
+mod cracking;
 mod mending;
 mod ordering;
 mod seasons;
 mod turning;
 
 pub use super::numbers::numbers;
+pub use cracking::after_cracks;
 pub use mending::{cheapest, kind, places, remedy};
 pub use ordering::{Told, empty_pockets, steps};
 pub use seasons::{seasons, short_reaches};
