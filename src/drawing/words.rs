@@ -13,7 +13,7 @@ pub use super::numbers::numbers;
 pub use cracking::after_cracks;
 pub use mending::{cheapest, kind, places, remedy};
 pub use ordering::{Told, empty_pockets, steps};
-pub use seasons::{seasons, short_reaches};
+pub use seasons::{reaches, seasons, short_reaches};
 pub use turning::{bears, degrees, turning, turning_headline};
 
 pub use crate::check::words::{listed, short_by};

@@ -12,6 +12,7 @@ use super::patient::TO_SPARE;
 use super::request::InsertRequest;
 use super::site::{LEAST_REACH, REACHES, Site, Trial, WIDTHS, middling_reach};
 use crate::check::{Insert, InsertRemark, InsertSide, NoInsert, Place, PushKind, verdict};
+use crate::season::{Trade, TradeWord};
 use crate::strength::{low, risk, variation};
 
 /// A strip that does not make a place good enough is worth its glue from this gain on: our own rule.
@@ -218,8 +219,9 @@ impl Site<'_> {
             remarks.push(InsertRemark::Curved { strays_mm: self.bow });
         }
         let (length_mm, mild_mm) = (trial.strip.length(), crossed.mild_length());
-        if length_mm > mild_mm {
-            remarks.push(InsertRemark::LongJoint { length_mm, mild_mm });
+        let trade = Trade::new([length_mm, width, depth]).word();
+        if length_mm > mild_mm || trade > TradeWord::NoWorry {
+            remarks.push(InsertRemark::LongJoint { length_mm, mild_mm, trade: trade.says() });
         }
         remarks
     }

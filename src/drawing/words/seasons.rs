@@ -1,6 +1,6 @@
 //! What the seasons do to a glued remedy, in sentences.
 
-use super::{fit_length, length, places};
+use super::{fit_length, length, places, sentence};
 use crate::mend::{GluedJoint, Seasons};
 use crate::season::{Held, Word};
 use crate::units::Units;
@@ -69,6 +69,33 @@ pub fn short_reaches(units: Units, found: &Seasons) -> Vec<String> {
             reach.by.asks(),
             length(units, reach.needed),
             length(units, reach.short_by()),
+        ))
+    };
+    found.joints.iter().filter_map(said).collect()
+}
+
+/// How far each insert and part backer reaches past a break line, how far it should by our own rules, and what the trade's say of it.
+pub fn reaches(units: Units, found: &Seasons) -> Vec<String> {
+    let said = |joint: &GluedJoint| {
+        let (reach, trade) = (joint.anchorage?, joint.trade?);
+        let short = if reach.is_short() {
+            format!(": short by {}", length(units, reach.short_by()))
+        } else {
+            String::new()
+        };
+        Some(format!(
+            "The {} for {} reaches {} past the break line where {} {}{short}. By the trade's rules (common practice, no published \
+             source) that would be {} for two thicknesses and {} for one and a half widths; {} along its own grain: {}. The stress \
+             decides.",
+            joint.layers[1].0,
+            places(&joint.places),
+            length(units, reach.there),
+            reach.by.asks(),
+            length(units, reach.needed),
+            length(units, trade.by_thickness),
+            length(units, trade.by_width),
+            length(units, trade.length),
+            sentence(units, trade.word().says()),
         ))
     };
     found.joints.iter().filter_map(said).collect()
