@@ -123,11 +123,9 @@ impl<'a> Fitting<'a> {
         self.trials.iter().find(is_own)?.mended.learn(found, &mut doubts);
         let would_do = |trial: &&Trial| TO_SPARE * self.site.doubted(trial, &doubts) <= 1.0;
         let takes_others = |trial: &Trial| self.site.local.wood_within(&trial.strip).len() != 1;
-        let least = self
-            .trials
-            .iter()
-            .filter(would_do)
-            .min_by(|a, b| takes_others(a).cmp(&takes_others(b)).then(a.wood().total_cmp(&b.wood())));
+        let order = |trial: &Trial| (trial.weakens, takes_others(trial));
+        let least = self.trials.iter().filter(would_do);
+        let least = least.min_by(|a, b| order(a).cmp(&order(b)).then(a.wood().total_cmp(&b.wood())));
         least.map(|trial| self.site.describe(trial))
     }
 
@@ -263,6 +261,16 @@ mod tests {
 
     /// The insert of the bridge, everything turned by `angle`, for pushes of `push` with a lever of 15.
     fn of_bridge(angle: f64, thickness: f64, push: f64) -> (Polygon<f64>, Result<Insert, NoInsert>) {
+        asked_of_bridge(angle, thickness, push, insert)
+    }
+
+    /// Anything asked of that bridge.
+    fn asked_of_bridge<T>(
+        angle: f64,
+        thickness: f64,
+        push: f64,
+        ask: impl Fn(&InsertRequest<'_>) -> T,
+    ) -> (Polygon<f64>, T) {
         use geo::MapCoords;
         let (piece, run, lines) = bridged();
         let piece = piece.map_coords(|point| turned(point, angle));
@@ -284,7 +292,7 @@ mod tests {
             rim: RIM_MARGIN,
             narrowest: 0.0,
         };
-        let found = insert(&request);
+        let found = ask(&request);
         (piece, found)
     }
 
@@ -352,6 +360,48 @@ mod tests {
         let side = hard.after.iter().map(|side| side.breaks_at_n).fold(f64::INFINITY, f64::min);
         let v = variation(&crate::strength::Shares { across: 1.0, ..Default::default() }, &cherry());
         assert!(risk(400.0 / hard.shortfall, side, v) < SOUND_RISK * 1.0001);
+    }
+
+    /// A place on which a solid model found what gives way first with an insert to be so many times as weak.
+    fn found_weaker(insert: &Insert, doubt: f64) -> Place {
+        use crate::check::{Family, Part, Solved};
+        use crate::strength::Traction;
+        let (piece, _, _) = bridged();
+        let mut place = crate::mend::sample::Case::of(piece).found().places.remove(0);
+        for side in &insert.after {
+            let part = Part::ALL.into_iter().find(|part| part.words() == side.gives_way).expect("a part");
+            place.push_mut(side.kind).solved = Some(Solved {
+                family: Family::Grain,
+                along: "its start",
+                through: "the face",
+                traction: Traction::default(),
+                same_forces_n: None,
+                from: None,
+                why: None,
+                part,
+                parts: vec![(part, side.breaks_at_n / doubt)],
+                after_crack: None,
+            });
+        }
+        place
+    }
+
+    #[test]
+    fn a_strip_that_was_found_weaker_is_sized_once_more_by_what_was_found() {
+        let wood = |insert: &Insert| insert.length_mm * insert.width_mm * insert.depth_mm;
+        let sized = |doubt: f64| {
+            let ask = |request: &InsertRequest<'_>| {
+                let was = insert(request).expect("a bridge in a wide plate has room");
+                let next = strip_that_would_do(request, &was, &found_weaker(&was, doubt));
+                (wood(&was), next.as_ref().map(wood))
+            };
+            asked_of_bridge(0.0, 19.0, 80.0, ask).1
+        };
+        let (was, more) = sized(1.45);
+        assert!(more.is_some_and(|more| more > was), "{was} {more:?}");
+        // What was found a good deal stronger may be smaller; what is hopeless is left alone.
+        assert!(sized(0.7).1.is_some_and(|less| less <= was), "{was}");
+        assert_eq!(sized(9.0).1, None);
     }
 
     #[test]
