@@ -28,9 +28,9 @@ pub struct Insert {
     pub after: Vec<InsertSide>,
     /// The verdict with the insert.
     pub verdict: Verdict,
-    /// Whether it reaches `sound`.
+    /// Whether it reaches the verdict that is wanted, `sound` unless another was asked for.
     pub reaches_goal: bool,
-    /// Factor by which the weaker answer falls short of sound (1 when it reaches it).
+    /// Factor by which the weaker answer falls short of that (1 when it reaches it).
     pub shortfall: f64,
     /// What a person should read with it.
     pub remarks: Vec<InsertRemark>,
@@ -77,12 +77,14 @@ pub enum InsertRemark {
         /// How far the one strays from the other, in mm.
         strays_mm: f64,
     },
-    /// Its joint is longer than a usual year is mild to.
+    /// Its joint is longer than a usual year is mild to, or than the trade is easy about.
     LongJoint {
         /// How long it is, in mm.
         length_mm: f64,
         /// Up to which length it would be mild.
         mild_mm: f64,
+        /// What the trade makes of such a length: `the trade thinks twice between 50 mm and 100 mm`.
+        trade: &'static str,
     },
     /// It overlaps the inserts of other places.
     Overlaps {
@@ -126,10 +128,11 @@ impl fmt::Display for InsertRemark {
                 f,
                 "The place is curved: it strays {strays_mm:.0} mm from a straight strip, whose grain follows it only on the whole."
             ),
-            Self::LongJoint { length_mm, mild_mm } => write!(
+            Self::LongJoint { length_mm, mild_mm, trade } => write!(
                 f,
-                "The strip is glued across the grain over {length_mm:.1} mm. Up to {mild_mm:.1} mm a usual year is mild to such a \
-                 joint (our own rule); how hard yours pulls at it, mend says."
+                "The strip is glued across the grain over {length_mm:.1} mm: {trade} (common practice, no published source). Up to \
+                 {mild_mm:.1} mm a usual year is mild to such a joint (our own rule). The stress decides: how hard your year pulls at \
+                 it, mend says."
             ),
             Self::Overlaps { places } => {
                 let (inserts, advice) = match places.as_slice() {
@@ -169,7 +172,7 @@ pub enum NoInsert {
         rim: f64,
     },
     /// The place bears both pushes as it is.
-    #[error("the place is sound as it is")]
+    #[error("the place is good enough as it is")]
     NotNeeded,
     /// The best strip leaves the place hardly stronger than it is.
     #[error(
@@ -179,7 +182,7 @@ pub enum NoInsert {
     NoGain {
         /// What would break first.
         gives_way: &'static str,
-        /// Factor by which the best that fits falls short of sound.
+        /// Factor by which the best that fits falls short of the verdict that is wanted.
         shortfall: f64,
     },
     /// The run comes back to where it starts.

@@ -3,15 +3,17 @@
 //! Wood is known to about a third, so a strength has no decimals and a risk is rounded; a length has the
 //! digits a caliper shows.
 
+mod cracking;
 mod mending;
 mod ordering;
 mod seasons;
 mod turning;
 
 pub use super::numbers::numbers;
+pub use cracking::after_cracks;
 pub use mending::{cheapest, kind, places, remedy};
 pub use ordering::{Told, empty_pockets, steps};
-pub use seasons::{seasons, short_reaches};
+pub use seasons::{reaches, seasons, short_reaches};
 pub use turning::{bears, degrees, turning, turning_headline};
 
 pub use crate::check::words::{listed, short_by};

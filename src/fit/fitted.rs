@@ -260,6 +260,8 @@ fn sharp_again(smooth: &Polygon<f64>, drawn: &Polygon<f64>, radius: f64) -> Poly
 
 /// What a part may be narrower than the bit, in mm: the bit gets in by the clearance.
 const HAIR: f64 = 1e-3;
+/// A radius that is so much more than the largest that passes is hardly too large, in mm: two of the steps in which that is found.
+const HARDLY: f64 = 0.01;
 /// An insert that is so many times as wide across its grain as long along it is short-grained itself: our own rule.
 const SHORT_GRAINED: f64 = 1.5;
 
@@ -275,6 +277,9 @@ fn after(
     // A part just as wide as the bit is let pass.
     tried(radius).or_else(|_| tried(radius - HAIR)).map_err(|at| {
         let largest = reach::largest(radius, |radius| tried(radius - HAIR).is_ok());
+        // A bit that is hardly too wide does not get into the narrowest part alone; that is the one to tell.
+        let hardly = largest.map_or(radius, |most| (most + HARDLY).min(radius));
+        let at = reach::broken(drawn, &by(drawn, hardly), hardly).unwrap_or(at);
         let (what, bit, slack) = match which {
             Bit::Pocket => ("part", options.pocket_bit, 0.0),
             // A hollow corner has the clearance to its bit's radius.

@@ -1,8 +1,11 @@
 //! What a round bit can reach: outlines opened and closed by its radius, and what is lost by that.
 
+use std::collections::BTreeSet;
+
 use geo::algorithm::buffer::{Buffer, BufferStyle, LineJoin};
 use geo::{LineString, MultiPolygon, Polygon};
 
+use crate::shape::BoxTree;
 use crate::shape::plane::{Point, distance, nearest_on_segment, point};
 
 /// The finest round joins the offset makes: a chord of this part of the radius. They leave the circle by up to 5e-4 of it, but
@@ -76,6 +79,50 @@ pub(super) fn moved(before: &Polygon<f64>, after: &Polygon<f64>) -> Moved {
 
 fn rings(polygon: &Polygon<f64>) -> impl Iterator<Item = &LineString<f64>> {
     std::iter::once(polygon.exterior()).chain(polygon.interiors())
+}
+
+/// How near two edges are that touch, in mm: arcs leave their chords by less.
+const TOUCHES: f64 = 1e-3;
+
+/// Where an outline that is opened or closed by this radius is no longer what it was; nothing where it is.
+pub(super) fn broken(before: &Polygon<f64>, after: &MultiPolygon<f64>, radius: f64) -> Option<Point> {
+    let at = kept(before, after, radius).err()?;
+    let is_parted = !matches!(&after.0[..], [one] if one.interiors().len() == before.interiors().len());
+    Some(is_parted.then(|| neck(before, after)).flatten().unwrap_or(at))
+}
+
+/// Inside what was lost or filled between several rings: the neck that parts them, the web that was left between an opening and the edge, the mouth
+/// of a notch. A corner that is rounded lies on one ring as it was and on one as it is; what lies on no more is none of these.
+fn neck(before: &Polygon<f64>, after: &MultiPolygon<f64>) -> Option<Point> {
+    use geo::{BooleanOps, InteriorPoint};
+    let changed: Vec<Polygon<f64>> =
+        before.xor(after).into_iter().filter(|part| area(part) > CRUMB).collect();
+    let own = rings(before).chain(after.0.iter().flat_map(rings));
+    let all: Vec<&LineString<f64>> = own.chain(changed.iter().map(Polygon::exterior)).collect();
+    let known = all.len() - changed.len();
+    let of = |(k, ring): (usize, &&LineString<f64>)| {
+        ring.lines().map(|line| (k, [line.start, line.end])).collect::<Vec<_>>()
+    };
+    let (whose, edges): (Vec<usize>, Vec<[Point; 2]>) = all.iter().enumerate().flat_map(of).unzip();
+    let mut touched = vec![BTreeSet::new(); changed.len()];
+    BoxTree::new(&edges).near_pairs(TOUCHES, |i, j| {
+        if whose[i] < known && whose[j] >= known && touch(edges[i], edges[j]) {
+            touched[whose[j] - known].insert(whose[i]);
+        }
+        true
+    });
+    let parts = changed.iter().zip(touched).map(|(part, rings)| (rings.len(), part));
+    let (most, neck) =
+        parts.max_by(|(a, one), (b, other)| a.cmp(b).then(area(one).total_cmp(&area(other))))?;
+    (most > 2).then(|| neck.interior_point()).flatten().map(Point::from)
+}
+
+/// Whether an end of either lies on the other.
+fn touch(one: [Point; 2], other: [Point; 2]) -> bool {
+    let on = |ends: [Point; 2], [a, b]: [Point; 2]| {
+        ends.iter().any(|end| distance(*end, nearest_on_segment(*end, a, b).0) < TOUCHES)
+    };
+    on(one, other) || on(other, one)
 }
 
 /// The one area that is left, with as many openings as before and nowhere moved farther than a bit of this radius may; or

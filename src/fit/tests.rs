@@ -179,6 +179,71 @@ fn narrow_parts_are_refused_with_the_largest_bit_that_gets_in() {
     assert!(found[1].0 == Bit::Insert && (found[1].1 - 4.9).abs() < 0.03, "{error}");
 }
 
+/// Where the one narrow part of an outline is told to lie, for a pocket's bit of 6 mm and an insert's.
+fn told_narrow(points: &[(f64, f64)], insert_bit: f64) -> (crate::shape::plane::Point, f64) {
+    let options = Options { pocket_bit: mm(6.0), insert_bit: mm(insert_bit), ..Options::default() };
+    let error = fit(&shape(points), Angle::deg(0.0), &options).expect_err("too narrow");
+    match error.faults.as_slice() {
+        [Fault::TooNarrow { at, largest: Some(largest), .. }] => (*at, largest.as_mm()),
+        other => panic!("{other:?}"),
+    }
+}
+
+/// Two lobes 30 x 30 with a neck 3 wide and 10 long between them; the same with a neck so short that a bit in either lobe leaves less wood of it than of
+/// a corner, where by hand a bit of 5 mm, (1.5² + 0.5²)/0.5, meets itself half way; and with lobes of which one is too narrow for the bit as well.
+#[test]
+fn a_narrow_neck_is_told_where_it_lies() {
+    let dumbbell = |neck: f64, high: f64| {
+        let [from, to, end] = [30.0, 30.0 + neck, 60.0 + neck];
+        let (low, top) = (15.0 - high / 2.0, 15.0 + high / 2.0);
+        [
+            (0.0, 0.0),
+            (from, 0.0),
+            (from, 13.5),
+            (to, 13.5),
+            (to, low),
+            (end, low),
+            (end, top),
+            (to, top),
+            (to, 16.5),
+            (from, 16.5),
+            (from, 30.0),
+            (0.0, 30.0),
+        ]
+    };
+    for (neck, high, widest) in [(10.0, 30.0, 3.0), (1.0, 30.0, 5.0), (10.0, 5.0, 3.0)] {
+        let (at, largest) = told_narrow(&dumbbell(neck, high), 0.5);
+        assert!((30.0..=30.0 + neck).contains(&at.x), "{neck} {high}: {at:?}");
+        assert!((13.5..=16.5).contains(&at.y), "{neck} {high}: {at:?}");
+        assert!((largest - widest).abs() < 0.03, "{neck} {high}: {largest}");
+    }
+}
+
+/// A slit 4 wide opens into a room 12 x 12 within a block: an insert bit of 6 mm fills the slit and leaves the room.
+#[test]
+fn a_narrow_mouth_of_a_notch_is_told_where_it_lies() {
+    let (at, largest) = told_narrow(
+        &[
+            (0.0, 0.0),
+            (40.0, 0.0),
+            (40.0, 40.0),
+            (22.0, 40.0),
+            (22.0, 30.0),
+            (26.0, 30.0),
+            (26.0, 18.0),
+            (14.0, 18.0),
+            (14.0, 30.0),
+            (18.0, 30.0),
+            (18.0, 40.0),
+            (0.0, 40.0),
+        ],
+        6.0,
+    );
+    assert!((18.0..=22.0).contains(&at.x) && (30.0..=40.0).contains(&at.y), "{at:?}");
+    // The hollow corner has the clearance to its bit's radius.
+    assert!((largest - 3.9).abs() < 0.03, "{largest}");
+}
+
 #[test]
 fn all_faults_are_told_at_once() {
     let options = Options {

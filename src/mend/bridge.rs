@@ -25,6 +25,8 @@ const LOOKS: usize = 32;
 const LINES: usize = 7;
 /// Away from the middle of the island counts this part of a longer gap: our own rule.
 const OFF_MIDDLE: f64 = 0.3;
+/// What lacks less by no more than this part is no better, as how a piece lies may move a force by so much: our own rule.
+const HARDLY: f64 = 1e-5;
 
 /// A bar between an island and the wood around it.
 #[derive(Clone)]
@@ -70,7 +72,7 @@ impl Ward<'_> {
                 let Some((shape, bars)) = self.moved(gaps, spot, times) else { continue };
                 let Some(looked) = self.look(&shape) else { continue };
                 let short = self.expected_shortfall(&looked, known.as_ref());
-                if best.as_ref().is_none_or(|(least, ..)| short < *least) {
+                if best.as_ref().is_none_or(|(least, ..)| short < *least * (1.0 - HARDLY)) {
                     best = Some((short, shape.clone(), bars.clone(), looked));
                 }
                 if short * TO_SPARE > 1.0 {

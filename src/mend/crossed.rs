@@ -3,9 +3,10 @@
 use std::f64::consts::FRAC_PI_2;
 
 use crate::season::{Anchorage, Layer, joint_strength, reach_by_peel};
-use crate::strength::{Shares, sound_factor, variation};
+use crate::strength::{Shares, variation};
 use crate::wood::Mechanics;
 
+use super::goal::Goal;
 use super::layered::Flat;
 use super::mended::young_along_run;
 use super::request::FaceLoad;
@@ -43,18 +44,18 @@ impl<'a> Crossed<'a> {
         board.lag(&strip).mild_width()
     }
 
-    /// How far a strip so wide has to run past the break lines of places that are loaded so, when it runs `there`.
-    pub(super) fn anchorage(&self, width: f64, loads: &[FaceLoad], there: f64) -> Anchorage {
+    /// How far a strip so wide has to run past the break lines of places that are loaded so, when it runs `there`, for them to be good enough.
+    pub(super) fn anchorage(&self, width: f64, loads: &[FaceLoad], goal: Goal, there: f64) -> Anchorage {
         let [board, strip] = self.along();
-        let by_peel = loads.iter().map(|load| self.by_peel(width, load)).fold(0.0, f64::max);
+        let by_peel = loads.iter().map(|load| self.by_peel(width, load, goal)).fold(0.0, f64::max);
         let pull = self.wood.tension_across * self.depth;
         Anchorage::new(&strip.lag(&board), self.depth, pull, joint_strength(self.wood), by_peel, there)
     }
 
-    /// The reach at which the floor peels no more than a sound place may.
-    fn by_peel(&self, width: f64, load: &FaceLoad) -> f64 {
+    /// The reach at which the floor peels no more than that of a place that is good enough may.
+    fn by_peel(&self, width: f64, load: &FaceLoad, goal: Goal) -> f64 {
         let shares = Shares { across: 1.0, ..Shares::default() };
-        let push = load.push * sound_factor(variation(&shares, self.wood));
+        let push = load.push * goal.factor(variation(&shares, self.wood));
         let host = young_along_run(load.section.crossing, self.wood);
         let share = Flat::new(host, self.wood.young_along, self.front, self.depth).insert_share();
         let moment = push * load.forces.moment * share;
@@ -98,7 +99,7 @@ mod tests {
             forces: FaceForces::of_push(1.0, 20.0, 0.0),
             push: 45.0,
         };
-        let found = Crossed::new(&wood, 19.0, 9.5, FRAC_PI_2).anchorage(8.0, &[load], 15.0);
+        let found = Crossed::new(&wood, 19.0, 9.5, FRAC_PI_2).anchorage(8.0, &[load], Goal::Sound, 15.0);
         assert!((found.by_peel / 21.225 - 1.0).abs() < 1e-3, "{}", found.by_peel);
         assert!((found.short_by() - (21.225 - 15.0)).abs() < 0.02, "{found:?}");
     }

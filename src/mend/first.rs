@@ -2,10 +2,11 @@
 
 use geo::Intersects;
 
-use crate::check::{Finding, Form, Insert, InsertRemark, NoInsert, Place, PlaceRemark, Pushes, Verdict};
+use crate::check::{Finding, Form, Insert, InsertRemark, NoInsert, Place, PlaceRemark, Pushes};
 use crate::shape::Shape;
 use crate::wood::{Board, Mechanics};
 
+use super::goal::Goal;
 use super::insert::{insert, strip_that_fits};
 use super::request::{InsertRequest, Whole};
 use super::site::RIM_MARGIN;
@@ -21,7 +22,9 @@ pub fn first_remedies(
     wood: &Mechanics,
     pushes: &Pushes,
 ) {
-    remedies(finding, &Whole { piece, board, wood, pushes, rim: RIM_MARGIN, narrowest: 0.0 }, insert);
+    let goal = Goal::Sound;
+    let whole = Whole { piece, board, wood, pushes, goal, rim: RIM_MARGIN, narrowest: 0.0 };
+    remedies(finding, &whole, insert);
 }
 
 /// The same, but a strip that fits is kept though the closed form sees no gain in it: where shear or a corner governs, the solid
@@ -55,13 +58,13 @@ fn tell_overlaps(finding: &mut Finding) {
     }
 }
 
-/// Gives a place its insert where it is not sound; where none fits, a remark says why.
+/// Gives a place its insert where it is not good enough; where none fits, a remark says why.
 pub fn first_remedy(place: &mut Place, request: &InsertRequest<'_>) {
     give(place, request, insert);
 }
 
 fn give(place: &mut Place, request: &InsertRequest<'_>, found: Found) {
-    if place.verdict == Verdict::Sound {
+    if request.goal.is_reached_by(place.verdict) {
         return;
     }
     let strip = if place.form == Form::Along { Err(NoInsert::AlongGrain) } else { found(request) };

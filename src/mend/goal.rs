@@ -1,7 +1,7 @@
 //! How far a piece is from the verdict that is wanted.
 
 use crate::check::{Finding, Place, Push, PushKind, Pushes, Verdict};
-use crate::strength::{FRAGILE_RISK, SOUND_RISK};
+use crate::strength::{FRAGILE_RISK, SOUND_RISK, fragile_factor, sound_factor};
 
 /// The verdict a remedy has to reach.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -28,6 +28,14 @@ impl Goal {
     /// Whether a verdict is good enough.
     pub fn is_reached_by(self, verdict: Verdict) -> bool {
         verdict <= self.verdict()
+    }
+
+    /// How many times the push the mean force has to be, where its coefficient of variation is so much.
+    pub(super) fn factor(self, variation: f64) -> f64 {
+        match self {
+            Self::Sound => sound_factor(variation),
+            Self::Careful => fragile_factor(variation),
+        }
     }
 
     /// How many times stronger a place would have to be against one push; 1 or less where it is strong enough.

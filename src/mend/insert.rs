@@ -1,19 +1,21 @@
 //! A cross-grain insert: a strip with its grain along a place's run, glued in a pocket in the back.
 //!
 //! The strip runs the whole length of the place and past its ends into the held wood. Depth, width and
-//! reach are searched within the ranges the trade uses; the least wood that makes the place sound wins,
+//! reach are searched within the ranges the trade uses; the least wood that reaches the goal wins,
 //! else the strongest. Before any piercing it is a plain rectangle; what the piercing leaves of it is the
 //! part that is wood.
 
 use super::crossed::Crossed;
 use super::depths::{LEAST_DEPTH, least_show_face};
 use super::mended::{Joint, Mended, Weakest};
+use super::patient::TO_SPARE;
 use super::request::InsertRequest;
 use super::site::{LEAST_REACH, REACHES, Site, Trial, WIDTHS, middling_reach};
-use crate::check::{Insert, InsertRemark, InsertSide, NoInsert, PushKind, Verdict, verdict};
+use crate::check::{Insert, InsertRemark, InsertSide, NoInsert, Place, PushKind, verdict};
+use crate::season::{Trade, TradeWord};
 use crate::strength::{low, risk, variation};
 
-/// A strip that does not make a place sound is worth its glue from this gain on: our own rule.
+/// A strip that does not make a place good enough is worth its glue from this gain on: our own rule.
 const LEAST_GAIN: f64 = 1.05;
 /// Depths tried, as parts of the thickness: common practice, a third to a half.
 const DEPTHS: [f64; 3] = [1.0 / 3.0, 5.0 / 12.0, 0.5];
@@ -21,11 +23,11 @@ const DEPTHS: [f64; 3] = [1.0 / 3.0, 5.0 / 12.0, 0.5];
 const ALTERNATIVES: usize = 8;
 const NEARLY_AS_STRONG: f64 = 1.05;
 
-/// The insert with the least wood that makes a place sound, or else the one that makes it strongest.
+/// The insert with the least wood that makes a place as good as is wanted, or else the one that makes it strongest.
 ///
 /// # Errors
 ///
-/// See [`NoInsert`]: the place sound as it is, the board too thin, no room, no straight strip along the
+/// See [`NoInsert`]: the place good enough as it is, the board too thin, no room, no straight strip along the
 /// run, or no gain.
 ///
 /// # Accuracy
@@ -47,6 +49,16 @@ pub fn insert(request: &InsertRequest<'_>) -> Result<Insert, NoInsert> {
 /// The same, but a strip that fits is one though the closed form sees no gain in it.
 pub(super) fn strip_that_fits(request: &InsertRequest<'_>) -> Result<Insert, NoInsert> {
     Ok(Fitting::new(request)?.best())
+}
+
+/// The strip with the least wood that is expected to reach the goal, where a solid model found `found` with the strip `was`: each part is taken
+/// to be as much weaker or stronger than by the closed form as it was found with that one. Nothing where none is.
+pub(super) fn strip_that_would_do(
+    request: &InsertRequest<'_>,
+    was: &Insert,
+    found: &Place,
+) -> Option<Insert> {
+    Fitting::new(request).ok()?.that_would_do(was, found)
 }
 
 /// Every strip that fits a place.
@@ -103,6 +115,20 @@ impl<'a> Fitting<'a> {
         Ok(Self { site, bare, trials })
     }
 
+    fn that_would_do(&self, was: &Insert, found: &Place) -> Option<Insert> {
+        let sizes = |trial: &Trial| [trial.strip.length(), trial.strip.width(), trial.joint.depth];
+        let own = [was.length_mm, was.width_mm, was.depth_mm];
+        let is_own = |trial: &&Trial| sizes(trial).iter().zip(own).all(|(a, b)| (a - b).abs() < 1e-6);
+        let mut doubts = [[1.0; 4]; 2];
+        self.trials.iter().find(is_own)?.mended.learn(found, &mut doubts);
+        let would_do = |trial: &&Trial| TO_SPARE * self.site.doubted(trial, &doubts) <= 1.0;
+        let takes_others = |trial: &Trial| self.site.local.wood_within(&trial.strip).len() != 1;
+        let order = |trial: &Trial| (trial.weakens, takes_others(trial));
+        let least = self.trials.iter().filter(would_do);
+        let least = least.min_by(|a, b| order(a).cmp(&order(b)).then(a.wood().total_cmp(&b.wood())));
+        least.map(|trial| self.site.describe(trial))
+    }
+
     /// A strip that also takes a bite out of the wood next door is second choice, if nearly as strong ones do not.
     fn best(&self) -> Insert {
         let first = &self.trials[0];
@@ -132,6 +158,7 @@ impl Site<'_> {
         ];
         let worst = after.iter().map(|side| side.risk).fold(0.0, f64::max);
         let verdict = verdict(worst);
+        let reaches_goal = self.request.goal.is_reached_by(verdict);
         let degrees = self.along.y.atan2(self.along.x).to_degrees().rem_euclid(180.0);
         Insert {
             outline: self.local.outline(&trial.strip),
@@ -141,8 +168,8 @@ impl Site<'_> {
             show_face_mm: self.request.thickness - trial.joint.depth,
             length_mm: trial.strip.length(),
             width_mm: trial.strip.width(),
-            reaches_goal: verdict == Verdict::Sound,
-            shortfall: if verdict == Verdict::Sound { 1.0 } else { trial.shortfall.max(1.0) },
+            reaches_goal,
+            shortfall: if reaches_goal { 1.0 } else { trial.shortfall.max(1.0) },
             after,
             verdict,
             remarks: self.remarks(trial),
@@ -178,7 +205,7 @@ impl Site<'_> {
         let crossing = self.sin.min(1.0).asin();
         let Joint { depth, width, reach, .. } = trial.joint;
         let crossed = Crossed::new(self.request.wood, self.request.thickness, depth, crossing);
-        let reach = crossed.anchorage(width, &[self.request.face], reach);
+        let reach = crossed.anchorage(width, &[self.request.face], self.request.goal, reach);
         if reach.is_short() {
             let (reach_mm, needed_mm, asks) = (reach.there, reach.needed, reach.by.asks());
             remarks.push(InsertRemark::ShortReach { reach_mm, needed_mm, asks });
@@ -190,8 +217,9 @@ impl Site<'_> {
             remarks.push(InsertRemark::Curved { strays_mm: self.bow });
         }
         let (length_mm, mild_mm) = (trial.strip.length(), crossed.mild_length());
-        if length_mm > mild_mm {
-            remarks.push(InsertRemark::LongJoint { length_mm, mild_mm });
+        let trade = Trade::new([length_mm, width, depth]).word();
+        if length_mm > mild_mm || trade > TradeWord::NoWorry {
+            remarks.push(InsertRemark::LongJoint { length_mm, mild_mm, trade: trade.says() });
         }
         remarks
     }
@@ -199,10 +227,12 @@ impl Site<'_> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::goal::Goal;
     use super::super::mended::mended;
     use super::super::request::{FaceLoad, SideLoad};
     use super::super::site::RIM_MARGIN;
     use super::*;
+    use crate::check::Verdict;
     use crate::strength::{FaceForces, SOUND_RISK, Section, SideForces, tests::cherry};
     use geo::Area;
     use geo_types::{Coord, LineString, Polygon, polygon};
@@ -231,6 +261,16 @@ mod tests {
 
     /// The insert of the bridge, everything turned by `angle`, for pushes of `push` with a lever of 15.
     fn of_bridge(angle: f64, thickness: f64, push: f64) -> (Polygon<f64>, Result<Insert, NoInsert>) {
+        asked_of_bridge(angle, thickness, push, insert)
+    }
+
+    /// Anything asked of that bridge.
+    fn asked_of_bridge<T>(
+        angle: f64,
+        thickness: f64,
+        push: f64,
+        ask: impl Fn(&InsertRequest<'_>) -> T,
+    ) -> (Polygon<f64>, T) {
         use geo::MapCoords;
         let (piece, run, lines) = bridged();
         let piece = piece.map_coords(|point| turned(point, angle));
@@ -248,10 +288,11 @@ mod tests {
             break_lines: [lines.as_slice(), &[]],
             face: FaceLoad { section, forces: FaceForces::of_push(0.5, 15.0, 0.0), push },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 0.5, 15.0, 0.0), push },
+            goal: Goal::Sound,
             rim: RIM_MARGIN,
             narrowest: 0.0,
         };
-        let found = insert(&request);
+        let found = ask(&request);
         (piece, found)
     }
 
@@ -321,6 +362,48 @@ mod tests {
         assert!(risk(400.0 / hard.shortfall, side, v) < SOUND_RISK * 1.0001);
     }
 
+    /// A place on which a solid model found what gives way first with an insert to be so many times as weak.
+    fn found_weaker(insert: &Insert, doubt: f64) -> Place {
+        use crate::check::{Family, Part, Solved};
+        use crate::strength::Traction;
+        let (piece, _, _) = bridged();
+        let mut place = crate::mend::sample::Case::of(piece).found().places.remove(0);
+        for side in &insert.after {
+            let part = Part::ALL.into_iter().find(|part| part.words() == side.gives_way).expect("a part");
+            place.push_mut(side.kind).solved = Some(Solved {
+                family: Family::Grain,
+                along: "its start",
+                through: "the face",
+                traction: Traction::default(),
+                same_forces_n: None,
+                from: None,
+                why: None,
+                part,
+                parts: vec![(part, side.breaks_at_n / doubt)],
+                after_crack: None,
+            });
+        }
+        place
+    }
+
+    #[test]
+    fn a_strip_that_was_found_weaker_is_sized_once_more_by_what_was_found() {
+        let wood = |insert: &Insert| insert.length_mm * insert.width_mm * insert.depth_mm;
+        let sized = |doubt: f64| {
+            let ask = |request: &InsertRequest<'_>| {
+                let was = insert(request).expect("a bridge in a wide plate has room");
+                let next = strip_that_would_do(request, &was, &found_weaker(&was, doubt));
+                (wood(&was), next.as_ref().map(wood))
+            };
+            asked_of_bridge(0.0, 19.0, 80.0, ask).1
+        };
+        let (was, more) = sized(1.45);
+        assert!(more.is_some_and(|more| more > was), "{was} {more:?}");
+        // What was found a good deal stronger may be smaller; what is hopeless is left alone.
+        assert!(sized(0.7).1.is_some_and(|less| less <= was), "{was}");
+        assert_eq!(sized(9.0).1, None);
+    }
+
     #[test]
     fn a_sound_place_is_left_alone() {
         assert_eq!(of_bridge(0.0, 19.0, 45.0).1, Err(NoInsert::NotNeeded));
@@ -361,6 +444,7 @@ mod tests {
             break_lines: [[[Coord { x: 26.0, y: block }, Coord { x: 34.0, y: block }]].as_slice(), &[]],
             face: FaceLoad { section, forces: FaceForces::of_push(1.0, 20.0, 0.0), push: 45.0 },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 1.0, 20.0, 0.0), push: 45.0 },
+            goal: Goal::Sound,
             rim: RIM_MARGIN,
             narrowest: 0.0,
         })
@@ -399,6 +483,7 @@ mod tests {
             break_lines: [[[Coord { x: 0.0, y: 14.0 }, Coord { x: 9.5, y: 14.0 }]].as_slice(), &[]],
             face: FaceLoad { section, forces: FaceForces::of_push(0.7, 6.0, 0.0), push: 45.0 },
             side: SideLoad { section, forces: SideForces::of_push(0.0, 0.7, 6.0, 0.0), push: 45.0 },
+            goal: Goal::Sound,
             rim: RIM_MARGIN,
             narrowest: 0.0,
         });
@@ -456,6 +541,7 @@ mod tests {
             break_lines: [&[], &[]],
             face: FaceLoad { section, forces: FaceForces::default(), push: 45.0 },
             side: SideLoad { section, forces: SideForces::default(), push: 45.0 },
+            goal: Goal::Sound,
             rim: RIM_MARGIN,
             narrowest: 0.0,
         };

@@ -16,6 +16,7 @@
 //! All of it is our own model, from our own study; nothing here is published.
 
 use super::layered::{Flat, OnEdge};
+use crate::check::{Part, Place};
 use crate::season::peel;
 use crate::strength::{BENDING_WINDOW, FaceForces, Index, Section, SideForces, Traction, fibre, glue};
 use crate::wood::Mechanics;
@@ -59,12 +60,40 @@ pub struct Mended {
     pub side: [Option<Weakest>; 4],
 }
 
+/// How many times as weak a solid model found each part as the closed form does, under a face push and under a side push, in the order of
+/// [`Mended`].
+pub(super) type Doubts = [[f64; 4]; 2];
+
 impl Mended {
+    /// Takes in how far these forces were off from what was found on the place, part by part.
+    pub(super) fn learn(&self, found: &Place, doubts: &mut Doubts) {
+        let parts = [(&self.face, &found.face), (&self.side, &found.side)];
+        for ((expected, push), doubts) in parts.into_iter().zip(doubts) {
+            let solved = push.solved.iter().flat_map(|solved| &solved.parts);
+            for (k, &(_, breaks_at_n)) in solved.filter_map(|found| Some((number(found.0)?, found))) {
+                if let Some(expected) = expected[k] {
+                    doubts[k] = expected.index.breaks_at() / breaks_at_n;
+                }
+            }
+        }
+    }
+
     /// The least of the parts.
     pub fn weakest(parts: &[Option<Weakest>; 4]) -> Weakest {
         let mut parts = parts.iter().flatten();
         let first = *parts.next().expect("the show face is always there");
         parts.fold(first, |worst, part| if part.index.value > worst.index.value { *part } else { worst })
+    }
+}
+
+/// Which of the parts of [`Mended`] one is, in their order.
+const fn number(part: Part) -> Option<usize> {
+    match part {
+        Part::ShowFace => Some(0),
+        Part::FloorJoint => Some(1),
+        Part::Insert => Some(2),
+        Part::InsertEnd => Some(3),
+        Part::Board | Part::CrossPly | Part::BackPly | Part::GlueLine => None,
     }
 }
 

@@ -12,6 +12,7 @@ use geo_types::{Coord, Polygon, point};
 use crate::check::{Finding, Insert, Part, Place, PushKind, rejudged};
 
 use super::apart::{Share, shares};
+use super::mended::Doubts;
 use super::mending::MendOptions;
 use super::patient::{TO_SPARE, Ward};
 use super::remark::Remark;
@@ -46,9 +47,8 @@ struct Room<'a> {
     place: &'a Place,
     site: Site<'a>,
     fits: Vec<Fit>,
-    /// How many times as weak the solid model found each part as the closed form does: by push, in the order of [`Mended`](super::mended::Mended);
-    /// with a board glued no wider than the place, and with a wider one.
-    doubts: [[[f64; 4]; 2]; 2],
+    /// With a board glued no wider than the place, and with a wider one.
+    doubts: [Doubts; 2],
 }
 
 /// The boards chosen, one a room, and how thick they are.
@@ -303,14 +303,7 @@ impl<'a> Room<'a> {
 
     /// What the place is expected to lack with a board, with a little to spare.
     fn lacks(&self, trial: &Trial) -> f64 {
-        let pushes = [self.site.request.face.push, self.site.request.side.push];
-        let doubts = &self.doubts[self.is_wider(trial)];
-        let parts = [&trial.mended.face, &trial.mended.side].into_iter().zip(pushes).zip(doubts);
-        let lacks = parts.flat_map(|((parts, push), doubts)| {
-            let doubted = parts.iter().zip(doubts);
-            doubted.filter_map(move |(part, doubt)| Some(doubt * self.site.wanting(part.as_ref()?, push)))
-        });
-        TO_SPARE * lacks.fold(0.0, f64::max)
+        TO_SPARE * self.site.doubted(trial, &self.doubts[self.is_wider(trial)])
     }
 
     /// Which of the two kinds of doubts a board meets.
@@ -321,16 +314,8 @@ impl<'a> Room<'a> {
     /// Takes in how far the closed form of a board was off, part by part.
     fn learn(&mut self, trial: &Trial, found: &Finding) {
         let Some(now) = found.places.iter().find(|now| now.at == self.place.at) else { return };
-        let parts = [(&trial.mended.face, &now.face), (&trial.mended.side, &now.side)];
         let is_wider = self.is_wider(trial);
-        for ((expected, push), doubts) in parts.into_iter().zip(&mut self.doubts[is_wider]) {
-            let solved = push.solved.iter().flat_map(|solved| &solved.parts);
-            for (k, &(_, breaks_at_n)) in solved.filter_map(|found| Some((number(found.0)?, found))) {
-                if let Some(expected) = expected[k] {
-                    doubts[k] = expected.index.breaks_at() / breaks_at_n;
-                }
-            }
-        }
+        trial.mended.learn(now, &mut self.doubts[is_wider]);
     }
 
     /// Of boards so thick the one with the least wood that reaches the goal, or else that which lacks least.
@@ -339,17 +324,6 @@ impl<'a> Room<'a> {
         let trials = self.fits.iter().filter(reaches_far).map(|fit| self.site.backed(fit, thickness));
         let lacks = |trial: &Trial| self.lacks(trial).max(1.0);
         trials.min_by(|a, b| lacks(a).total_cmp(&lacks(b)).then(a.wood().total_cmp(&b.wood())))
-    }
-}
-
-/// Which of the parts of [`Mended`](super::mended::Mended) one is, in their order.
-const fn number(part: Part) -> Option<usize> {
-    match part {
-        Part::ShowFace => Some(0),
-        Part::FloorJoint => Some(1),
-        Part::Insert => Some(2),
-        Part::InsertEnd => Some(3),
-        Part::Board | Part::CrossPly | Part::BackPly | Part::GlueLine => None,
     }
 }
 

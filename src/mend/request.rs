@@ -7,6 +7,7 @@ use crate::shape::Shape;
 use crate::strength::{FaceForces, Section, SideForces};
 use crate::wood::{Board, Mechanics};
 
+use super::goal::Goal;
 use super::patient::Patient;
 
 /// A place's worst section under a face push of 1 N, and the push it is to bear.
@@ -52,6 +53,8 @@ pub struct InsertRequest<'a> {
     pub face: FaceLoad,
     /// The side push.
     pub side: SideLoad,
+    /// The verdict that the place is to reach.
+    pub goal: Goal,
     /// Wood left between the strip and the outline, in mm; a place at the outline sends its strip out over it all the same.
     pub rim: f64,
     /// No strip is narrower than this, in mm, where there is room for one so wide: the bit has to get into its pocket.
@@ -72,6 +75,7 @@ pub(super) struct Whole<'a> {
     pub(super) board: &'a Board,
     pub(super) wood: &'a Mechanics,
     pub(super) pushes: &'a Pushes,
+    pub(super) goal: Goal,
     /// In mm.
     pub(super) rim: f64,
     /// Of an insert, in mm; nought asks for nothing.
@@ -80,8 +84,8 @@ pub(super) struct Whole<'a> {
 
 impl<'a> Whole<'a> {
     pub(super) const fn of(patient: &Patient<'a>, rim: f64) -> Self {
-        let Patient { shape, board, mechanics, pushes, .. } = *patient;
-        Self { piece: shape, board, wood: mechanics, pushes, rim, narrowest: 0.0 }
+        let Patient { shape, board, mechanics, pushes, goal, .. } = *patient;
+        Self { piece: shape, board, wood: mechanics, pushes, goal, rim, narrowest: 0.0 }
     }
 
     /// What is asked for one of its places; nothing where the forces on it are not of the usual kind.
@@ -103,6 +107,7 @@ impl<'a> Whole<'a> {
             break_lines: [&place.face.break_line, &place.side.break_line],
             face: FaceLoad { section: place.face.section, forces: face, push: self.pushes.face.as_n() },
             side: SideLoad { section: place.side.section, forces: side, push: self.pushes.side.as_n() },
+            goal: self.goal,
             rim: self.rim,
             narrowest: self.narrowest,
         })

@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use geo_types::Coord;
 
 use crate::check::{Finding, Insert, Place};
-use crate::season::{Anchorage, Held, Layer, Moves, Swing, Word, joint_strength};
+use crate::season::{Anchorage, Held, Layer, Moves, Swing, Trade, Word, joint_strength};
 use crate::shape::plane::{direction, dot, left};
 use crate::strength::{Traction, splitting};
 use crate::wood::Mechanics;
@@ -40,6 +40,8 @@ pub struct GluedJoint {
     pub layers: [(&'static str, Held); 2],
     /// How far a strip or board reaches past its break lines; nothing for a blank of layers, nor where no end is held.
     pub anchorage: Option<Anchorage>,
+    /// A strip or board by the trade's rules; nothing for a blank of layers.
+    pub trade: Option<Trade>,
     /// What other depths of an insert would do at the first of its places; nothing of what is no insert.
     pub depths: Option<Result<Vec<DepthCup>, NoDepths>>,
 }
@@ -175,7 +177,9 @@ impl<'a> Glued<'a> {
         GluedJoint {
             places: strip.places.clone(),
             layers,
-            anchorage: there.map(|there| crossed.anchorage(insert.width_mm, &loads, there)),
+            anchorage: there
+                .map(|there| crossed.anchorage(insert.width_mm, &loads, self.patient.goal, there)),
+            trade: Some(Trade::new([insert.length_mm, insert.width_mm, insert.depth_mm])),
             depths: None,
         }
     }
@@ -216,6 +220,7 @@ impl<'a> Glued<'a> {
             places: Vec::new(),
             layers: [(names[0], first), (names[1], second)],
             anchorage: None,
+            trade: None,
             depths: None,
         })
     }

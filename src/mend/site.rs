@@ -1,10 +1,10 @@
 //! A place in the axes of its strip: which strips have room, and how strong each makes it.
 
 use super::local::{Axes, Box, Local};
-use super::mended::{Joint, Mended, Weakest, backed, mended};
+use super::mended::{Doubts, Joint, Mended, Weakest, backed, mended};
 use super::request::InsertRequest;
 use crate::check::NoInsert;
-use crate::strength::{Index, sound_factor, variation};
+use crate::strength::{Index, variation};
 use geo_types::Coord;
 
 /// Wood left between the strip and the outer rim unless told otherwise, so that no end grain shows there, in mm: our own rule.
@@ -78,20 +78,20 @@ pub(super) struct Fit {
     pub(super) joint: Joint,
 }
 
-/// A strip of some depth, and how far it is from making the place sound.
+/// A strip of some depth, and how far it is from making the place good enough.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Trial {
     pub(super) strip: Box,
     pub(super) joint: Joint,
     pub(super) mended: Mended,
-    /// Mean force needed for `sound` over the force reached, the worse push.
+    /// Mean force needed for the goal over the force reached, the worse push.
     pub(super) shortfall: f64,
     /// One of the pushes breaks the place sooner than without the strip.
     pub(super) weakens: bool,
 }
 
 impl Trial {
-    /// Sound ones before others, the stronger the better; among sound ones those that weaken neither push,
+    /// Good enough ones before others, the stronger the better; among good enough ones those that weaken neither push,
     /// then the least wood.
     pub(super) fn better_first(a: &Self, b: &Self) -> std::cmp::Ordering {
         let (wanting_a, wanting_b) = (a.shortfall.max(1.0), b.shortfall.max(1.0));
@@ -290,23 +290,36 @@ impl<'a> Site<'a> {
         if self.local.inside_rim(&beyond, self.request.rim) { past } else { flush }
     }
 
-    /// Mean force needed for `sound` over the force of the part that lacks most.
+    /// Mean force needed for the goal over the force of the part that lacks most.
     pub(super) fn shortfall(&self, parts: &[Option<Weakest>; 4], push: f64) -> f64 {
         parts.iter().flatten().map(|part| self.wanting(part, push)).fold(0.0, f64::max)
     }
 
-    /// Mean force needed for `sound` over the force of a part.
+    /// Mean force needed for the goal over the force of a part.
     pub(super) fn wanting(&self, part: &Weakest, push: f64) -> f64 {
-        push * sound_factor(variation(&part.index.shares, self.request.wood)) * part.index.value
+        self.lacking(&part.index, push)
+    }
+
+    /// The same of the part that lacks most with a strip whose parts are so many times as weak as the closed form says.
+    pub(super) fn doubted(&self, trial: &Trial, doubts: &Doubts) -> f64 {
+        let pushes = [self.request.face.push, self.request.side.push];
+        let parts = [&trial.mended.face, &trial.mended.side].into_iter().zip(pushes).zip(doubts);
+        let lacks = parts.flat_map(|((parts, push), doubts)| {
+            let doubted = parts.iter().zip(doubts);
+            doubted.filter_map(move |(part, doubt)| Some(doubt * self.wanting(part.as_ref()?, push)))
+        });
+        lacks.fold(0.0, f64::max)
     }
 
     /// What the place lacks without a strip.
     pub(super) fn bare_shortfall(&self) -> f64 {
-        let wanting = |index: Index, push: f64| {
-            push * sound_factor(variation(&index.shares, self.request.wood)) * index.value
-        };
         let (face, side) = (&self.request.face, &self.request.side);
-        wanting(self.bare_face(), face.push).max(wanting(self.bare_side(), side.push))
+        self.lacking(&self.bare_face(), face.push).max(self.lacking(&self.bare_side(), side.push))
+    }
+
+    fn lacking(&self, index: &Index, push: f64) -> f64 {
+        let variation = variation(&index.shares, self.request.wood);
+        push * self.request.goal.factor(variation) * index.value
     }
 
     /// Index of the bare place under a face push of 1 N.

@@ -74,7 +74,7 @@ impl Anchorage {
         let useful = USEFUL / lag.rate;
         let length = lag.length_for(pull, limit);
         let by_shear = length.unwrap_or(useful).min(useful);
-        let least = (LEAST[0] * thickness).max(LEAST[1]);
+        let least = least_reach(thickness);
         let needed = least.max(by_shear).max(by_peel);
         let by = if by_peel >= needed {
             Pull::Peel
@@ -95,6 +95,11 @@ impl Anchorage {
     pub fn is_short(&self) -> bool {
         self.short_by() >= LACKING
     }
+}
+
+/// The least reach that the trade leaves a strip so thick, in mm.
+pub(super) fn least_reach(thickness: f64) -> f64 {
+    (LEAST[0] * thickness).max(LEAST[1])
 }
 
 /// Greatest peel on a floor `width` by `reach` when the strip passes a force and a moment into it: `4V/(wL) + 6M/(wL²)`, that

@@ -17,6 +17,7 @@ mod laminate;
 mod moves;
 mod service;
 mod standing;
+mod trade;
 
 pub use air::Swing;
 pub use anchor::{Anchorage, Pull, peel, reach_by_peel};
@@ -26,3 +27,4 @@ pub use laminate::{Lamina, Laminate, Warp};
 pub use moves::Moves;
 pub use service::{Adhesive, Air, Serves, Service};
 pub use standing::Rule;
+pub use trade::{Trade, TradeWord};

@@ -14,7 +14,7 @@ pub struct Rule {
 impl Rule {
     /// Every rule, in the order in which they are used.
     #[rustfmt::skip]
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 18] = [
         rule("along", ESTIMATE, "movement along the grain, the middle of a published range spread evenly over the moisture"),
         rule("creep", RECALLED, "half of what the layers would move apart is left as stress, the rest creeps away"),
         rule("glue_line", RECALLED, "a glue line a tenth of a millimetre thick, its shear modulus 500 MPa"),
@@ -31,6 +31,8 @@ impl Rule {
         rule("cup", ESTIMATE, "how far it cups"),
         rule("flat", OWN, "flat up to a two-hundredth of the width"),
         rule("depths", ESTIMATE, "other depths, by the closed form"),
+        rule("trade_reach", COMMON, "the trade's reaches, two thicknesses and one and a half widths, which are shown for comparison"),
+        rule("trade_length", COMMON, "its limits to a length along the insert's grain, 50 mm and 100 mm, which warn and decide nothing"),
     ];
 }
 

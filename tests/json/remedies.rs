@@ -169,6 +169,14 @@ fn seasons() -> Kind {
         ("useful_mm", Number),
         ("overfull", Flag),
     ]);
+    let trade = Object(vec![
+        ("reach_by_thickness_mm", Number),
+        ("reach_by_width_mm", Number),
+        ("length_mm", Number),
+        ("no_worry_mm", Number),
+        ("avoid_mm", Number),
+        ("word", Text),
+    ]);
     let depth = Object(vec![
         ("depth_mm", Number),
         ("show_face_mm", Number),
@@ -182,6 +190,7 @@ fn seasons() -> Kind {
         ("bears_mpa", Number),
         ("layers", list(layer)),
         ("reach", boxed(reach)),
+        ("trade", boxed(trade)),
         ("depths", list(depth)),
         ("no_depths", boxed(Text)),
     ]);
@@ -229,6 +238,8 @@ fn year() -> Kind {
         "cup",
         "flat",
         "depths",
+        "trade_reach",
+        "trade_length",
     ];
     let standing = Object(standing.map(|rule| (rule, Text)).into());
     Object(vec![

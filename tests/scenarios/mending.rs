@@ -113,7 +113,12 @@ fn a_dial_is_not_turned_but_glued_up_of_three_plies() {
     let find = |kind| mending.remedies.iter().find(|remedy| remedy.kind == kind);
     assert!(find(Kind::Turn).is_none_or(|turn| !turn.reaches_goal));
     let plies = find(Kind::ThreePly).unwrap_or_else(|| panic!("{:?}", mending.declined));
-    assert!(plies.cures() && plies.standing == Standing::Proved, "{:?} {:?}", plies.standing, plies.shortfall);
+    assert!(
+        plies.cures() && plies.standing == Standing::Proved,
+        "{:?} {:?}",
+        plies.standing,
+        plies.shortfall
+    );
 }
 
 /// A bridge that is cut through leaves a step of some hundredths of a millimetre in the wall: that keeps no place from the solid model.

@@ -221,6 +221,9 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, args: &MendArgs
         if let Some(short) = short(cared, remedy) {
             text.push_str(&format!("    {}", wrap(&short, LINE - 4, 4)));
         }
+        for cracks in words::after_cracks(units, &mending.before, remedy) {
+            text.push_str(&format!("    {}", wrap(&cracks, LINE - 4, 4)));
+        }
         if let Some(empty) = words::empty_pockets(units, remedy, args.pierced_already, pushes) {
             text.push_str(&format!("    {}", wrap(&empty, LINE - 4, 4)));
             if explain && let Some(standing) = remedy.empty_standing(pushes) {

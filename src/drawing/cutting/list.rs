@@ -4,54 +4,106 @@ use super::strip::Laid;
 use super::{Piece, Set};
 use crate::units::{Length, Units};
 
-/// Writes the list: thickness by width by length, the length along the grain.
-///
-/// Fields by RFC 4180; lengths in the reader's unit, which stands in the head.
-pub(super) fn written(set: &Set, all: &[Laid]) -> String {
-    let unit = set.units.length_unit();
-    let mut text = format!("part,for,count,wood,thickness_{unit},width_{unit},length_{unit},remark\r\n");
-    let mut row =
-        |part: &str, owner: &str, count: usize, wood: Option<&str>, size: [f64; 3], remark: &str| {
-            let [thickness, width, length] = size.map(|mm| shown(mm, set.units));
-            let fields =
-                [part, owner, &count.to_string(), wood.unwrap_or(""), &thickness, &width, &length, remark];
-            let fields: Vec<String> = fields.iter().map(|field| quoted(field)).collect();
-            text.push_str(&fields.join(","));
-            text.push_str("\r\n");
-        };
+/// A line of the list.
+pub(super) struct Row<'a> {
+    /// What it is: `piece`, `insert`, `backer`, `strip`.
+    pub(super) part: &'static str,
+    /// For whom, a name for each; nothing of what serves the whole set.
+    pub(super) owners: Vec<&'a str>,
+    /// What stands for those where there are none: `spare`, `inserts`.
+    pub(super) shared: String,
+    pub(super) count: usize,
+    pub(super) wood: Option<&'a str>,
+    /// Thickness, width and length along the grain, in mm; not a number where it is not known.
+    pub(super) size: [f64; 3],
+    remark: String,
+}
+
+/// Everything that is to be got out: pieces, then inserts and boards for backs, their spares, and the strips they are cut from.
+pub(super) fn rows<'a>(set: &'a Set, all: &'a [Laid]) -> Vec<Row<'a>> {
+    let mut rows = Vec::new();
     for piece in &set.pieces {
         if let Some([length, width]) = along_the_grain(piece) {
-            let thickness = piece.thickness.map_or(f64::NAN, Length::as_mm);
-            row(
-                "piece",
-                &piece.name,
-                1,
-                piece.wood.as_deref(),
-                [thickness, width, length],
-                "net, before any allowance",
-            );
+            rows.push(Row {
+                part: "piece",
+                owners: vec![&piece.name],
+                shared: String::new(),
+                count: 1,
+                wood: piece.wood.as_deref(),
+                size: [piece.thickness.map_or(f64::NAN, Length::as_mm), width, length],
+                remark: "net, before any allowance".to_owned(),
+            });
         }
     }
     for laid in all {
         let word = laid.word();
         for kind in &laid.kinds {
             let [length, width] = kind.size();
-            let size = [kind.thickness_mm, width, length];
-            let owners = kind.owners.join("; ");
-            let remark = "cut from the strip, to the outline";
-            row(word, &owners, kind.owners.len(), kind.wood.as_deref(), size, remark);
+            let row = |owners: Vec<&'a str>, count| Row {
+                part: word,
+                owners,
+                shared: "spare".to_owned(),
+                count,
+                wood: kind.wood.as_deref(),
+                size: [kind.thickness_mm, width, length],
+                remark: "cut from the strip, to the outline".to_owned(),
+            };
+            rows.push(row(kind.owners.iter().map(String::as_str).collect(), kind.owners.len()));
             if kind.spares > 0 {
-                row(word, "spare", kind.spares, kind.wood.as_deref(), size, remark);
+                rows.push(row(Vec::new(), kind.spares));
             }
         }
         for strip in &laid.strips {
             let [length, width] = strip.size;
-            let size = [strip.thickness_mm, width, length];
-            let remark = format!("holds the {word}s above, room for the bit included");
-            row("strip", &format!("{word}s"), 1, strip.wood.as_deref(), size, &remark);
+            rows.push(Row {
+                part: "strip",
+                owners: Vec::new(),
+                shared: format!("{word}s"),
+                count: 1,
+                wood: strip.wood.as_deref(),
+                size: [strip.thickness_mm, width, length],
+                remark: format!("holds the {word}s above, room for the bit included"),
+            });
         }
     }
+    rows
+}
+
+/// Writes the list: thickness by width by length, the length along the grain.
+///
+/// Fields by RFC 4180; lengths in the reader's unit, which stands in the head.
+pub(super) fn written(rows: &[Row<'_>], units: Units) -> String {
+    let unit = units.length_unit();
+    let mut text = format!("part,for,count,wood,thickness_{unit},width_{unit},length_{unit},remark\r\n");
+    for row in rows {
+        let [thickness, width, length] = row.size.map(|mm| shown(mm, units));
+        let owner = if row.owners.is_empty() { row.shared.clone() } else { row.owners.join("; ") };
+        let wood = row.wood.unwrap_or("");
+        let fields =
+            [row.part, &owner, &row.count.to_string(), wood, &thickness, &width, &length, &row.remark];
+        let fields: Vec<String> = fields.iter().map(|field| quoted(field)).collect();
+        text.push_str(&fields.join(","));
+        text.push_str("\r\n");
+    }
     text
+}
+
+/// What of the list stands on a piece's own sheet: what is got out for it, how many, thickness x width x length, the wood; and what serves the
+/// whole set.
+pub(super) fn of_piece(rows: &[Row<'_>], piece: &Piece, units: Units) -> Vec<[String; 4]> {
+    let row = |row: &Row<'_>| {
+        let own = row.owners.iter().filter(|owner| **owner == piece.name).count();
+        let (part, count) = match (row.owners.as_slice(), row.part) {
+            ([], "strip") => (format!("strip for {}", row.shared), row.count),
+            ([], part) => (format!("{} {part}", row.shared), row.count),
+            (_, part) => (part.to_owned(), own),
+        };
+        let known = |text: String| if text.is_empty() { "?".to_owned() } else { text };
+        let size = row.size.map(|mm| known(shown(mm, units))).join(" x ");
+        let size = format!("{size} {}", units.length_unit());
+        (count > 0).then(|| [part, count.to_string(), size, row.wood.unwrap_or("").to_owned()])
+    };
+    rows.iter().filter_map(row).collect()
 }
 
 /// A piece's length along its grain and its width.

@@ -183,6 +183,12 @@ impl Set {
     /// `NAME-cut-list.csv`. Letters that no file system likes become `_`. The same set gives the same bytes.
     pub fn files(&self) -> Vec<File> {
         let mut files = Files::default();
+        let inserts = strip::Laid::new(Layer::Insert, self.inserts(), &self.stock);
+        // A board that is spoilt is sawn anew.
+        let no_spares = Stock { spares: Some(0), ..self.stock };
+        let backers = strip::Laid::new(Layer::Backer, self.backers(), &no_spares);
+        let laid = [inserts, backers];
+        let list = list::rows(self, &laid);
         for piece in &self.pieces {
             let Some(frame) = Frame::of(piece) else { continue };
             let name = match self.pieces.as_slice() {
@@ -196,14 +202,10 @@ impl Set {
             if !(piece.pockets.is_empty() && piece.backers.is_empty()) {
                 files.both(&format!("{name}-back"), &back(piece, &frame, self.units));
             }
-            files.add(format!("{name}-pattern.svg"), pattern::written(piece, &frame, self.units));
+            files.add(format!("{name}-pattern.svg"), pattern::written(piece, &frame, &list, self.units));
         }
         let name = file_name(&self.name);
-        let inserts = strip::Laid::new(Layer::Insert, self.inserts(), &self.stock);
-        // A board that is spoilt is sawn anew.
-        let no_spares = Stock { spares: Some(0), ..self.stock };
-        let backers = strip::Laid::new(Layer::Backer, self.backers(), &no_spares);
-        for laid in [&inserts, &backers] {
+        for laid in &laid {
             for (i, strip) in laid.strips.iter().enumerate() {
                 let number = if laid.strips.len() > 1 { format!("-{}", i + 1) } else { String::new() };
                 let plan = strip_plan(strip, laid.layer, &self.name, self.units);
@@ -214,7 +216,7 @@ impl Set {
             files.both(&format!("{name}-coupon"), &coupon_plan(coupon, &self.name, self.units));
         }
         if !self.pieces.is_empty() {
-            files.add(format!("{name}-cut-list.csv"), list::written(self, &[inserts, backers]));
+            files.add(format!("{name}-cut-list.csv"), list::written(&list, self.units));
         }
         files.all
     }

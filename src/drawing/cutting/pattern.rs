@@ -1,8 +1,9 @@
-//! A paper pattern: a piece at true scale to lay on the wood, with bars to check the printer by.
+//! A paper pattern: a piece at true scale to lay on the wood, with bars to check the printer by and what is to be got out for it.
 
 use svg::Document;
 use svg::node::element::{Element, Group, Title};
 
+use super::list::{self, Row};
 use super::pages::Frame;
 use super::plan::{arrow, arrow_about, number};
 use super::{Piece, svg as paths};
@@ -21,7 +22,7 @@ const WORDS: f64 = 3.2;
 const LEAST: f64 = 130.0;
 
 /// Draws a piece as seen from the face; pockets, which lie in the back, in broken lines.
-pub(super) fn written(piece: &Piece, frame: &Frame, units: Units) -> String {
+pub(super) fn written(piece: &Piece, frame: &Frame, rows: &[Row<'_>], units: Units) -> String {
     let [wide, high] = frame.size;
     let inner = wide.max(LEAST);
     let mut page = Group::new();
@@ -39,6 +40,20 @@ pub(super) fn written(piece: &Piece, frame: &Frame, units: Units) -> String {
     y += high + 6.0;
     page = page.add(bars([MARGIN, y]));
     y += 22.0;
+    let rows = list::of_piece(rows, piece, units);
+    if !rows.is_empty() {
+        y += 5.0;
+        page = page.add(text(
+            [MARGIN, y],
+            "Cut list: thickness x width x length, the length along the grain",
+            Type::bold(WORDS),
+        ));
+        for row in &rows {
+            y += 4.6;
+            page = page.add(listed([MARGIN, y], row));
+        }
+        y += 3.0;
+    }
     let size = [inner + 2.0 * MARGIN, y + MARGIN - 4.0];
     Document::new()
         .set("width", format!("{}mm", number(size[0])))
@@ -50,6 +65,20 @@ pub(super) fn written(piece: &Piece, frame: &Frame, units: Units) -> String {
         .add(page)
         .to_string()
         + "\n"
+}
+
+/// Where the columns of the list begin, or end where they hold numbers, in mm.
+const COLUMNS: [f64; 4] = [0.0, 34.0, 39.0, 88.0];
+
+/// A line of the list.
+fn listed([x, y]: Spot, [part, count, size, wood]: &[String; 4]) -> Group {
+    let at = COLUMNS.map(|column| [x + column, y]);
+    let plain = Type::plain(WORDS);
+    Group::new()
+        .add(text(at[0], part, plain))
+        .add(text(at[1], count, Type::plain(WORDS).hung(Hang::End)))
+        .add(text(at[2], size, plain))
+        .add(text(at[3], wood, plain))
 }
 
 /// What the pattern says of the piece.

@@ -179,3 +179,34 @@ fn pieces_called_alike_have_files_of_their_own() {
     assert_eq!(names.len(), files.len());
     assert!(names.iter().all(|name| !name.contains(['/', '?'])));
 }
+
+/// By hand: the insert is 60 long and 25 wide, 9.5 deep and 0.4 proud; a strip leaves a bit and 3 mm round each.
+#[test]
+fn a_pattern_lists_what_is_got_out_for_its_own_piece_and_for_all() {
+    let piece = |name: &str| {
+        Piece::of(name, &plate(), Angle::deg(0.0))
+            .with_board("cherry", Length::mm(19.0))
+            .with_pocket(pocket(Corners::Round))
+    };
+    let plain = Piece::of("plain", &plate(), Angle::deg(0.0)).with_board("oak", Length::mm(12.0));
+    let twice = piece("two").with_pocket(pocket(Corners::Round));
+    let set = Set::new("set").with_piece(piece("one")).with_piece(twice).with_piece(plain);
+    let files = set.files();
+    let listed = |ending: &str, line: [&str; 4]| {
+        let sheet = file(&files, ending);
+        let cells =
+            line.map(|cell| sheet.match_indices(&format!(">{cell}<")).map(|(at, _)| at).collect::<Vec<_>>());
+        // The four cells of a row stand one after the other.
+        cells[2].iter().any(|size| cells.iter().all(|cell| cell.iter().any(|at| at.abs_diff(*size) < 700)))
+    };
+    let insert = "9.90 x 25.00 x 60.00 mm";
+    assert!(listed("one-pattern.svg", ["piece", "1", "19.00 x 70.00 x 130.00 mm", "cherry"]));
+    assert!(listed("one-pattern.svg", ["insert", "1", insert, "cherry"]));
+    assert!(listed("two-pattern.svg", ["insert", "2", insert, "cherry"]));
+    assert!(listed("plain-pattern.svg", ["piece", "1", "12.00 x 70.00 x 130.00 mm", "oak"]));
+    assert!(!listed("plain-pattern.svg", ["insert", "1", insert, "cherry"]));
+    for pattern in ["one-pattern.svg", "two-pattern.svg", "plain-pattern.svg"] {
+        assert!(listed(pattern, ["spare insert", "1", insert, "cherry"]), "{pattern}");
+        assert!(file(&files, pattern).contains(">strip for inserts<"), "{pattern}");
+    }
+}

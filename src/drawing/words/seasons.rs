@@ -1,6 +1,6 @@
 //! What the seasons do to a glued remedy, in sentences.
 
-use super::{fit_length, length, places};
+use super::{fit_length, length, places, sentence};
 use crate::mend::{GluedJoint, Seasons};
 use crate::season::{Held, Word};
 use crate::units::Units;
@@ -72,6 +72,55 @@ pub fn short_reaches(units: Units, found: &Seasons) -> Vec<String> {
         ))
     };
     found.joints.iter().filter_map(said).collect()
+}
+
+/// How far each insert and part backer reaches past a break line, how far it should by our own rules and by the trade's, a sentence or two each;
+/// then what the trade makes of their lengths.
+pub fn reaches(units: Units, found: &Seasons) -> Vec<String> {
+    let said = |joint: &GluedJoint| {
+        let (reach, trade) = (joint.anchorage?, joint.trade?);
+        let short = if reach.is_short() {
+            format!(": short by {}", length(units, reach.short_by()))
+        } else {
+            String::new()
+        };
+        Some(format!(
+            "The {} for {} reaches {} past the break line where {} {}{short}. The trade goes by {} for two thicknesses, or {} for one and \
+             a half widths.",
+            joint.layers[1].0,
+            places(&joint.places),
+            length(units, reach.there),
+            reach.by.asks(),
+            length(units, reach.needed),
+            length(units, trade.by_thickness),
+            length(units, trade.by_width),
+        ))
+    };
+    found.joints.iter().filter_map(said).chain(lengths(units, found)).collect()
+}
+
+/// What the trade makes of the lengths along the inserts' own grain, and how much its rules are worth.
+fn lengths(units: Units, found: &Seasons) -> Option<String> {
+    let mut groups: Vec<([String; 2], Vec<usize>)> = Vec::new();
+    for joint in &found.joints {
+        let Some(trade) = joint.trade else { continue };
+        let said = [length(units, trade.length), sentence(units, trade.word().says())];
+        match groups.iter_mut().find(|(other, _)| *other == said) {
+            Some((_, ids)) => ids.extend(&joint.places),
+            None => groups.push((said, joint.places.clone())),
+        }
+    }
+    let told = |([long, says], mut ids): ([String; 2], Vec<usize>)| {
+        ids.sort_unstable();
+        format!("{long} for {}: {says}", places(&ids))
+    };
+    let said: Vec<String> = groups.into_iter().map(told).collect();
+    (!said.is_empty()).then(|| {
+        format!(
+            "Length along its own grain, {}. Rules of the trade are common practice, no published source; the stress decides.",
+            said.join("; ")
+        )
+    })
 }
 
 fn is_many(layer: &str) -> bool {

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use shortgrain::check::Finding;
 use shortgrain::drawing::words;
 use shortgrain::mend::{Change, Cut, GluedJoint, Mending, Remedy, Seasons, Standing, Step, Strip, weakest};
-use shortgrain::season::{Adhesive, Held, Moves, Rule};
+use shortgrain::season::{Adhesive, Held, Moves, Rule, Trade};
 use shortgrain::units::Units;
 
 use super::{judged, number, piece, polygon, spot};
@@ -258,6 +258,7 @@ fn joint(joint: &GluedJoint) -> Value {
             "useful_mm": number(reach.useful, 3),
             "overfull": reach.overfull,
         })),
+        "trade": joint.trade.as_ref().map(trade),
         "depths": rows.iter().map(|row| json!({
             "depth_mm": number(row.at.depth_mm, 4),
             "show_face_mm": number(row.at.show_face_mm, 4),
@@ -267,6 +268,19 @@ fn joint(joint: &GluedJoint) -> Value {
             "cup_mm": number(row.cup_mm, 3),
         })).collect::<Vec<_>>(),
         "no_depths": why,
+    })
+}
+
+/// The trade's rules, which decide nothing.
+fn trade(trade: &Trade) -> Value {
+    let [no_worry, avoid] = Trade::LENGTHS;
+    json!({
+        "reach_by_thickness_mm": number(trade.by_thickness, 3),
+        "reach_by_width_mm": number(trade.by_width, 3),
+        "length_mm": number(trade.length, 3),
+        "no_worry_mm": number(no_worry, 3),
+        "avoid_mm": number(avoid, 3),
+        "word": trade.word().word(),
     })
 }
 

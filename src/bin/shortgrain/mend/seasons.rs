@@ -92,7 +92,7 @@ const UNKNOWN: &str = "Seasons: no movement of this wood is at hand, so what the
 /// What they do to one remedy: a sentence or two, and with `explain` every joint.
 pub(crate) fn of_remedy(found: &Seasons, units: Units, explain: bool) -> String {
     let mut said = vec![words::seasons(units, found)];
-    said.extend(words::short_reaches(units, found));
+    said.extend(words::reaches(units, found));
     let mut text: String = said.iter().map(|said| format!("    {}", wrap(said, LINE - 4, 4))).collect();
     if explain {
         text.extend(found.joints.iter().map(|joint| of_joint(joint, units)));
