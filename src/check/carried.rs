@@ -25,10 +25,9 @@ pub(super) fn judge_carried(network: &Network, stretches: &[Stretch], judged: &m
             continue;
         }
         let chains: Vec<Chain> = active.iter().map(|&(s, _)| judged[s].chain.clone()).collect();
-        let ends: Vec<[Option<usize>; 2]> = active.iter().map(|&(_, ends)| ends.map(Some)).collect();
-        let refs: Vec<&Chain> = chains.iter().collect();
+        let ends: Vec<[usize; 2]> = active.iter().map(|&(_, ends)| ends).collect();
         let carried = Carried {
-            frame: Frame::new(&refs, &ends, nodes.count, nodes.held),
+            frame: Frame::new(&chains, &ends, nodes.count, nodes.held),
             loads: (0..nodes.count).map(|node| nodes.loads(network, node)).collect(),
             on: (0..nodes.count).map(|node| shared[groups.of[nodes.a_part(node)]]).collect(),
             held: nodes.held,
@@ -67,22 +66,22 @@ struct Passed {
 impl Carried<'_> {
     fn judge(&self, judged: &mut [Judged]) {
         let passed = self.pushes_along();
-        for (c, (chain, &(s, ends))) in self.chains.iter().zip(self.active).enumerate() {
+        for (c, (chain, &(s, _))) in self.chains.iter().zip(self.active).enumerate() {
             let worst = judged[s].worst;
             let mut search = Search { chain, worst, case: Case::Carried, way: self.way, on: On::Own };
             for (node, loads) in self.loads.iter().enumerate().filter(|(node, _)| *node != self.held) {
                 search.on = self.on[node];
                 for load in &loads.faces {
-                    search.face(load, self.frame.wrench(PushKind::Face, chain, ends, node, load.wrench()));
+                    search.face(load, self.frame.wrench(PushKind::Face, c, node, load.wrench()));
                 }
                 for load in &loads.sides {
-                    search.side(load, self.frame.wrench(PushKind::Side, chain, ends, node, load.wrench()));
+                    search.side(load, self.frame.wrench(PushKind::Side, c, node, load.wrench()));
                 }
             }
             for (_, push) in passed.iter().filter(|(from, _)| *from != c) {
                 let mut wrench = [0.0; 3];
                 for &(node, load) in &push.ends {
-                    add(&mut wrench, self.frame.wrench(push.kind, chain, ends, node, load));
+                    add(&mut wrench, self.frame.wrench(push.kind, c, node, load));
                 }
                 search.on = self.on[push.ends[0].0];
                 match push.push {
@@ -94,7 +93,7 @@ impl Carried<'_> {
             for (spread, push) in self.pushes_on(c) {
                 let mut base = chain.held_at_both_ends(push.kind, &spread);
                 for &(node, load) in &push.ends {
-                    add(&mut base, self.frame.wrench(push.kind, chain, ends, node, load));
+                    add(&mut base, self.frame.wrench(push.kind, c, node, load));
                 }
                 search.spread(push.kind, &spread, base);
             }

@@ -2,10 +2,10 @@
 //!
 //! A *chain* is a stretch with its sections. What crosses it is one wrench, taken about the origin, so that
 //! it is the same in every section that no load lies between. The strain energy of a unit wrench gives
-//! the chain's flexibility, its inverse ties the two parts at its ends together:
+//! the chain's flexibility, by how much the two parts at its ends move against each other:
 //!
 //! ```text
-//! W = K·(u_finish − u_start)        K = F⁻¹        F = ∫ Sᵀ·C·S ds
+//! u_finish − u_start = F·W        F = ∫ Sᵀ·C·S ds
 //! ```
 //!
 //! `S` reads bending moment, twist and shear (or normal force) of a section off the wrench, `C` holds their
@@ -34,6 +34,10 @@ use super::{
     finding::PushKind,
     load::{LEAST_WIDTH, Spread, Wrench},
 };
+
+mod share;
+
+use share::Shares;
 
 type Matrix = [[f64; 3]; 3];
 
@@ -168,8 +172,13 @@ impl Chain {
         forces.moment.abs() * moment + forces.normal.abs() * normal + forces.shear.abs() * shear
     }
 
-    /// Ties the parts at both ends: wrench for a unit of their relative movement.
-    pub(super) const fn stiffness(&self, kind: PushKind) -> &Matrix {
+    /// How far its ends move apart under a unit of each wrench.
+    fn flexibility(&self, kind: PushKind) -> Matrix {
+        self.grown[kind as usize].last().map_or([[0.0; 3]; 3], |step| step.1)
+    }
+
+    /// Wrench for a unit of relative movement of both ends.
+    const fn stiffness(&self, kind: PushKind) -> &Matrix {
         &self.stiffness[kind as usize]
     }
 
@@ -274,71 +283,23 @@ fn readers(at: Point, run: Point, kind: PushKind) -> [Wrench; 2] {
 /// Several chains between a few rigid parts, some of them held.
 #[derive(Clone, Debug)]
 pub(super) struct Frame {
-    /// Movement of part `i` for a unit wrench on part `j`, both kinds of push; held parts have none.
-    movement: [Vec<Vec<Matrix>>; 2],
+    /// What its chains carry, under both kinds of push.
+    shares: [Shares; 2],
 }
 
 impl Frame {
     /// `ends[c]` are the parts chain `c` starts and finishes at; part `held` stays where it is.
-    pub(super) fn new(chains: &[&Chain], ends: &[[Option<usize>; 2]], parts: usize, held: usize) -> Self {
-        let movement = [PushKind::Face, PushKind::Side].map(|kind| {
-            let size = 3 * parts;
-            let mut matrix = vec![vec![0.0; size]; size];
-            for (chain, [start, finish]) in chains.iter().zip(ends) {
-                let (Some(start), Some(finish)) = (*start, *finish) else { continue };
-                let k = chain.stiffness(kind);
-                for (a, b, sign) in
-                    [(start, start, 1.0), (finish, finish, 1.0), (start, finish, -1.0), (finish, start, -1.0)]
-                {
-                    for i in 0..3 {
-                        for j in 0..3 {
-                            matrix[3 * a + i][3 * b + j] += sign * k[i][j];
-                        }
-                    }
-                }
-            }
-            for i in 0..3 {
-                let row = 3 * held + i;
-                for line in &mut matrix {
-                    line[row] = 0.0;
-                }
-                matrix[row] = vec![0.0; size];
-                matrix[row][row] = 1.0;
-            }
-            let inverse = inverse_of(matrix);
-            (0..parts)
-                .map(|a| {
-                    (0..parts)
-                        .map(|b| {
-                            let mut block = [[0.0; 3]; 3];
-                            if a != held && b != held {
-                                for i in 0..3 {
-                                    for j in 0..3 {
-                                        block[i][j] = inverse[3 * a + i][3 * b + j];
-                                    }
-                                }
-                            }
-                            block
-                        })
-                        .collect()
-                })
-                .collect()
+    pub(super) fn new(chains: &[Chain], ends: &[[usize; 2]], parts: usize, held: usize) -> Self {
+        let shares = [PushKind::Face, PushKind::Side].map(|kind| {
+            let flexibilities: Vec<Matrix> = chains.iter().map(|chain| chain.flexibility(kind)).collect();
+            Shares::new(&flexibilities, ends, parts, held)
         });
-        Self { movement }
+        Self { shares }
     }
 
-    /// The wrench in a chain between two parts for a wrench on part `on`.
-    pub(super) fn wrench(
-        &self,
-        kind: PushKind,
-        chain: &Chain,
-        ends: [usize; 2],
-        on: usize,
-        load: Wrench,
-    ) -> Wrench {
-        let movement = &self.movement[kind as usize];
-        let (start, finish) = (times(&movement[ends[0]][on], load), times(&movement[ends[1]][on], load));
-        times(chain.stiffness(kind), [finish[0] - start[0], finish[1] - start[1], finish[2] - start[2]])
+    /// The wrench in a chain, by its number, for a wrench on part `on`.
+    pub(super) fn wrench(&self, kind: PushKind, chain: usize, on: usize, load: Wrench) -> Wrench {
+        times(self.shares[kind as usize].of(chain, on), load)
     }
 }
 

@@ -4,9 +4,8 @@ use geo_types::{Polygon, polygon};
 
 use super::*;
 use crate::{
-    shape::plane::{distance, point},
     strength::tests::cherry,
-    units::{Angle, Force, Length},
+    units::{Angle, Length},
     wood::Rings,
 };
 
