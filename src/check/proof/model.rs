@@ -29,6 +29,8 @@ pub(super) struct Fineness {
     along: f64,
     /// Triangles grow away from them by so much per mm.
     growth: f64,
+    /// Sides along a ply's outline, as parts of its narrowest width.
+    of_ply: f64,
     /// Whether glued planes are asked too, and what each plane carries as a whole.
     asks_all: bool,
     /// Whether the mesh follows lines too on which stress does not peak; else their tractions are read off the elements.
@@ -44,21 +46,38 @@ impl Fineness {
         at_ends: 1.0,
         along: 3.0,
         growth: 0.5,
+        of_ply: 0.75,
         asks_all: false,
         follows_all: false,
     };
     /// For a look at a case that is too big for that one.
-    pub(super) const GLANCE: Self = Self { at_ends: 2.0, along: 6.0, growth: 0.8, ..Self::LOOK };
+    pub(super) const GLANCE: Self = Self { at_ends: 2.0, along: 6.0, growth: 0.8, of_ply: 1.5, ..Self::LOOK };
     /// For a place alone: forces of arms come within 3 % of another library's (see the tests).
-    pub(super) const FINE: Self =
-        Self { layers: 3, each: 2, at_ends: 0.4, along: 1.5, growth: 0.3, asks_all: true, follows_all: true };
+    pub(super) const FINE: Self = Self {
+        layers: 3,
+        each: 2,
+        at_ends: 0.4,
+        along: 1.5,
+        growth: 0.3,
+        of_ply: 0.1875,
+        asks_all: true,
+        follows_all: true,
+    };
     /// For all places in one piece, which has several times the unknowns: two layers hold nearly as well as three, and one a ply as two
     /// (docs/mechanics.md).
-    pub(super) const WHOLE: Self = Self { layers: 2, each: 1, ..Self::FINE };
+    pub(super) const WHOLE: Self = Self { layers: 2, each: 1, of_ply: 0.375, ..Self::FINE };
     /// For a second look at all places in one piece, of which it is the answer where the piece is too big for more, as it is of their push map;
     /// and for strong places of mended pieces. One layer a ply, made up for in its middle: most answers lie within 5 % of the fine ones, of short places up to a quarter below.
-    pub(super) const COARSE: Self =
-        Self { layers: 1, each: 1, at_ends: 0.5, along: 2.0, growth: 0.5, asks_all: true, follows_all: true };
+    pub(super) const COARSE: Self = Self {
+        layers: 1,
+        each: 1,
+        at_ends: 0.5,
+        along: 2.0,
+        growth: 0.5,
+        of_ply: 0.5,
+        asks_all: true,
+        follows_all: true,
+    };
 
     /// Every side of every triangle and every layer halved.
     #[cfg(test)]
@@ -68,13 +87,12 @@ impl Fineness {
             each: 2 * self.each,
             at_ends: self.at_ends / 2.0,
             along: self.along / 2.0,
+            of_ply: self.of_ply / 2.0,
             ..self
         }
     }
 }
 
-/// Sides of triangles along a ply's outline, as parts of its narrowest width, times the fineness along planes.
-const PLY: f64 = 0.25;
 /// Sides of triangles on a fence, as parts of its length.
 const ACROSS: f64 = 0.25;
 /// Along other slender parts, as parts of their widths.
@@ -197,7 +215,7 @@ impl Proof<'_> {
             let narrow = narrowest(&outline);
             for (i, &from) in outline.iter().enumerate() {
                 let to = outline[(i + 1) % outline.len()];
-                grading.along([from, to], NEAR.min(fineness.along * PLY * narrow));
+                grading.along([from, to], NEAR.min(fineness.of_ply * narrow));
             }
         }
         // On pieces with very many slender parts only those asked count.
