@@ -7,11 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
-    super::{
-        EASY,
-        finding::PushKind,
-        ply::{Part, Ply},
-    },
+    super::{Case, EASY, finding::PushKind, ply::Part},
     Elastic, Proof,
     copies::{Copies, moved_sight},
     jobs::{Job, Spot, add},
@@ -75,10 +71,12 @@ impl Proof<'_> {
             }
         }
         let far = self.far_strong(&jobs, &sights, &greatest);
-        let worth = |sight: &Sight, kind: PushKind, peak: f64| {
+        let shares = self.shares_thickness();
+        let worth = |case: Case, sight: &Sight, kind: PushKind, peak: f64| {
             let part = Some(sight.part).filter(|part| judged_alone(*part));
             let greatest = greatest[&(sight.place, part, kind as usize)];
-            greatest > 0.0 && peak >= WORTH * greatest && !far.contains(&sight.place)
+            let is_left = far.contains(&sight.place) && (case == Case::Carried || !shares);
+            greatest > 0.0 && peak >= WORTH * greatest && !is_left
         };
         let narrow = |(mut job, sights): (Job, Option<Vec<Sight>>)| {
             // A case that could not be seen is solved whole, but for the planes that only a look asks.
@@ -88,13 +86,14 @@ impl Proof<'_> {
             };
             let mut kept: Vec<(usize, usize)> = Vec::new();
             for kind in kinds {
-                let those = sights.iter().filter(|sight| worth(sight, kind, sight.peak(kind)));
+                let those = sights.iter().filter(|sight| worth(job.case, sight, kind, sight.peak(kind)));
                 kept.extend(weakest_of_alike(&job, those.collect(), kind));
             }
             let kept_sights = sights.iter().filter(|sight| kept.contains(&(sight.place, sight.plane)));
             let mut only: Vec<Spot> = Vec::new();
             for sight in kept_sights {
-                let spots = sight.peaks.iter().filter(|(spot, peak)| worth(sight, spot.kind, *peak));
+                let spots =
+                    sight.peaks.iter().filter(|(spot, peak)| worth(job.case, sight, spot.kind, *peak));
                 spots.for_each(|(spot, _)| add(&mut only, *spot));
             }
             job.of_only(&kept, only)
@@ -111,6 +110,12 @@ impl Proof<'_> {
         fewer.map_or_else(|| (job.clone(), None), |(sights, fewer)| (fewer, Some(sights)))
     }
 
+    /// Whether layers share the board's thickness: they may bear much less than it does, and of that the closed form knows nothing. A strong place
+    /// is then solved alone all the same, and left out where all are taken out at once if a first look bears out all of its strength.
+    fn shares_thickness(&self) -> bool {
+        self.plies.iter().any(|ply| ply.is_layer() && ply.heights_mm[1] > 0.0)
+    }
+
     /// Which strong places of a mended piece are left to the closed form, since a first look bears it out.
     fn far_strong(
         &self,
@@ -118,11 +123,10 @@ impl Proof<'_> {
         sights: &[Option<Vec<Sight>>],
         greatest: &Greatest,
     ) -> BTreeSet<usize> {
-        // Layers that share the board's thickness may bear much less than it does: of those the closed form knows nothing.
-        let shares_thickness = |ply: &Ply| ply.is_layer() && ply.heights_mm[1] > 0.0;
-        if self.plies.is_empty() || self.plies.iter().any(shares_thickness) {
+        if self.plies.is_empty() {
             return BTreeSet::new();
         }
+        let part = if self.shares_thickness() { 1.0 } else { BORNE_OUT };
         // A case that could not be seen, or not with a place, tells nothing of it.
         let unseen = |place: usize| {
             jobs.iter().zip(sights).any(|(job, sights)| {
@@ -132,7 +136,7 @@ impl Proof<'_> {
         };
         let borne_out = |place: usize, kind: PushKind| {
             let peak = greatest.get(&(place, None, kind as usize)).copied().unwrap_or(0.0);
-            peak * BORNE_OUT * EASY * self.pushes.of(kind).as_n() <= 1.0
+            peak * part * EASY * self.pushes.of(kind).as_n() <= 1.0
         };
         let is_far = |place: &usize| {
             !unseen(*place)
