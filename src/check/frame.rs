@@ -13,7 +13,7 @@
 //! out (slender beams, Euler and Bernoulli), so the hand formulas come out exactly: `4FL/27` is the greatest moment at the end of
 //! a beam built in at both ends, `FL/8` the one under a load in its middle.
 //!
-//! Through the thickness and in the plane are two problems of three unknowns a part each; a flat
+//! Through the thickness and in the plane are two problems of three unknowns a closed ring each (see [`share`]); a flat
 //! board keeps them apart.
 //!
 //! # Source

@@ -71,7 +71,11 @@ pub fn read(file_name: &str, bytes: &[u8], options: &Options) -> Result<Design, 
     } else if ends("dxf") {
         read_dxf(file_name, bytes, options)
     } else {
-        let kind = FaultKind::UnknownFormat { ending: ending.to_owned() };
+        let kind = if bytes.is_empty() {
+            FaultKind::Empty
+        } else {
+            FaultKind::UnknownFormat { ending: ending.to_owned() }
+        };
         Err(DesignError { file: file_name.to_owned(), faults: vec![Fault { place: Place::default(), kind }] })
     }
 }

@@ -179,8 +179,13 @@ impl Plot<'_> {
         group = group.add(closed);
         for (angle, pen, square) in self.proved() {
             let proved = angle.proved.over.min(most) / most;
+            // Where no solid model was solved the number is the closed form's, which has its dot.
+            let is_solved = angle.proved.weakest.is_none_or(|weakest| weakest.is_solved);
             for deg in [angle.closed_form.deg, angle.closed_form.deg + 180.0] {
                 group = group.add(line(self.centre, self.at(deg, 1.0), pen));
+                if !is_solved {
+                    continue;
+                }
                 let [x, y] = self.at(deg, proved);
                 let fill = if square == Verdict::Fragile { INK } else { PAPER };
                 group = group.add(rounded([x - 1.3, y - 1.3], [2.6, 2.6], 0.0, fill, Pen::solid(0.4)));

@@ -230,7 +230,7 @@ const NO_GAIN: f64 = 1.02;
 /// Below this it makes the piece weaker; another mesh of the same place alone moves an answer by up to a hundredth. Our
 /// own rule.
 const SPOILT: f64 = 0.99;
-/// Below this, where plies are glued: all places of such a piece at once have one layer a ply, by which wood beside a ply and glue read up to seven
+/// Below this, where plies are glued: all places of such a piece at once have one layer a ply, by which wood beside a ply and glue read up to eight
 /// hundredths less (docs/mechanics.md). Our own rule.
 const SPOILT_BY_GLUE: f64 = 0.93;
 

@@ -3,7 +3,7 @@
 use super::Lag;
 
 /// A reach is at least so many thicknesses of the strip, and so many millimetres: common practice.
-const LEAST: [f64; 2] = [2.0, 10.0];
+pub(super) const LEAST: [f64; 2] = [2.0, 10.0];
 /// Beyond so many lengths of decay more reach passes on no more pull: our own rule, from the curve of [`Lag::passes`].
 const USEFUL: f64 = 2.5;
 /// A reach that lacks less than this is long enough, in mm: our own rule.

@@ -1,6 +1,6 @@
 //! What the trade goes by where a strip is glued across the grain. It is shown beside our own numbers and warns; the stress decides.
 
-use super::anchor::least_reach;
+use super::anchor::{LEAST, least_reach};
 
 /// A reach of so many widths of the strip past a break line: common practice, no published source.
 const WIDTHS: f64 = 1.5;
@@ -33,6 +33,8 @@ pub enum TradeWord {
 impl Trade {
     /// Up to the first length a strip is no worry, beyond the second it is avoided, in mm.
     pub const LENGTHS: [f64; 2] = LENGTHS;
+    /// No reach by thickness is less, in mm.
+    pub const LEAST_REACH: f64 = LEAST[1];
 
     /// Of a strip of this length along its own grain, width and thickness, in mm.
     pub fn new([length, width, thickness]: [f64; 3]) -> Self {

@@ -125,7 +125,7 @@ fn a_hyphen_is_standard_input() {
 #[test]
 fn what_is_wrong_with_standard_input_is_told_by_that_name() {
     for (given, says) in [
-        ("", "standard input: a file without an ending"),
+        ("", "standard input: the file is empty"),
         ("<svg", "standard input: line 1:"),
         ("some words", "standard input: a file without an ending"),
     ] {

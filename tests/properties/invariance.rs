@@ -10,7 +10,7 @@ use shortgrain::{
     units::{Angle, Force},
 };
 
-use crate::pieces::{Case, random_case, random_shape, samples};
+use crate::pieces::{Case, random_case, random_shape, samples, turned};
 
 /// The numbers of the weakest three slender places across the grain, sorted. Where a stub ends is a matter
 /// of a tenth of its width, and its numbers move by as much.
@@ -38,14 +38,6 @@ fn band(case: &Case) -> f64 {
 fn moved(case: &Case, dx: f64, dy: f64) -> Case {
     let polygon = case.shape.polygon().affine_transform(&geo::AffineTransform::translate(dx, dy));
     Case { shape: Shape::new(polygon).expect("still a shape"), ..case.clone() }
-}
-
-fn turned(case: &Case, degrees: f64) -> Case {
-    let origin = geo::Coord { x: 0.0, y: 0.0 };
-    let polygon = case.shape.polygon().affine_transform(&geo::AffineTransform::rotate(degrees, origin));
-    let mut turned = Case { shape: Shape::new(polygon).expect("still a shape"), ..case.clone() };
-    turned.board.grain = Angle::deg(case.board.grain.as_deg() + degrees);
-    turned
 }
 
 fn mirrored(case: &Case) -> Case {

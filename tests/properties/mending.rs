@@ -1,6 +1,5 @@
 //! What holds of every remedy, on random pieces.
 
-use geo::AffineOps;
 use proptest::prelude::*;
 use shortgrain::{
     check::{Finding, Options, Place, PushKind, Verdict},
@@ -9,7 +8,7 @@ use shortgrain::{
     units::{Angle, Force},
 };
 
-use crate::pieces::{Case, random_case, random_shape};
+use crate::pieces::{Case, random_case, random_shape, turned};
 
 /// The kinds whose numbers are a check of the mended piece; by the closed form alone, as they are many.
 const KINDS: [Kind; 6] =
@@ -83,17 +82,13 @@ proptest! {
     fn turning_drawing_and_grain_together_changes_no_thickness(shape in random_shape(), grain in 0..12) {
         let Some(shape) = shape else { return Err(TestCaseError::reject("nothing left")) };
         let case = random_case(shape, f64::from(grain) * 15.0, 12.0);
-        let origin = geo::Coord { x: 0.0, y: 0.0 };
-        let polygon = case.shape.polygon().affine_transform(&geo::AffineTransform::rotate(33.0, origin));
-        let mut turned = Case { shape: Shape::new(polygon).expect("still a shape"), ..case.clone() };
-        turned.board.grain = Angle::deg(case.board.grain.as_deg() + 33.0);
         let thickness = |case: &Case| {
             mended(case, &[Kind::Thicken]).remedies.first().map(|remedy| match remedy.change {
                 Change::Thickness { to_mm } => to_mm,
                 _ => f64::NAN,
             })
         };
-        if let (Some(one), Some(other)) = (thickness(&case), thickness(&turned)) {
+        if let (Some(one), Some(other)) = (thickness(&case), thickness(&turned(&case, 33.0))) {
             prop_assert!((one - other).abs() <= 0.05 * one + 0.5, "{one} {other}");
         }
     }
@@ -110,14 +105,6 @@ fn sizes(remedy: &Remedy) -> Vec<f64> {
         Change::Thickness { to_mm } => vec![*to_mm],
         _ => Vec::new(),
     }
-}
-
-fn turned(case: &Case, degrees: f64) -> Case {
-    let origin = geo::Coord { x: 0.0, y: 0.0 };
-    let polygon = case.shape.polygon().affine_transform(&geo::AffineTransform::rotate(degrees, origin));
-    let mut turned = Case { shape: Shape::new(polygon).expect("still a shape"), ..case.clone() };
-    turned.board.grain = Angle::deg(case.board.grain.as_deg() + degrees);
-    turned
 }
 
 /// How far the sizes of two remedies lie apart, in mm; endless where they are not as many.

@@ -1,6 +1,6 @@
 //! Pieces to hold promises against: the samples, and random plates with bars, slots, holes and spikes.
 
-use geo::{BooleanOps, MultiPolygon, Polygon};
+use geo::{AffineOps, AffineTransform, BooleanOps, MultiPolygon, Polygon};
 use geo_types::{Coord, LineString};
 use proptest::{prelude::*, test_runner::RngSeed};
 use shortgrain::{
@@ -17,6 +17,15 @@ fn rectangle(x: f64, y: f64, width: f64, height: f64, turn: f64) -> Polygon<f64>
     let corner = |u: f64, v: f64| Coord { x: x + u * cos - v * sin, y: y + u * sin + v * cos };
     let (a, b) = (width / 2.0, height / 2.0);
     Polygon::new(LineString(vec![corner(-a, -b), corner(a, -b), corner(a, b), corner(-a, b)]), Vec::new())
+}
+
+/// A piece turned about the origin, its grain with it.
+pub(crate) fn turned(case: &Case, degrees: f64) -> Case {
+    let origin = Coord { x: 0.0, y: 0.0 };
+    let polygon = case.shape.polygon().affine_transform(&AffineTransform::rotate(degrees, origin));
+    let mut turned = Case { shape: Shape::new(polygon).expect("still a shape"), ..case.clone() };
+    turned.board.grain = Angle::deg(case.board.grain.as_deg() + degrees);
+    turned
 }
 
 fn disc(x: f64, y: f64, radius: f64) -> Polygon<f64> {

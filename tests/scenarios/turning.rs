@@ -1,9 +1,12 @@
 //! What `turn` says of each sample: enough, a help, or no cure.
 
+use geo_types::{Polygon, Rect};
 use shortgrain::{
     check::{Prepared, Verdict},
+    drawing::{PolarSheet, polar},
     mend::{Turn, TurnOptions, Turning, turn, unwatched},
-    units::{Angle, Force},
+    shape::Shape,
+    units::{Angle, Force, Units},
 };
 
 use crate::{
@@ -87,4 +90,28 @@ fn a_house_number_turned_upright_has_long_grain_in_all_its_bridges() {
     let turn = turned(&only("house-number"));
     assert!(turn.gain > 2.0, "{}", turn.gain);
     assert!((turn.best.closed_form.deg - 90.0).abs() < 30.0, "{}", turn.best.closed_form.deg);
+}
+
+/// A square says that the solid model bore a number out; one is in the key.
+#[test]
+fn what_no_solid_model_bore_out_has_no_square() {
+    let squares = |case: &Case| {
+        let turn = turned(case);
+        let sheet = PolarSheet {
+            title: "label",
+            facts: &[],
+            pushes: &case.pushes,
+            units: Units::Metric,
+            pieces: &[("label", &case.shape, &turn)],
+            cautions: &[],
+        };
+        polar(&sheet).matches(r#"width="2.6""#).count() - 1
+    };
+    let label = only("drawer-label");
+    assert!(squares(&label) >= 4);
+    // A thread 0.04 mm wide, which no solid model is made of.
+    let ring = |x0: f64, y0: f64, x1: f64, y1: f64| Rect::new((x0, y0), (x1, y1)).to_polygon().into_inner().0;
+    let plate = Polygon::new(ring(0.0, 0.0, 60.0, 40.0), vec![ring(0.04, 10.0, 50.0, 30.0)]);
+    let thread = Case { shape: Shape::new(plate).expect("a shape"), ..label };
+    assert_eq!(squares(&thread), 0);
 }

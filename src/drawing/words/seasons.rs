@@ -2,7 +2,7 @@
 
 use super::{fit_length, length, places, sentence};
 use crate::mend::{GluedJoint, Seasons};
-use crate::season::{Held, Word};
+use crate::season::{Held, Trade, Word};
 use crate::units::Units;
 
 /// The word for its joints, the layer that fares worst, and how the piece cups.
@@ -84,8 +84,10 @@ pub fn reaches(units: Units, found: &Seasons) -> Vec<String> {
         } else {
             String::new()
         };
+        let by_thickness =
+            if trade.by_thickness > Trade::LEAST_REACH { "for two thicknesses" } else { "at the least" };
         Some(format!(
-            "The {} for {} reaches {} past the break line where {} {}{short}. The trade goes by {} for two thicknesses, or {} for one and \
+            "The {} for {} reaches {} past the break line where {} {}{short}. The trade goes by {} {by_thickness}, or {} for one and \
              a half widths.",
             joint.layers[1].0,
             places(&joint.places),
