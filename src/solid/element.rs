@@ -113,7 +113,8 @@ impl InPlane {
                 for p in 0..2 {
                     let moment: f64 = (0..3).map(|k| at[k][i][p] * MOMENTS[k][j]).sum();
                     add(&mut plane.q[i][j], area / 60.0 * moment, &c[p][2]);
-                    for q in 0..2 {
+                    // Below the diagonal they stand turned.
+                    for q in (0..2).filter(|_| i <= j) {
                         let [u, v]: [[f64; 3]; 2] =
                             [std::array::from_fn(|k| at[k][i][p]), std::array::from_fn(|k| at[k][j][q])];
                         // ∫ λ_k λ_l is a twelfth of the area, twice that for k = l.
@@ -121,6 +122,10 @@ impl InPlane {
                             + (0..3).map(|k| u[k] * v[k]).sum::<f64>();
                         add(&mut plane.p[i][j], area / 12.0 * product, &c[p][q]);
                     }
+                }
+                if i > j {
+                    let turned = plane.p[j][i];
+                    plane.p[i][j] = std::array::from_fn(|s| std::array::from_fn(|t| turned[t][s]));
                 }
             }
         }

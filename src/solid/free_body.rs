@@ -78,11 +78,12 @@ impl FreeBody {
         self.elements.iter().map(|element| element.triangle)
     }
 
-    /// The part of a load that acts on the elements.
+    /// The part of a load that acts on nodes of the elements that lie on the surface.
     pub(super) fn share(&self, load: &Load) -> Load {
         let acts = |part: &&LoadPart| {
             let key = (part.triangle, part.layer);
-            self.elements.binary_search_by_key(&key, |element| (element.triangle, element.layer)).is_ok()
+            let place = self.elements.binary_search_by_key(&key, |element| (element.triangle, element.layer));
+            place.is_ok_and(|place| self.elements[place].on.iter().any(|(local, _)| *local == part.node))
         };
         Load { parts: load.parts.iter().filter(acts).copied().collect() }
     }

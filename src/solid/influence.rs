@@ -11,7 +11,7 @@
 //! all. Loads that stand close together share most of that way and go in one block.
 
 use super::factor::{BLOCK, Factor, PartFactor};
-use super::matrix::System;
+use super::matrix::{System, zeros};
 use super::mirror::{Mirror, Parity, Unknowns};
 use super::{Held, Solid, SolidFault, Sparse, threads};
 use faer::linalg::matmul::matmul;
@@ -23,23 +23,30 @@ use std::ops::Range;
 /// Every measure under every load.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Influence {
-    loads: usize,
+    asked: usize,
+    /// Load by load.
     values: Vec<f64>,
 }
 
 impl Influence {
-    fn none(loads: usize, asked: usize) -> Self {
-        Self { loads, values: vec![0.0; loads * asked] }
+    /// Of that many loads and measures, all of them nothing.
+    pub(crate) fn none(loads: usize, asked: usize) -> Self {
+        Self { asked, values: zeros(loads * asked) }
     }
 
     /// Measure `asked` under load `load`.
     pub fn at(&self, asked: usize, load: usize) -> f64 {
-        self.row(asked)[load]
+        self.under(load)[asked]
     }
 
-    /// Measure `asked` under each load.
-    pub fn row(&self, asked: usize) -> &[f64] {
-        &self.values[asked * self.loads..(asked + 1) * self.loads]
+    /// Every measure under load `load`.
+    pub fn under(&self, load: usize) -> &[f64] {
+        &self.values[load * self.asked..(load + 1) * self.asked]
+    }
+
+    /// The same, to be set right.
+    pub(crate) fn under_mut(&mut self, load: usize) -> &mut [f64] {
+        &mut self.values[load * self.asked..(load + 1) * self.asked]
     }
 }
 
@@ -221,7 +228,7 @@ impl PartFactor {
                         for (asked, value) in asked.of[asked_block.clone()].iter().zip(column) {
                             for &(asked, sign) in asked {
                                 for &(load, turned) in &loads.of[load] {
-                                    influence.values[asked * influence.loads + load] += sign * turned * value;
+                                    influence.values[load * influence.asked + asked] += sign * turned * value;
                                 }
                             }
                         }
@@ -247,7 +254,7 @@ impl PartFactor {
         }
         let place = |row: usize| row.wrapping_add_signed(shift[self.tree.of[row] as usize]);
         let columns = block.len();
-        let mut values = vec![0.0; rows * columns];
+        let mut values = zeros(rows * columns);
         for (column, load) in block.iter().enumerate() {
             for &(row, value) in load {
                 values[place(row as usize) * columns + column] = value;

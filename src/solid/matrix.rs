@@ -165,7 +165,7 @@ impl Pattern {
     fn values(&self, solid: &Solid, pieces: &Pieces<'_>) -> Vec<f64> {
         let body = solid.body();
         let layers: Vec<_> = body.layers.iter().map(|layer| Through::new(layer.height())).collect();
-        let mut values = vec![0.0; self.rows.len()];
+        let mut values = zeros(self.rows.len());
         let mut last: Option<(usize, Vec<(usize, InPlane)>)> = None;
         for piece in pieces.each() {
             let (triangle, layer) = (piece.triangle, piece.layer);
@@ -232,6 +232,14 @@ impl Pattern {
             }
         }
     }
+}
+
+/// So many zeros, each of them written. Memory that the system only promises to be zero costs twice where sums are begun in it: it is
+/// read before it is written, and given out for each.
+pub(super) fn zeros(count: usize) -> Vec<f64> {
+    let mut values = Vec::with_capacity(count);
+    values.resize(count, 0.0);
+    values
 }
 
 /// Of each node the nodes with numbers from its own up that share an element with it, in order: where each list starts,

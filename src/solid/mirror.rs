@@ -272,8 +272,8 @@ mod tests {
             }
             let [one, other] = [&whole, &halves].map(|factor| factor.influence(&loads, &loads, 1));
             let at_once = solid.influence(&held, &loads, &loads).unwrap();
-            for asked in 0..loads.len() {
-                for (one, other) in one.row(asked).iter().zip(other.row(asked)) {
+            for load in 0..loads.len() {
+                for (one, other) in one.under(load).iter().zip(other.under(load)) {
                     assert!((one - other).abs() < 1e-10 * most, "{one} {other} of {most}");
                 }
             }

@@ -293,7 +293,8 @@ impl Proof<'_> {
     fn fineness(&self, job: &Job) -> Fineness {
         match job.case {
             _ if self.will_do_coarse(job) => Fineness::COARSE,
-            Case::Carried => Fineness::WHOLE,
+            Case::Carried if self.plies.is_empty() => Fineness::WHOLE,
+            Case::Carried => Fineness::WHOLE_OF_PLIES,
             Case::Place => Fineness::FINE,
         }
     }

@@ -179,8 +179,8 @@ impl Planes {
     /// Shows every window's index under every push, with the push's number. One layer of elements shears evenly through the
     /// thickness; wood shears most in its middle, and that is made up for here.
     fn each(&self, answers: &Answers, mut see: impl FnMut(usize, Seen<'_>)) {
-        for (l, values) in answers.values.iter().enumerate() {
-            let mut row = values.iter();
+        for l in 0..answers.tried.len() {
+            let mut row = answers.influence.under(l).iter();
             for (number, windowed) in self.windowed.iter().enumerate() {
                 let other = windowed.windows.iter().any(|seat| seat.other.is_some());
                 let mut part = || row.next().copied().expect("an answer for everything asked");
@@ -234,8 +234,7 @@ struct Seen<'a> {
 /// The values of everything asked under every push.
 pub(super) struct Answers<'a> {
     pub(super) tried: &'a [Tried],
-    /// Of each push all values, one after the other.
-    values: Vec<Vec<f64>>,
+    influence: Influence,
 }
 
 impl<'a> Answers<'a> {
@@ -246,11 +245,11 @@ impl<'a> Answers<'a> {
         tried: &'a [Tried],
     ) -> Result<Self, SolidFault> {
         if planes.asked().next().is_none() {
-            return Ok(Self { tried, values: vec![Vec::new(); tried.len()] });
+            return Ok(Self { tried, influence: Influence::none(tried.len(), 0) });
         }
         let loads: Vec<Sparse> = tried.iter().map(|tried| tried.load.forces(solid)).collect();
         let forms: Vec<Sparse> = planes.asked().map(|asked| asked.form.clone()).collect();
-        let influence: Influence = solid.influence(&Held::over(solid, held), &loads, &forms)?;
+        let mut influence = solid.influence(&Held::over(solid, held), &loads, &forms)?;
         // Few pushes act on the very wood beside a plane.
         let mut beside: Vec<Vec<usize>> = vec![Vec::new(); solid.body().mesh.triangles.len()];
         let mut first = Vec::new();
@@ -260,9 +259,9 @@ impl<'a> Answers<'a> {
             count += windowed.asked().iter().map(Vec::len).sum::<usize>();
             windowed.acted_on().into_iter().for_each(|t| beside[t as usize].push(number));
         }
-        let value = |load: usize| {
-            let mut values: Vec<f64> = (0..count).map(|asked| influence.at(asked, load)).collect();
-            let push = &tried[load].load;
+        for (load, tried) in tried.iter().enumerate() {
+            let push = &tried.load;
+            let values = influence.under_mut(load);
             let near: BTreeSet<usize> =
                 push.parts.iter().flat_map(|part| &beside[part.triangle as usize]).copied().collect();
             for number in near {
@@ -278,8 +277,7 @@ impl<'a> Answers<'a> {
                     at += asked.len();
                 }
             }
-            values
-        };
-        Ok(Self { tried, values: (0..tried.len()).map(value).collect() })
+        }
+        Ok(Self { tried, influence })
     }
 }

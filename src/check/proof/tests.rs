@@ -257,8 +257,8 @@ fn a_first_look_leaves_out_nothing_that_counts() {
     }
 }
 
-/// All places in one piece: the planes that a second look leaves to a mesh of two layers give what all planes do with every side and layer of the
-/// mesh of a place alone halved, within 3 %: a bar that gives under a push on a side errs most.
+/// All places in one piece: the planes that a second look leaves to a finer mesh give what all planes do with every side and layer of the
+/// mesh of a place alone halved, within 2 %.
 #[test]
 fn all_places_at_once_are_as_good_as_one_alone() {
     // A plate with a window, whose bars part at its sharp corners.
@@ -286,7 +286,7 @@ fn all_places_at_once_are_as_good_as_one_alone() {
                 continue;
             };
             compared += 1;
-            assert!((few / all - 1.0).abs() < 0.03, "{place} {kind:?}: {} {}", 1.0 / few, 1.0 / all);
+            assert!((few / all - 1.0).abs() < 0.02, "{place} {kind:?}: {} {}", 1.0 / few, 1.0 / all);
         }
     }
     assert!(compared >= 6, "{compared}");
@@ -345,7 +345,8 @@ fn a_glued_place_errs_to_the_safe_side_alone() {
     let mut compared = 0;
     for job in proof.narrowed(&mended.chain(&all_at_once).cloned().collect::<Vec<_>>(), &elastic, 1) {
         let usual = proof.outcome(&job, &elastic).expect("an answer");
-        let halved = proof.solved_by(&job, &elastic, Fineness::WHOLE.halved()).expect("it is not too big");
+        let halved =
+            proof.solved_by(&job, &elastic, Fineness::WHOLE_OF_PLIES.halved()).expect("it is not too big");
         let parts = [Part::Board, Part::ShowFace, Part::FloorJoint, Part::InsertEnd, Part::Insert];
         for (part, kind) in
             parts.into_iter().flat_map(|part| [(part, PushKind::Face), (part, PushKind::Side)])
