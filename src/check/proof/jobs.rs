@@ -52,7 +52,12 @@ pub(super) struct Job {
     pub(super) strong: Vec<usize>,
     /// Places of this case that it had to be cut without.
     pub(super) left: Vec<usize>,
+    /// How often its places were parted in halves.
+    pub(super) halved: usize,
 }
+
+/// A case that is too big for one mesh is parted so often at the most: into four of a quarter of its places. Our own rule.
+const MOST_HALVED: usize = 2;
 
 /// A kind of push, from one face or on a side, at a point.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -71,7 +76,17 @@ pub(super) fn add(spots: &mut Vec<Spot>, new: Spot) {
 
 impl Job {
     fn new(case: Case, fences: Vec<Fence>, asked: Vec<(usize, Vec<Candidate>)>, inside: Vec<Point>) -> Self {
-        Self { case, fences, asked, inside, only: None, opened: false, strong: Vec::new(), left: Vec::new() }
+        Self {
+            case,
+            fences,
+            asked,
+            inside,
+            only: None,
+            opened: false,
+            strong: Vec::new(),
+            left: Vec::new(),
+            halved: 0,
+        }
     }
 
     /// Whether all that is asked bears many times its push by the closed form.
@@ -86,6 +101,19 @@ impl Job {
             self.asked.iter().cloned().partition(|(place, _)| self.strong.contains(place));
         let left: Vec<usize> = left.into_iter().map(|(place, _)| place).collect();
         (!asked.is_empty() && !left.is_empty()).then(|| Self { asked, left, ..self.clone() })
+    }
+
+    /// The same case asked of the first half of its places and of the rest: each needs a mesh that is fine about its own places alone.
+    /// Nothing where there is one place, or few of very many were asked already.
+    pub(super) fn halves(&self) -> Option<[Self; 2]> {
+        let (first, rest) = self.asked.split_at(self.asked.len() / 2);
+        let half = |asked: &[(usize, Vec<Candidate>)]| Self {
+            asked: asked.to_vec(),
+            halved: self.halved + 1,
+            ..self.clone()
+        };
+        (self.case == Case::Carried && !first.is_empty() && self.halved < MOST_HALVED)
+            .then(|| [half(first), half(rest)])
     }
 
     /// Whether a ply comes near what is asked.

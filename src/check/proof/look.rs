@@ -50,14 +50,14 @@ impl Proof<'_> {
         let seen = Copies::among(jobs, self).each(
             threads,
             |j| self.seen(&jobs[j], elastic),
-            |(_, sights), j, shift| {
-                let sights = sights.as_ref().map(|sights| {
+            |seen, j, shift| {
+                let moved = |sights: &Vec<Sight>| {
                     sights.iter().map(|sight| moved_sight(sight, jobs[j].asked[0].0, shift)).collect()
-                });
-                (jobs[j].clone(), sights)
+                };
+                seen.iter().map(|(_, sights)| (jobs[j].clone(), sights.as_ref().map(moved))).collect()
             },
         );
-        let (jobs, sights): (Vec<Job>, Vec<Option<Vec<Sight>>>) = seen.into_iter().unzip();
+        let (jobs, sights): (Vec<Job>, Vec<Option<Vec<Sight>>>) = seen.into_iter().flatten().unzip();
         let kinds = [PushKind::Face, PushKind::Side];
         // Each part of a place with something let in is looked at for itself, as its forces are told. Of a blank of layers the
         // front is, for the glue beside it; the others have to be about as weak as any.
@@ -101,13 +101,17 @@ impl Proof<'_> {
         jobs.into_iter().zip(sights).filter_map(narrow).collect()
     }
 
-    /// A case with what is seen of it; where it cannot be seen whole, without its strong places.
-    fn seen(&self, job: &Job, elastic: &Elastic) -> (Job, Option<Vec<Sight>>) {
+    /// A case with what is seen of it; where it cannot be seen whole, in parts that have some of its places each, or without its strong
+    /// places.
+    fn seen(&self, job: &Job, elastic: &Elastic) -> Vec<(Job, Option<Vec<Sight>>)> {
         if let Some(sights) = self.sights(job, elastic) {
-            return (job.clone(), Some(sights));
+            return vec![(job.clone(), Some(sights))];
+        }
+        if let Some(halves) = self.halves(job) {
+            return halves.iter().flat_map(|half| self.seen(half, elastic)).collect();
         }
         let fewer = job.without_strong().and_then(|fewer| Some((self.sights(&fewer, elastic)?, fewer)));
-        fewer.map_or_else(|| (job.clone(), None), |(sights, fewer)| (fewer, Some(sights)))
+        vec![fewer.map_or_else(|| (job.clone(), None), |(sights, fewer)| (fewer, Some(sights)))]
     }
 
     /// Whether layers share the board's thickness: they may bear much less than it does, and of that the closed form knows nothing. A strong place

@@ -114,6 +114,7 @@ impl Outcome {
     /// Both together, of one case.
     fn with(mut self, other: Self) -> Self {
         self.weakest.extend(other.weakest);
+        self.left.extend(other.left);
         self
     }
 }
@@ -137,10 +138,7 @@ impl Proof<'_> {
         }
         let threads = threads_at_once();
         let jobs = self.narrowed(&self.jobs(closed_form, origins, &chosen), &elastic, threads);
-        let outcome = |j: usize| {
-            let fewer = || self.outcome(&jobs[j].without_strong()?, &elastic);
-            self.outcome(&jobs[j], &elastic).or_else(fewer)
-        };
+        let outcome = |j: usize| self.outcome_in_parts(&jobs[j], &elastic);
         let outcomes = Copies::among(&jobs, self).each(threads, outcome, |original, j, shift| {
             original.as_ref().map(|original| moved_outcome(original, jobs[j].asked[0].0, shift))
         });
@@ -288,13 +286,11 @@ impl Proof<'_> {
         self.plies.iter().any(Ply::is_layer)
     }
 
-    /// How finely a case is cut: all places in one piece, which has several times the unknowns, more coarsely, and most of all what
-    /// needs no closer look.
+    /// How finely a case is cut: most coarsely what needs no closer look.
     fn fineness(&self, job: &Job) -> Fineness {
         match job.case {
             _ if self.will_do_coarse(job) => Fineness::COARSE,
-            Case::Carried if self.plies.is_empty() => Fineness::WHOLE,
-            Case::Carried => Fineness::WHOLE_OF_PLIES,
+            Case::Carried => Fineness::BIG,
             Case::Place => Fineness::FINE,
         }
     }
@@ -302,6 +298,28 @@ impl Proof<'_> {
     /// Whether a case is of a mended piece, which is tried many times over, and all that is asked bears many times its push.
     fn will_do_coarse(&self, job: &Job) -> bool {
         !self.plies.is_empty() && job.is_strong()
+    }
+
+    /// The weakest answers of a case; where it is too big, of parts that have some of its places each, or without its strong places.
+    fn outcome_in_parts(&self, job: &Job, elastic: &Elastic) -> Option<Outcome> {
+        if let Some(outcome) = self.outcome(job, elastic) {
+            return Some(outcome);
+        }
+        let Some(halves) = self.halves(job) else {
+            return self.outcome(&job.without_strong()?, elastic);
+        };
+        let left = |job: &Job| job.asked.iter().map(|(place, _)| *place).collect();
+        match halves.each_ref().map(|half| self.outcome_in_parts(half, elastic)) {
+            [Some(one), Some(other)] => Some(one.with(other)),
+            [Some(one), None] => Some(Outcome { left: [one.left, left(&halves[1])].concat(), ..one }),
+            [None, Some(other)] => Some(Outcome { left: [other.left, left(&halves[0])].concat(), ..other }),
+            [None, None] => None,
+        }
+    }
+
+    /// A case that is too big in two of half its places, of a mended piece: of others the work is bounded.
+    fn halves(&self, job: &Job) -> Option<[Job; 2]> {
+        if self.plies.is_empty() { None } else { job.halves() }
     }
 
     /// The weakest answers of a case, place by place; all places at once are cut more finely where it counts.

@@ -63,10 +63,10 @@ impl Fineness {
         asks_all: true,
         follows_all: true,
     };
-    /// For all places in one piece (docs/mechanics.md); and for those of a piece with plies, of which there are more at a time and one
-    /// layer each does nearly as well as two.
+    /// For all places in one piece (docs/mechanics.md).
     pub(super) const WHOLE: Self = Self { along: 0.75, at_ends: 0.2, ..Self::FINE };
-    pub(super) const WHOLE_OF_PLIES: Self = Self { layers: 2, each: 1, of_ply: 0.375, ..Self::FINE };
+    /// The same where there is more to solve: of a piece with plies, of which one layer each does nearly as well as two, and of very big ones.
+    pub(super) const BIG: Self = Self { layers: 2, each: 1, of_ply: 0.375, ..Self::FINE };
     /// For a second look at all places in one piece, of which it is the answer where the piece is too big for more, as it is of their push map;
     /// and for strong places of mended pieces. One layer a ply, made up for in its middle: most answers lie within 5 % of the fine ones, of short places up to a quarter below.
     pub(super) const COARSE: Self = Self {
