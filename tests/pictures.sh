@@ -6,19 +6,25 @@ cd "$(dirname "$0")/.."
 folder=$1
 program=${SHORTGRAIN:-target/release/shortgrain}
 
-# The picture's name, then the command that draws it.
-draw() {
-    local picture=$folder/$1 status=0
-    shift
-    "$program" "$@" --picture "$picture" --force --quiet || status=$?
+drawn() {
+    local status=0
+    "$program" "$@" --force --quiet || status=$?
     # Exit 1 is an answer too: something is careful or fragile.
     test "$status" -le 1
+}
+
+# The picture's name, then the command that draws it.
+draw() {
+    local picture=$folder/$1
+    shift
+    drawn "$@" --picture "$picture"
 }
 
 draw house-number.svg check shapes/house-number/house-number.svg
 draw turned-coat-hook-10.svg turn shapes/coat-hook-10/coat-hook-10.svg
 draw turned-game-token.svg turn shapes/game-token/game-token.svg
 if [ "${2:-}" = all ]; then
+    drawn check shapes/coat-hook-10/coat-hook-10.svg --push-map "$folder/push-map-coat-hook-10.svg"
     draw mended-house-number.svg mend shapes/house-number/house-number.svg --without turn
     draw guide-mended.svg mend shapes/coat-hook-10/coat-hook-10.svg --without turn
     # The pages of docs/samples.md.

@@ -23,8 +23,8 @@ const WORTH: f64 = 0.97;
 /// three rounds nearly always do.
 const ROUNDS: usize = 4;
 
-/// A look with more unknowns than this is followed by a mesh of two layers instead of three: our own rule. Those of the samples have at most
-/// 64 000, the lattices of hundreds of places up to 240 000.
+/// A look with more unknowns than this is followed by a mesh of two layers instead of three: our own rule. Those of pieces with some ten
+/// places have about 60 000, of lattices up to 240 000.
 const FEW: usize = 80_000;
 
 /// A place, the number of a plane of it, and a push.

@@ -14,7 +14,7 @@ use super::{DesignArgs, OutArgs};
 /// worst. A piece whose thin parts run every way (rings, spokes, hexagons, snowflakes) is not saved by any
 /// turn, and is told so.
 ///
-/// A piece the size of a palm takes some ten seconds, a large one with many places minutes; a terminal shows how far it is.
+/// On two cores a piece the size of a palm takes some three seconds, a large one with many places half a minute; a terminal shows how far it is.
 /// A coarser `--step` asks for less.
 ///
 /// Exit status: 0 when turning is enough or not needed, 1 when it is not enough, 2 when there is no answer.
