@@ -37,11 +37,8 @@ impl Proof<'_> {
         let tried = job.worth_trying(model.pushes(&job.inside));
         let answers = model.answers(&tried)?;
         let sights = sights(job, &model, &answers);
-        let fineness = if self.plies.is_empty() && model.solid.dof_count() <= FEW {
-            Fineness::WHOLE
-        } else {
-            self.fineness(job)
-        };
+        let few = self.plies.is_empty() && model.solid.dof_count() <= FEW;
+        let fineness = if few { Fineness::WHOLE } else { Fineness::BIG };
         let mut solved: Vec<Asked> = Vec::new();
         let mut outcome: Option<Outcome> = None;
         for round in 1..=ROUNDS {

@@ -104,7 +104,7 @@ impl Job {
     }
 
     /// The same case asked of the first half of its places and of the rest: each needs a mesh that is fine about its own places alone.
-    /// Nothing where there is one place, or few of very many were asked already.
+    /// Nothing where there is one place, or the case was halved as often as it may be.
     pub(super) fn halves(&self) -> Option<[Self; 2]> {
         let (first, rest) = self.asked.split_at(self.asked.len() / 2);
         let half = |asked: &[(usize, Vec<Candidate>)]| Self {

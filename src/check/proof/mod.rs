@@ -103,6 +103,12 @@ impl Outcome {
         }
     }
 
+    /// Of a case that was not solved.
+    fn unsolved(job: &Job) -> Self {
+        let left = job.asked.iter().map(|(k, _)| *k).collect();
+        Self { weakest: Vec::new(), crowded: Vec::new(), left }
+    }
+
     /// The greatest index of a part of a place under a kind of push of 1 N.
     fn index(&self, place: usize, part: Part, kind: PushKind) -> Option<f64> {
         let of_place = self.weakest.iter().filter(|(other, _)| *other == place);
@@ -308,13 +314,9 @@ impl Proof<'_> {
         let Some(halves) = self.halves(job) else {
             return self.outcome(&job.without_strong()?, elastic);
         };
-        let left = |job: &Job| job.asked.iter().map(|(place, _)| *place).collect();
-        match halves.each_ref().map(|half| self.outcome_in_parts(half, elastic)) {
-            [Some(one), Some(other)] => Some(one.with(other)),
-            [Some(one), None] => Some(Outcome { left: [one.left, left(&halves[1])].concat(), ..one }),
-            [None, Some(other)] => Some(Outcome { left: [other.left, left(&halves[0])].concat(), ..other }),
-            [None, None] => None,
-        }
+        let [one, other] = halves
+            .map(|half| self.outcome_in_parts(&half, elastic).unwrap_or_else(|| Outcome::unsolved(&half)));
+        Some(one.with(other))
     }
 
     /// A case that is too big in two of half its places, of a mended piece: of others the work is bounded.

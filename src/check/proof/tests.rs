@@ -257,23 +257,29 @@ fn a_first_look_leaves_out_nothing_that_counts() {
     }
 }
 
+/// A plate with a window, whose bars part at its sharp corners.
+fn plate_with_a_window() -> Piece {
+    let ring = points(&[[0., 0.], [44., 0.], [44., 36.], [0., 36.]]);
+    let window = points(&[[9., 10.], [34., 10.], [34., 27.], [9., 27.]]);
+    Piece::new(ring, vec![window], 9.5, Angle::deg(0.0))
+}
+
+/// The cases in which all bridges are taken out at once.
+fn all_at_once(proof: &Proof<'_>) -> Vec<Job> {
+    let bridges = (0..proof.stretches.len()).filter(|s| proof.judged[*s].role == Role::Bridge);
+    let asked = |s: usize| (s, proof.alone(s, s, &[]).remove(0).asked.remove(0));
+    proof.carried(&bridges.map(asked).collect::<Vec<_>>())
+}
+
 /// All places in one piece: the planes that a second look leaves to a finer mesh give what all planes do with every side and layer of the
 /// mesh of a place alone halved, within 2 %.
 #[test]
 fn all_places_at_once_are_as_good_as_one_alone() {
-    // A plate with a window, whose bars part at its sharp corners.
-    let ring = points(&[[0., 0.], [44., 0.], [44., 36.], [0., 36.]]);
-    let window = points(&[[9., 10.], [34., 10.], [34., 27.], [9., 27.]]);
-    let piece = Piece::new(ring, vec![window], 9.5, Angle::deg(0.0));
+    let piece = plate_with_a_window();
     let (runs, elastic) = (piece.runs(), piece.elastic());
     let proof = piece.proof(&runs);
-    let is_bridge = |s: &usize| piece.judged[*s].role == Role::Bridge;
-    let bridges: Vec<_> = (0..piece.stretches.len())
-        .filter(is_bridge)
-        .map(|s| (s, proof.alone(s, s, &[]).remove(0).asked.remove(0)))
-        .collect();
     let mut compared = 0;
-    for job in proof.narrowed(&proof.carried(&bridges), &elastic, 1) {
+    for job in proof.narrowed(&all_at_once(&proof), &elastic, 1) {
         let closer = proof.closer(&job, &elastic).expect("an answer");
         let all = proof.solved_by(&job, &elastic, Fineness::FINE.halved()).expect("it is not too big");
         let places = job.asked.iter().map(|(place, _)| *place);
@@ -296,15 +302,11 @@ fn all_places_at_once_are_as_good_as_one_alone() {
 /// answers, but for the mesh.
 #[test]
 fn half_the_places_at_a_time_give_the_same_answers() {
-    let ring = points(&[[0., 0.], [44., 0.], [44., 36.], [0., 36.]]);
-    let window = points(&[[9., 10.], [34., 10.], [34., 27.], [9., 27.]]);
-    let piece = Piece::new(ring, vec![window], 9.5, Angle::deg(0.0));
+    let piece = plate_with_a_window();
     let (runs, elastic) = (piece.runs(), piece.elastic());
     let proof = piece.proof(&runs);
-    let places = || (0..piece.stretches.len()).filter(|s| piece.judged[*s].role == Role::Bridge);
-    let bridges: Vec<_> = places().map(|s| (s, proof.alone(s, s, &[]).remove(0).asked.remove(0))).collect();
     let mut compared = 0;
-    for job in proof.narrowed(&proof.carried(&bridges), &elastic, 1) {
+    for job in proof.narrowed(&all_at_once(&proof), &elastic, 1) {
         let whole = proof.closer(&job, &elastic).expect("an answer");
         let Some(halves) = job.halves() else { continue };
         let places = |job: &Job| job.asked.iter().map(|(place, _)| *place).collect::<Vec<_>>();
@@ -374,8 +376,7 @@ fn a_glued_place_errs_to_the_safe_side_alone() {
     let proof = piece.proof(&runs);
     let places = || (0..piece.stretches.len()).filter(|s| piece.judged[*s].role == Role::Bridge);
     let alone: Vec<Job> = places().map(|s| proof.alone(s, s, &[]).remove(0)).collect();
-    let bridges: Vec<_> = places().zip(&alone).map(|(s, job)| (s, job.asked[0].clone())).collect();
-    let all_at_once = proof.carried(&bridges);
+    let all_at_once = all_at_once(&proof);
     let mended = alone.iter().filter(|job| job.reaches(&piece.plies[0]));
     let mut compared = 0;
     for job in proof.narrowed(&mended.chain(&all_at_once).cloned().collect::<Vec<_>>(), &elastic, 1) {
