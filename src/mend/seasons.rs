@@ -265,7 +265,7 @@ const HAIR: f64 = 1e-6;
 mod tests {
     use super::super::sample::{Case, strip};
     use super::*;
-    use crate::season::{Lag, Lamina, Laminate};
+    use crate::season::{Lag, Lamina, Laminate, TradeWord};
     use geo_types::polygon;
 
     /// A plate without a weak place.
@@ -299,6 +299,17 @@ mod tests {
         for (found, want) in bears.into_iter().zip([7.399_7, 3.9]) {
             assert!((found / want - 1.0).abs() < 1e-4, "{found} {want}");
         }
+    }
+
+    /// By hand: twice 9.5, one and a half times 12, between 50 and 100 long.
+    #[test]
+    fn a_joint_tells_what_the_trade_goes_by() {
+        let mut long = strip(1, 45.0, 2.0, 55.0);
+        (long.insert.width_mm, long.insert.depth_mm) = (12.0, 9.5);
+        let joints = dried(&plate(), 3.0, &Change::Inserts(vec![long])).joints;
+        let trade = joints[0].trade.expect("it is a strip");
+        assert_eq!((trade.by_thickness, trade.by_width, trade.length), (19.0, 18.0, 55.0));
+        assert_eq!(trade.word(), TradeWord::Think);
     }
 
     /// 12 mm of cherry-like wood with 6 mm across behind it: by 4 % of moisture it bends by 0.00024298/mm along its grain and 0.00072357

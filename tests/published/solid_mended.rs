@@ -92,6 +92,21 @@ fn after_the_first_crack_the_floor_comes_off() {
     assert!(after.bears_n < after.cracks_at_n);
 }
 
+/// By hand: with the wood in front of it cracked through, a strip 8 wide and 3 deep bears all of a push on the face across its own fibres, by its
+/// section 8·3²/6 = 12 mm³ and cherry's bending strength of 85 MPa: 1020 N·mm over the lever. Its floor, 40 mm long, would bear three times
+/// as much (`4V/(wL) + 6M/(wL²)`), its shear 11.7·24/1.5 = 187 N. The section asked is the crack's own → 1 %.
+#[test]
+fn after_the_first_crack_a_thin_strip_breaks_across_its_fibres() {
+    let thin = checked(&[insert(38.0, 8.0, 21.0, 3.0)]);
+    let solved = thin.face.solved.as_ref().expect("it is solved");
+    assert_eq!(solved.part, Part::ShowFace);
+    let lever = thin.face.push_at.y - thin.face.break_line[0][0].y;
+    let after = solved.after_crack.expect("it was cracked");
+    println!("{lever} {after:?}");
+    assert!(lever > 14.0, "{lever}");
+    agrees(after.bears_n, 1020.0 / lever, 0.01);
+}
+
 /// An empty pocket leaves the front ply alone: of half the thickness, a quarter of the strength on the face, and a little over half
 /// on the side (elementary statics: t² and t), as near as one mesh is to another and the corner lets it → 8 %.
 #[test]

@@ -228,7 +228,11 @@ fn solid(solved: &Solved) -> Value {
         }),
         "part": solved.part.words(),
         "after_crack": solved.after_crack.map(|crack| {
-            json!({ "cracks_at_n": number(crack.cracks_at_n, 3), "bears_n": number(crack.bears_n, 3) })
+            json!({
+                "cracks_at_n": number(crack.cracks_at_n, 3),
+                "bears_n": number(crack.bears_n, 3),
+                "bears_standing": "estimate",
+            })
         }),
     })
 }

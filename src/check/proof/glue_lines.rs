@@ -126,8 +126,14 @@ mod tests {
         let (load, ..) = Load::pressure(&solid, &tip, &all, Face::Show).unwrap();
         let held = Held::new(&solid, |at, _| at[1] < 1e-9);
         let moved = solid.factor(&held).unwrap().solve(&[load.forces(&solid)]).remove(0);
-        let laying =
-            Laying { solid: &solid, lay_up: &lay_up, wood: &wood, grain: direction(0.0), asks_all: true };
+        let laying = Laying {
+            solid: &solid,
+            lay_up: &lay_up,
+            wood: &wood,
+            grain: direction(0.0),
+            asks_all: true,
+            opened: false,
+        };
         let line = Candidate {
             family: Family::Grain,
             line: [point(0.0, 45.0), point(WIDTH, 45.0)],

@@ -166,8 +166,8 @@ impl Proof<'_> {
         }
         let solid = Solid::new(body).ok()?;
         let grain = direction(self.grain.as_rad());
-        let laying =
-            Laying { solid: &solid, lay_up: &lay_up, wood: self.wood, grain, asks_all: fineness.asks_all };
+        let (asks_all, opened) = (fineness.asks_all, job.opened);
+        let laying = Laying { solid: &solid, lay_up: &lay_up, wood: self.wood, grain, asks_all, opened };
         let in_part = |chain: &Vec<Edge>| chain.iter().filter_map(|edge| part.edge(edge)).collect();
         Some(Model {
             planes: Planes { windowed: laying.windows_on(&candidates, &chains) },

@@ -50,7 +50,7 @@ pub(super) struct Windowed {
     pub(super) windows: Vec<Seat>,
     /// The mean over a whole fibre section, for crushing.
     pub(super) whole: Option<[Asked; 3]>,
-    /// What an upright plane carries as a whole.
+    /// What an upright plane carries as a whole, where that is asked.
     pub(super) resultant: Option<[Asked; 6]>,
     pub(super) one_layer: bool,
 }
@@ -119,9 +119,11 @@ pub(super) struct Laying<'a> {
     pub(super) wood: &'a Mechanics,
     /// The direction of the board's grain.
     pub(super) grain: Point,
-    /// Whether glued planes are asked too, and what each plane carries as a whole. A first look does without them: they part beside
-    /// the line that cracks, and what is carried only tells why.
+    /// Whether glued planes are asked too, and what each plane of the bare board carries as a whole. A first look does without them: they
+    /// part beside the line that cracks, and what is carried only tells why.
     pub(super) asks_all: bool,
+    /// Whether the planes stand open in the board's wood before a ply: then it is asked what the ply carries there as a whole.
+    pub(super) opened: bool,
 }
 
 impl Laying<'_> {
@@ -333,13 +335,15 @@ impl Laying<'_> {
         let number = |layer: usize| u32::try_from(layer).expect("few layers");
         let layers = number(run.start)..number(run.end);
         let all = 0..number(self.solid.body().layers.len());
-        let plane = if *part == Part::InsertEnd {
+        // What bears for others as well, at an insert's end or behind a crack, has all forces on its nodes, its neighbours' at the glue too.
+        let bears_all = *part == Part::InsertEnd || (*part == Part::Insert && self.opened);
+        let plane = if bears_all {
             Plane::carrying(self.solid, chain, layers.clone(), all)
         } else {
             Plane::new(self.solid, chain, layers.clone())
         }?;
         // Where plies meet on it, it is looked at from both sides.
-        let other = (!matches!(part, Part::Board | Part::InsertEnd)).then(|| {
+        let other = (*part != Part::Board && !bears_all).then(|| {
             let turned: Vec<Edge> = chain.iter().rev().map(|edge| edge.turned()).collect();
             Plane::new(self.solid, &turned, layers)
         });
@@ -385,7 +389,12 @@ impl Laying<'_> {
         let over = Window { along: [0.0, length], through: [bottom, top] };
         let crushed = matches!(rule, Rule::Fibre) && reached == [true, true];
         let whole = crushed.then(|| plane.mean(&over));
-        let resultant = self.asks_all.then(|| plane.resultant(length / 2.0, (bottom + top) / 2.0));
+        let carries = match part {
+            Part::Board => self.asks_all,
+            Part::Insert => self.opened,
+            _ => false,
+        };
+        let resultant = carries.then(|| plane.resultant(length / 2.0, (bottom + top) / 2.0));
         let one_layer = run.len() == 1 && !self.lay_up.is_layered();
         let lies = Surface::Upright(Box::new(plane), other.map(Box::new));
         Some(Windowed {

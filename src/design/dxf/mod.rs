@@ -62,7 +62,7 @@ pub fn read_dxf(file_name: &str, bytes: &[u8], options: &Options) -> Result<Desi
 /// Whether a file looks like a DXF, whatever it is called: its first pair of lines opens a section, or is a comment.
 pub(super) fn is_dxf(bytes: &[u8]) -> bool {
     let start = &bytes[..bytes.len().min(512)];
-    let text = String::from_utf8_lossy(start.strip_prefix(b"\xef\xbb\xbf").unwrap_or(start));
+    let text = with_line_ends(String::from_utf8_lossy(start.strip_prefix(b"\xef\xbb\xbf").unwrap_or(start)));
     let mut lines = text.lines().map(str::trim);
     match (lines.next(), lines.next()) {
         (Some("0"), Some(value)) => value == "SECTION",
@@ -147,8 +147,14 @@ fn text<'a>(bytes: &'a [u8], limits: &Limits) -> Result<Cow<'a, str>, Vec<Fault>
     if bytes.trim_ascii().is_empty() {
         return Err(whole(FaultKind::Empty));
     }
-    Ok(match std::str::from_utf8(bytes) {
+    let text = match std::str::from_utf8(bytes) {
         Ok(text) => Cow::Borrowed(text),
         Err(_) => Cow::Owned(bytes.iter().map(|byte| char::from(*byte)).collect()),
-    })
+    };
+    Ok(with_line_ends(text))
+}
+
+/// Some old machines end a line by a carriage return alone.
+fn with_line_ends(text: Cow<'_, str>) -> Cow<'_, str> {
+    if text.contains('\n') { text } else { Cow::Owned(text.replace('\r', "\n")) }
 }

@@ -96,9 +96,14 @@ fn without_a_unit_both_readings_are_asked_about() {
 }
 
 #[test]
-fn a_unit_for_maps_is_refused_by_its_number() {
-    let message = refusal(&file("", &sides()).replace("\n70\n4\n", "\n70\n7\n"));
-    assert!(message.contains("($INSUNITS 7) is none that a board is drawn in"), "{message}");
+fn a_unit_for_maps_or_molecules_is_refused_by_its_number() {
+    for code in [7, 8, 11, 12, 18] {
+        let message = refusal(&file("", &sides()).replace("\n70\n4\n", &format!("\n70\n{code}\n")));
+        assert!(
+            message.contains(&format!("($INSUNITS {code}) is none that a board is drawn in")),
+            "{message}"
+        );
+    }
 }
 
 #[test]
@@ -134,6 +139,15 @@ fn a_piece_from_a_block_has_the_blocks_name() {
     let b = design.reading.bounds_mm;
     for (found, exact) in b.iter().zip([60.0, -120.0, 100.0, 0.0]) {
         assert!((found - exact).abs() < 1e-6, "{b:?}");
+    }
+}
+
+#[test]
+fn lines_may_end_as_on_any_machine() {
+    for end in ["\n", "\r\n", "\r"] {
+        let dxf = file("", &sides()).replace('\n', end);
+        assert!(crate::design::dxf::is_dxf(dxf.as_bytes()), "{end:?}");
+        assert!((area(&read(&dxf)) - 2400.0).abs() < 1e-6, "{end:?}");
     }
 }
 

@@ -23,17 +23,15 @@ impl Unit {
 }
 
 /// The values of `$INSUNITS` that a board may be drawn in, and what they are in mm. Larger ones, from miles to parsecs,
-/// say nothing about wood.
-const NAMES: [(i64, f64, &str); 14] = [
+/// and those from millionths of an inch down say nothing about wood.
+const NAMES: [(i64, f64, &str); 12] = [
     (1, 25.4, "inches"),
     (2, 304.8, "feet"),
     (4, 1.0, "millimetres"),
     (5, 10.0, "centimetres"),
     (6, 1000.0, "metres"),
-    (8, 25.4e-6, "microinches"),
     (9, 0.0254, "thousandths of an inch"),
     (10, 914.4, "yards"),
-    (12, 1e-6, "nanometres"),
     (13, 1e-3, "micrometres"),
     (14, 100.0, "decimetres"),
     (15, 10_000.0, "decametres"),

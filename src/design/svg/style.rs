@@ -53,8 +53,11 @@ pub(super) struct Paints {
     references: Vec<String>,
     /// Those met so far that the file does not have.
     pub(super) missing: Vec<Missing>,
-    /// The ids of clip paths that stand in the copy themselves.
+    /// The ids of all clip paths of the file, and of those that stand in the copy themselves.
+    pub(super) all_clips: BTreeSet<String>,
     pub(super) clips: BTreeSet<String>,
+    /// Whether a clip path was asked for that the file does not have, since it was last asked.
+    pub(super) lost_clip: bool,
 }
 
 /// The first of the colours that stand for gradients and patterns: an odd dark red.
@@ -151,6 +154,11 @@ pub(super) fn cleaned(property: &str, value: &str, paints: &mut Paints) -> Optio
         "fill" | "stroke" => {
             let fallback = rest.replace("!important", "");
             Some(paints.stand_in(reference, fallback.trim()) + important)
+        }
+        // One that does not exist clips nothing (CSS Masking Module Level 1, W3C, 5.1 "Clipping paths: the clip-path property").
+        "clip-path" if reference.strip_prefix('#').is_some_and(|id| !paints.all_clips.contains(id)) => {
+            paints.lost_clip = true;
+            Some(format!("none{important}"))
         }
         "clip-path" => {
             let known = reference.strip_prefix('#').filter(|id| paints.clips.contains(*id));

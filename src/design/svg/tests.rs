@@ -392,6 +392,21 @@ fn a_clip_path_cuts_a_filled_shape_exactly() {
 }
 
 #[test]
+fn a_clip_path_that_the_file_does_not_have_takes_nothing_away_and_is_told() {
+    for (style, way) in [
+        ("", "clip-path=\"url(#gone)\""),
+        ("", "style=\"clip-path:url('#gone')\""),
+        ("<style>.part {clip-path: url(#gone)}</style>", "class=\"part\""),
+    ] {
+        let design =
+            read(&page(&format!("{style}<rect {way} x=\"10\" y=\"10\" width=\"60\" height=\"60\"/>")));
+        near(areas(&design)[0], 3600.0, 1e-3);
+        let told = design.reading.to_string();
+        assert!(told.contains("a clip path that the file does not have"), "{told}");
+    }
+}
+
+#[test]
 fn a_clip_path_through_a_line_is_refused() {
     let svg = page(
         r##"<clipPath id="half"><rect width="50" height="80"/></clipPath>

@@ -354,6 +354,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
         let shape = |node: Node<'a, 'input>| SHAPES.iter().any(|name| is(node, name)) && plain(node);
         let clips = self.document.descendants().filter(|node| is(*node, "clipPath"));
         for (id, node) in clips.filter_map(|node| Some((attribute(node, "id")?, node))) {
+            self.paints.all_clips.insert(id.to_owned());
             let taken = !self.shared.contains_key(id)
                 && plain(node)
                 && attribute(node, "clipPathUnits") != Some("objectBoundingBox")

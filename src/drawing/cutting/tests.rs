@@ -180,7 +180,9 @@ fn pieces_called_alike_have_files_of_their_own() {
     assert!(names.iter().all(|name| !name.contains(['/', '?'])));
 }
 
-/// By hand: the insert is 60 long and 25 wide, 9.5 deep and 0.4 proud; a strip leaves a bit and 3 mm round each.
+/// By hand: the insert is 60 long and 25 wide, 9.5 deep and 0.4 proud; a strip leaves a bit of 6.35 and 3 mm round each, so that one with three
+/// inserts and a spare is 25 + 2·9.35 = 43.7 wide and 4·60 + 3·(2·6.35 + 3) + 2·9.35 = 305.8 long. A piece whose grain runs up the drawing is
+/// as long as it is high.
 #[test]
 fn a_pattern_lists_what_is_got_out_for_its_own_piece_and_for_all() {
     let piece = |name: &str| {
@@ -190,8 +192,13 @@ fn a_pattern_lists_what_is_got_out_for_its_own_piece_and_for_all() {
     };
     let plain = Piece::of("plain", &plate(), Angle::deg(0.0)).with_board("oak", Length::mm(12.0));
     let twice = piece("two").with_pocket(pocket(Corners::Round));
-    let set = Set::new("set").with_piece(piece("one")).with_piece(twice).with_piece(plain);
+    let upright = Piece::of("upright", &plate(), Angle::deg(90.0)).with_board("cherry", Length::mm(19.0));
+    let set =
+        Set::new("set").with_piece(piece("one")).with_piece(twice).with_piece(plain).with_piece(upright);
     let files = set.files();
+    let list = file(&files, "cut-list.csv");
+    assert!(list.contains("strip,inserts,1,cherry,9.90,43.70,305.80,"), "{list}");
+    assert!(list.contains("piece,upright,1,cherry,19.00,130.00,70.00,"), "{list}");
     let listed = |ending: &str, line: [&str; 4]| {
         let sheet = file(&files, ending);
         let cells =

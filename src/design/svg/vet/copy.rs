@@ -56,6 +56,7 @@ impl<'a, 'input> Vetting<'a, 'input> {
                 let rules = style::sheet(&text, &self.shared, &mut self.paints);
                 self.out += &format!("<style>{}</style>", escaped(&rules.kept));
                 rules.unfollowed.into_iter().for_each(|what| self.not_followed(what, node));
+                self.tell_lost_clip(node);
             }
             return;
         }
@@ -218,6 +219,13 @@ impl<'a, 'input> Vetting<'a, 'input> {
             }
         }
         self.out += &copied;
+        self.tell_lost_clip(node);
+    }
+
+    fn tell_lost_clip(&mut self, node: Node<'a, 'input>) {
+        if std::mem::take(&mut self.paints.lost_clip) {
+            self.not_followed("a clip path that the file does not have", node);
+        }
     }
 }
 
