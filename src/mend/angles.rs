@@ -5,6 +5,10 @@ use super::turn::AtAngle;
 /// Round so many of the best angles it looks closer, those at least this part as good as the best: our own rule.
 const LOOKS: usize = 3;
 const NEARLY: f64 = 0.85;
+/// A piece is laid on its blank to about a degree, so that an angle is no better than what lies so near: our own rule.
+const BY_HAND_DEG: f64 = 1.0;
+/// Where it bears more than so many times what it bears a degree away, that is chance: our own rule.
+const SPIKE: f64 = 1.1;
 /// Angles this near to each other are one: our own rule.
 pub(super) const SAME_DEG: f64 = 1e-6;
 /// Of angles that differ by less than this part the nearest is taken: less to turn. Our own rule.
@@ -26,11 +30,31 @@ pub(super) fn same(a: f64, b: f64) -> bool {
     apart(a, b) < SAME_DEG
 }
 
-/// The angle with the most over; of nearly equal ones the nearest to the present, then the least.
+/// What a piece bears at an angle that is laid by hand: the least there and at the angles tried within a degree of it.
+fn steady(angles: &[AtAngle], deg: f64) -> f64 {
+    let within = angles.iter().filter(|angle| apart(angle.deg, deg) <= BY_HAND_DEG + SAME_DEG);
+    within.map(|angle| angle.over).fold(f64::INFINITY, f64::min)
+}
+
+/// The angles at which a piece does not bear far more than a degree away, with what it bears there laid by hand.
+fn steady_ones(angles: &[AtAngle]) -> impl Iterator<Item = (&AtAngle, f64)> {
+    let all = angles.iter().map(|angle| (angle, steady(angles, angle.deg)));
+    all.filter(|(angle, over)| angle.over <= SPIKE * over)
+}
+
+/// The angle with the most over that a degree either way does not take from it; of nearly equal ones the nearest to the present, then
+/// the least.
 pub(super) fn best(angles: &[AtAngle], present: f64) -> AtAngle {
-    let most = angles.iter().map(|angle| angle.over).fold(0.0, f64::max);
-    let equal = angles.iter().filter(|angle| angle.over >= most * (1.0 - EQUAL));
-    *nearest(equal, present)
+    let steady: Vec<(&AtAngle, f64)> = steady_ones(angles).collect();
+    let most = steady.iter().map(|(_, over)| *over).fold(0.0, f64::max);
+    let equal = steady.iter().filter(|(_, over)| *over >= most * (1.0 - EQUAL));
+    *nearest(equal.map(|(angle, _)| *angle), present)
+}
+
+/// The angles a degree on either side of one, but for those that were tried.
+pub(super) fn untried_beside(angles: &[AtAngle], deg: f64) -> Vec<f64> {
+    let beside = [folded(deg - BY_HAND_DEG), folded(deg + BY_HAND_DEG)];
+    beside.into_iter().filter(|deg| !angles.iter().any(|angle| same(angle.deg, *deg))).collect()
 }
 
 pub(super) fn worst(angles: &[AtAngle], present: f64) -> AtAngle {
@@ -74,7 +98,7 @@ pub(super) fn peaks(angles: &[AtAngle]) -> Vec<f64> {
 /// The angle tried that lies nearest the middle of a range.
 pub(super) fn amid(angles: &[AtAngle], range: [f64; 2]) -> AtAngle {
     let middle = folded(f64::midpoint(range[0], range[1]));
-    *nearest(angles.iter(), middle)
+    *nearest(steady_ones(angles).map(|(angle, _)| angle), middle)
 }
 
 /// From where to where round `deg` every angle is at most a part `flat` worse; between two angles that were tried, in a straight line.
@@ -139,6 +163,17 @@ mod tests {
         assert_eq!(best(&angles, 0.0).deg, 60.0);
         assert_eq!(best(&angles, 170.0).deg, 120.0);
         assert_eq!(worst(&angles, 62.0).deg, 65.0);
+    }
+
+    #[test]
+    fn an_angle_that_a_degree_spoils_is_not_the_best() {
+        let mut angles = round(|deg| if deg == 15.0 { 9.0 } else { 2.0 - apart(deg, 60.0) / 100.0 });
+        assert_eq!(best(&angles, 0.0).deg, 15.0);
+        assert_eq!(untried_beside(&angles, 15.0), [14.0, 16.0]);
+        angles.push(angle(16.0, 1.99));
+        assert_eq!(best(&angles, 0.0).deg, 60.0);
+        assert_eq!(untried_beside(&angles, 15.0), [14.0]);
+        assert_eq!(untried_beside(&round(|_| 1.0), 0.0), [179.0, 1.0]);
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Another blank for the same outline: thicker, quarter-sawn, of another wood.
 
+use crate::check::Finding;
 use crate::solid::{in_order, threads_at_once};
 use crate::units::Length;
 use crate::wood::{Board, Mechanics, OwnValues, Rings, Wood};
@@ -13,6 +14,8 @@ const THICKEST: f64 = 3.0;
 const THICKEST_MM: f64 = 60.0;
 /// Thicknesses are searched to this, in mm; then they are rounded up to stock. Our own rule.
 const CLOSE: f64 = 0.1;
+/// So many are proved: our own rule.
+const THICKNESSES: usize = 4;
 /// So many woods are named, and so many are proved: our own rule.
 const NAMED: usize = 6;
 const PROVED: usize = 2;
@@ -27,25 +30,34 @@ impl Ward<'_> {
             return Err(format!("the blank is {now:.0} mm thick already"));
         }
         let board = |mm: f64| Board { thickness: Length::mm(mm), ..*patient.board };
-        let mut known = None;
-        let mut from = now;
-        // The closed form sizes it, the solid model proves it; where that falls short, once more with what it has shown.
-        loop {
+        let mut known: Option<Finding> = None;
+        let mut range = [now, most];
+        let mut will_do: Option<(f64, Finding)> = None;
+        // The closed form sizes it, the solid model proves it; where that falls short or leaves wood to spare, again with what it has shown.
+        for _ in 0..THICKNESSES {
             let fits = |mm: f64| {
                 let finding = self.on(&board(mm), patient.mechanics, &self.closed_form());
                 self.expected_shortfall(&finding, known.as_ref()) * TO_SPARE <= 1.0
             };
-            let sized = least(from, most, CLOSE, fits);
-            let mm = self.stock_size(sized.unwrap_or(most)).min(self.stock_size(most));
-            let finding = self.on(&board(mm), patient.mechanics, &patient.check);
-            let last = known.is_some() || sized.is_none() || patient.goal.is_reached_by(finding.verdict);
-            if last {
-                let change = Change::Thickness { to_mm: mm };
-                return Ok(self.remedy(Kind::Thicken, change, finding, Standing::Proved));
+            let sized = least(range[0], range[1], CLOSE, fits);
+            let mm = self.stock_size(sized.unwrap_or(range[1])).min(self.stock_size(most));
+            if will_do.as_ref().is_some_and(|(least, _)| mm >= *least) {
+                break;
             }
-            from = mm;
+            let finding = self.on(&board(mm), patient.mechanics, &patient.check);
+            if patient.goal.is_reached_by(finding.verdict) {
+                range[1] = mm;
+                will_do = Some((mm, finding.clone()));
+            } else if will_do.is_none() && (sized.is_none() || known.is_some()) {
+                will_do = Some((mm, finding));
+                break;
+            } else {
+                range[0] = mm;
+            }
             known = Some(finding);
         }
+        let (to_mm, finding) = will_do.expect("two that fall short end it");
+        Ok(self.remedy(Kind::Thicken, Change::Thickness { to_mm }, finding, Standing::Proved))
     }
 
     /// The same wood, quarter-sawn.

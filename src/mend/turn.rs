@@ -9,7 +9,7 @@ use crate::units::Angle;
 use crate::wood::{Board, Mechanics};
 use geo_types::Coord;
 
-use super::angles::{SAME_DEG, amid, best, flat, folded, peaks, same, worst};
+use super::angles::{SAME_DEG, amid, best, flat, folded, peaks, same, untried_beside, worst};
 use super::goal::Goal;
 use super::watch::Watch;
 
@@ -256,7 +256,7 @@ pub(super) struct Sweep<'a> {
 }
 
 impl Sweep<'_> {
-    /// Every step and the present angle, then closer round the best.
+    /// Every step and the present angle, then closer round the best, and a degree beside that.
     fn angles(&self, present: f64) -> Vec<AtAngle> {
         let step = self.options.step.as_deg();
         assert!(step > 0.0, "the step between two angles is above zero");
@@ -280,6 +280,14 @@ impl Sweep<'_> {
                 }
             }
             angles.extend(self.checked(&closer));
+        }
+        // What looks best must not be spoilt by a degree either way.
+        for _ in 0..angles.len() {
+            let beside = untried_beside(&angles, best(&angles, present).deg);
+            if beside.is_empty() {
+                break;
+            }
+            angles.extend(self.checked(&beside));
         }
         angles.sort_by(|a, b| a.deg.total_cmp(&b.deg));
         angles

@@ -247,7 +247,11 @@ impl Proof<'_> {
         let stations = &judged.stations;
         let ends = [(&stations[0], true), (&stations[stations.len() - 1], false)];
         let job = |held: &[bool; 2]| {
-            let planes = drawn.of_stretch(stretch, held[0], judged.role == Role::Bridge, parted);
+            let mut planes = drawn.of_stretch(stretch, held[0], judged.role == Role::Bridge, parted);
+            if judged.role == Role::Whole {
+                // Of a piece that is one bar the half that is held is none that parts.
+                planes.retain(|plane| is_of(stations, stretch, plane));
+            }
             let fences = ends.into_iter().zip(held).filter(|(_, held)| **held);
             let fences = fences.map(|((station, start), _)| self.fence(station, start, &plies)).collect();
             let inside = every(stations, 12).map(|station| station.at).collect();
@@ -318,6 +322,15 @@ impl Proof<'_> {
             |ply: &&Ply| stretch.stations.windows(2).any(|pair| touches(ply, &[pair[0].at, pair[1].at]));
         self.plies.iter().filter(through).collect()
     }
+}
+
+/// Whether a plane passes as near to some of a stretch's sections as to any.
+fn is_of(some: &[Station], stretch: &Stretch, plane: &Candidate) -> bool {
+    let middle = (plane.line[0] + plane.line[1]) / 2.0;
+    let away = |stations: &[Station]| {
+        stations.iter().map(|station| distance(station.at, middle)).fold(f64::INFINITY, f64::min)
+    };
+    away(some) <= away(&stretch.stations) + 1e-9
 }
 
 /// About so many of a place's sections, evenly chosen.
