@@ -151,7 +151,7 @@ pub enum FaultKind {
         /// The root element's name.
         root: String,
     },
-    /// The SVG resolver failed on a drawing that looked sound.
+    /// The reader failed on a drawing that looked sound.
     ParserGaveUp {
         /// What it says.
         reason: String,
@@ -387,7 +387,7 @@ impl fmt::Display for FaultKind {
                 write!(f, "this is XML but not an SVG drawing: it starts with <{root}>; save the drawing as SVG")
             }
             Self::ParserGaveUp { reason } => {
-                write!(f, "the drawing could not be resolved ({reason}); save it again as plain SVG")
+                write!(f, "the drawing could not be resolved ({reason}); save it again as plain shapes")
             }
             Self::TooMuch { what, limit } => {
                 match Limits::on(what) {
@@ -524,7 +524,7 @@ impl fmt::Display for FaultKind {
             ),
             Self::CircularBlock { name } => write!(
                 f,
-                "the block \"{name}\" holds itself, directly or through others, or lies too deep; explode it"
+                "the block \"{name}\" holds itself, directly or through others; explode it"
             ),
             Self::NoSuchLayer { name, known } if known.is_empty() => {
                 write!(f, "there is no layer \"{name}\", and no layer has a name; leave out --layer")

@@ -35,6 +35,29 @@ pub use svg::read_svg;
 
 use crate::shape::Shape;
 
+/// Reads on a thread of its own, whose stack is as deep as the file may be nested; what goes wrong there is a fault of the file.
+fn apart(
+    options: &Options,
+    read: impl FnOnce() -> Result<Design, Vec<Fault>> + Send,
+) -> Result<Design, Vec<Fault>> {
+    /// So many levels fit into this even in a debug build.
+    const STACK: usize = 64 << 20;
+    const LEVELS: usize = 128;
+    /// More no machine has to give; the program that is run needs a tenth of it for each level.
+    const MOST: usize = 4 << 30;
+    let gave_up = |reason: String| {
+        Err(vec![Fault { place: Place::default(), kind: FaultKind::ParserGaveUp { reason } }])
+    };
+    let stack = STACK.saturating_mul(options.limits.depth.div_ceil(LEVELS).max(1)).min(MOST);
+    std::thread::scope(|scope| {
+        std::thread::Builder::new()
+            .stack_size(stack)
+            .spawn_scoped(scope, read)
+            .map(|thread| thread.join().unwrap_or_else(|_| gave_up("it panicked".to_owned())))
+            .unwrap_or_else(|error| gave_up(error.to_string()))
+    })
+}
+
 /// The layer on which files for cutting have the holes for registration pins: beside the work, and no wood.
 const PIN: &str = "PIN";
 

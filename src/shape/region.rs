@@ -85,13 +85,14 @@ impl Region {
 
     fn overlaid(subject: &[Ring], clip: &[Ring], overlay: OverlayRule, fill: Rule) -> Self {
         // Collinear points must survive the overlay: where an opening touches the middle of an edge
-        // the touching point is one of them. `tidy` drops the rest.
+        // the touching point is one of them. `tidy` drops the rest, and parts rings that meet at a point: left to part them itself (`ogc`),
+        // the overlay panics where an opening hangs on nothing but corners.
         let options = IntOverlayOptions {
             preserve_input_collinear: true,
             output_direction: ContourDirection::CounterClockwise,
             preserve_output_collinear: true,
             min_output_area: 0,
-            ogc: true,
+            ogc: false,
         };
         let mut shapes =
             Overlay::with_contours_custom(subject, clip, options, Solver::default()).overlay(overlay, fill);

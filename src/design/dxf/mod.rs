@@ -24,7 +24,7 @@ use self::unit::Unit;
 use super::flat::flat;
 use super::reading::all_left_out;
 use super::settle::{Settled, settle};
-use super::{Design, DesignError, Fault, FaultKind, Limits, Options, Origin, Place, Reading};
+use super::{Design, DesignError, Fault, FaultKind, Limits, Options, Origin, Place, Reading, apart};
 use crate::units::Length;
 
 /// Reads a DXF drawing; `file_name` is only for messages, and no other file is opened.
@@ -56,7 +56,7 @@ use crate::units::Length;
 /// # Ok::<(), shortgrain::design::DesignError>(())
 /// ```
 pub fn read_dxf(file_name: &str, bytes: &[u8], options: &Options) -> Result<Design, DesignError> {
-    read_bytes(bytes, options).map_err(|faults| DesignError::new(file_name, faults))
+    apart(options, || read_bytes(bytes, options)).map_err(|faults| DesignError::new(file_name, faults))
 }
 
 /// Whether a file looks like a DXF, whatever it is called: its first pair of lines opens a section, or is a comment.

@@ -162,6 +162,22 @@ fn blocks_in_a_circle_and_missing_ones_are_refused() {
 }
 
 #[test]
+fn blocks_that_lie_too_deep_are_refused_by_the_limit_that_lets_them_in() {
+    let chain = |count: usize| {
+        let inner = format!("0 BLOCK 2 B0 10 0 20 0 {} 0 ENDBLK ", sides());
+        let outer =
+            (1..count).map(|k| format!("0 BLOCK 2 B{k} 10 0 20 0 0 INSERT 2 B{} 10 0 20 0 0 ENDBLK ", k - 1));
+        file(&(inner + &outer.collect::<String>()), &format!("0 INSERT 2 B{} 10 0 20 0", count - 1))
+    };
+    assert!((area(&read(&chain(128))) - 2400.0).abs() < 1e-6);
+    let message = refusal(&chain(129));
+    assert!(message.contains("128 levels of nesting") && message.contains("--limit depth="), "{message}");
+    let mut options = Options::default();
+    assert!(options.limits.set("depth", 100_000));
+    assert!((area(&read_with(&chain(3_000), &options).unwrap()) - 2400.0).abs() < 1e-6);
+}
+
+#[test]
 fn a_file_that_ends_in_the_middle_is_refused() {
     let dxf = file("", &sides());
     let end = dxf.rfind("0\nENDSEC").unwrap();

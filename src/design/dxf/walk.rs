@@ -119,9 +119,13 @@ impl<'a> Walk<'a, '_> {
                     return;
                 };
                 let chain = around.blocks;
-                if chain.iter().any(|outer| std::ptr::eq(*outer, block))
-                    || chain.len() >= self.options.limits.depth
-                {
+                let limit = self.options.limits.depth;
+                if chain.len() >= limit {
+                    let kind = FaultKind::TooMuch { what: "levels of nesting", limit };
+                    self.stop(Fault { place: label.place(), kind });
+                    return;
+                }
+                if chain.iter().any(|outer| std::ptr::eq(*outer, block)) {
                     let kind = FaultKind::CircularBlock { name: block.name.to_owned() };
                     self.stop(Fault { place: label.place(), kind });
                     return;

@@ -23,7 +23,7 @@ mod tests;
 
 use super::reading::all_left_out;
 use super::settle::{Settled, settle};
-use super::{Design, DesignError, Fault, FaultKind, Options, Origin, Place, Reading};
+use super::{Design, DesignError, Fault, FaultKind, Options, Origin, Place, Reading, apart};
 use crate::units::Length;
 
 /// Reads an SVG drawing; `file_name` is only for messages, and no other file is opened.
@@ -52,19 +52,7 @@ use crate::units::Length;
 /// # Ok::<(), shortgrain::design::DesignError>(())
 /// ```
 pub fn read_svg(file_name: &str, bytes: &[u8], options: &Options) -> Result<Design, DesignError> {
-    /// The resolver recurses with the nesting of the file; 128 levels fit into this even in a debug build.
-    const STACK: usize = 64 << 20;
-    let gave_up = |reason: String| {
-        Err(vec![Fault { place: Place::default(), kind: FaultKind::ParserGaveUp { reason } }])
-    };
-    let read = std::thread::scope(|scope| {
-        std::thread::Builder::new()
-            .stack_size(STACK)
-            .spawn_scoped(scope, || read_text(bytes, options))
-            .map(|thread| thread.join().unwrap_or_else(|_| gave_up("it panicked".to_owned())))
-            .unwrap_or_else(|error| gave_up(error.to_string()))
-    });
-    read.map_err(|faults| DesignError::new(file_name, faults))
+    apart(options, || read_text(bytes, options)).map_err(|faults| DesignError::new(file_name, faults))
 }
 
 /// Whether a file looks like XML, whatever it is called.

@@ -309,7 +309,7 @@ mod tests {
     #[test]
     fn references_are_replaced_and_other_properties_go() {
         let servers = ["g".to_owned(), "h".to_owned()].into();
-        let mut paints = Paints { servers, ..Paints::default() };
+        let mut paints = Paints { servers, all_clips: ["c".to_owned()].into(), ..Paints::default() };
         let style = "filter:url(#f); FILL : url(#g) ;stroke:none;clip-path:url(#c);cursor:pointer";
         assert_eq!(declarations(style, &mut paints), "fill:#510000;stroke:none;clip-path:url(#sg:clip);");
         assert_eq!(
