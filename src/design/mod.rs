@@ -44,7 +44,7 @@ fn apart(
     const STACK: usize = 64 << 20;
     const LEVELS: usize = 128;
     /// More no machine has to give; the program that is run needs a tenth of it for each level.
-    const MOST: usize = 4 << 30;
+    const MOST: usize = 2 << 30;
     let gave_up = |reason: String| {
         Err(vec![Fault { place: Place::default(), kind: FaultKind::ParserGaveUp { reason } }])
     };
