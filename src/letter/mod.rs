@@ -184,7 +184,8 @@ fn pierced(
     let [x0, _, x1, _] = extent(glyphs);
     let middle = Coord { x: page[0] / 2.0 - f64::midpoint(x0, x1), y: (page[1] - height) / 2.0 };
     let letters = Region::united(&areas(glyphs, middle)).tidy();
-    panel.holds(letters.rings().flatten().map(|p| placed(*p)), bridge)?;
+    let points: Vec<_> = letters.rings().flatten().map(|p| placed(*p)).collect();
+    panel.holds(&points, bridge)?;
     let wood = panel.area().without(&letters).tidy();
     let (wood, bridges) = bridge::held(&wood, bridge, along)?;
     let shapes = wood.polygons().into_iter().filter_map(|polygon| Shape::new(polygon).ok());
