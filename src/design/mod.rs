@@ -6,7 +6,7 @@
 //! goes with it. Nothing here opens another file than the one handed in.
 //!
 //! What is wood: a filled area by its fill rule; an outline without a fill by how deep it is nested
-//! (outermost wood, next opening, next wood); never the width of a line. A shape wholly inside another
+//! (outermost wood, next opening, next wood); never the width of a line, which is told. A shape wholly inside another
 //! with a different fill, and a rectangle as large as the page, could mean two things and are refused until
 //! [`Options::inner`] or [`Options::page`] says which.
 
@@ -17,6 +17,7 @@ mod dxf;
 mod error;
 pub(crate) mod flat;
 mod join;
+mod line;
 mod nest;
 mod options;
 pub(crate) mod outline;

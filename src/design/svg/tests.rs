@@ -246,6 +246,58 @@ fn a_fill_closes_an_open_outline_and_it_is_told() {
     assert_eq!(read(&page(r#"<path d="M10 10 H40 V50 L10 10"/>"#)).reading.closed_by_fill(), None);
 }
 
+/// Widths by hand: 12 as drawn; 4 in a group three times as large in a page of half a millimetre to the unit; 2 stretched to four times
+/// its width and half its height; the last by the text of the drawing alone.
+#[test]
+fn wide_lines_are_told_with_their_true_width() {
+    let of = |svg: &str| {
+        let design = read(svg);
+        let line = design.reading.notes.iter().find_map(|note| match note {
+            Note::Line { what, width, more } => Some((what.clone(), *width, *more)),
+            _ => None,
+        });
+        (line, design.reading.drawn_wide())
+    };
+    let ring = |width: &str| {
+        format!(r#"<circle id="ring" cx="40" cy="30" r="20" fill="none" stroke="red" {width}/>"#)
+    };
+    let (line, told) = of(&page(&ring(r#"stroke-width="12""#)));
+    assert_eq!(line, Some(("circle \"ring\"".to_owned(), 12.0, 0)));
+    assert!(told.unwrap().starts_with(
+        "circle \"ring\" is drawn with a line 12 mm wide: the wood is judged to its middle; expand"
+    ));
+    let half =
+        r#"<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="60mm" viewBox="0 0 200 120">"#;
+    let scaled = |scale: &str| {
+        format!(
+            r#"{half}<g transform="{scale}" stroke-width="2"><g stroke-width="4">{}</g></g></svg>"#,
+            ring("")
+        )
+    };
+    let (line, _) = of(&scaled("rotate(20) scale(3)").replace("cx=\"40\"", "cx=\"45\""));
+    assert!((line.unwrap().1 - 6.0).abs() < 1e-5);
+    let (line, _) = of(&scaled("scale(4 0.5)"));
+    assert!((line.unwrap().1 - 8.0).abs() < 1e-5);
+    // A wide line round a fill is told too, the widest first, and how many there are.
+    let (line, told) = of(&page(
+        r#"<rect x="10" y="10" width="20" height="20" stroke="black" stroke-width="3"/>
+           <rect id="wide" x="50" y="10" width="30" height="30" stroke="black" stroke-width="10"/>"#,
+    ));
+    assert_eq!(line, Some(("rect \"wide\"".to_owned(), 10.0, 1)));
+    assert!(told.unwrap().contains("10 mm wide (and 1 more over 1 mm): the wood"));
+    // A pencil's line is noted and no more; what is not drawn, or left out, has no width.
+    let (line, told) = of(&page(&ring("stroke-width=\"0.8\"")));
+    assert!(line.is_some_and(|(_, width, _)| (width - 0.8).abs() < 1e-6) && told.is_none());
+    let plain = r#"<rect x="70" y="10" width="20" height="20"/>"#;
+    let without = ["stroke-width=\"5\" visibility=\"hidden\"", "stroke-width=\"0.01\""];
+    for ring in without.map(ring) {
+        assert_eq!(of(&page(&(ring + plain))).0, None);
+    }
+    assert_eq!(of(&page(plain)).0, None);
+    let twice = ring("stroke-width=\"9\"").replace("\"ring\"", "\"below\"") + &ring("stroke-width=\"2\"");
+    assert_eq!(of(&page(&twice)).0, Some(("circle \"ring\"".to_owned(), 2.0, 0)));
+}
+
 #[test]
 fn overlaps_are_united_and_duplicates_dropped() {
     let design = read(&page(

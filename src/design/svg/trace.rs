@@ -15,6 +15,7 @@ use super::style::{self, CLIP, Missing};
 use super::vet::{Vetted, shortened};
 use crate::design::drawn::{Drawn, Fill, Label};
 use crate::design::flat::{Flat, flat};
+use crate::design::line::Line;
 use crate::design::{Fault, FaultKind, LeftOut, Note, Options, PIN, Place, Window};
 use crate::shape::FillRule;
 
@@ -23,6 +24,8 @@ pub(super) struct Traced {
     pub(super) drawn: Vec<Drawn>,
     /// What curves were flattened with, in mm.
     pub(super) tolerance: f64,
+    /// How wide lines are drawn.
+    pub(super) lines: Vec<Line>,
     pub(super) notes: Vec<Note>,
     pub(super) faults: Vec<Fault>,
     /// How many shapes are there but not to be seen.
@@ -97,6 +100,7 @@ pub(super) struct Tracing<'a> {
     pub(super) clipped: Vec<Vec<usize>>,
     /// Ids met in the tree.
     seen: BTreeSet<String>,
+    lines: Vec<Line>,
     pub(super) notes: Vec<Note>,
     pub(super) faults: Vec<Fault>,
     hidden: usize,
@@ -133,6 +137,7 @@ impl<'a> Tracing<'a> {
             clips: Vec::new(),
             clipped: Vec::new(),
             seen: BTreeSet::new(),
+            lines: Vec::new(),
             notes: vetted.notes.clone(),
             faults: Vec::new(),
             hidden: 0,
@@ -266,7 +271,12 @@ impl<'a> Tracing<'a> {
             paint: standing_in.unwrap_or_else(|| paint(fill.paint())),
             rule: rule(fill.rule()),
         });
-        let outline = outline(path, self.placing * around.placing);
+        let placing = self.placing * around.placing;
+        if let Some(stroke) = stroke.filter(|_| lined) {
+            let width = f64::from(stroke.width().get()) * stretch(placing);
+            self.lines.push(Line::new(&label, width));
+        }
+        let outline = outline(path, placing);
         let reach = self.options.limits.reach.as_mm();
         let b = outline.control_box();
         if !outline.is_finite() || [b.x0, b.y0, b.x1, b.y1].iter().any(|c| c.abs() > reach) {
@@ -339,7 +349,14 @@ impl<'a> Tracing<'a> {
         if !drawn.is_empty() && !self.clips.is_empty() {
             drawn = self.applied(drawn, shift, tolerance);
         }
-        Traced { drawn, tolerance, notes: self.notes, faults: self.faults, hidden: self.hidden }
+        Traced {
+            drawn,
+            tolerance,
+            lines: self.lines,
+            notes: self.notes,
+            faults: self.faults,
+            hidden: self.hidden,
+        }
     }
 }
 
@@ -384,6 +401,12 @@ fn paint(paint: &usvg::Paint) -> String {
 
 fn affine(t: usvg::Transform) -> Affine {
     Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from))
+}
+
+/// The most that anything is enlarged by: the greater singular value of the placing's four numbers.
+fn stretch(placing: Affine) -> f64 {
+    let [a, b, c, d, _, _] = placing.as_coeffs();
+    f64::midpoint((a + d).hypot(b - c), (a - d).hypot(b + c))
 }
 
 /// The path in mm, computed in double precision from here on; `placing` leads there from its own coordinates.
