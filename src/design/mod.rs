@@ -16,6 +16,7 @@ mod drawn;
 mod dxf;
 mod error;
 pub(crate) mod flat;
+pub(crate) mod font;
 mod join;
 mod line;
 mod nest;
@@ -30,7 +31,8 @@ pub use board::{BoardError, BoardFault, BoardFile, read_board};
 pub use doubt::Doubt;
 pub use dxf::read_dxf;
 pub use error::{DesignError, Fault, FaultKind, Place};
-pub use options::{Font, Inner, Limits, Options, Page, Pick};
+pub use font::Font;
+pub use options::{Inner, Limits, Options, Page, Pick};
 pub use reading::{LeftOut, Note, Origin, Reading, Scale, Window};
 pub use svg::read_svg;
 

@@ -180,6 +180,8 @@ pub enum Note {
         words: String,
         /// The font.
         font: String,
+        /// What it asks for and is not set in: family, weight, slant.
+        asked: Vec<String>,
     },
     /// Wood lies outside the page.
     OffPage {
@@ -326,7 +328,14 @@ impl fmt::Display for Note {
                     hundredths(*width)
                 )
             }
-            Self::Lettered { what, words, font } => write!(f, "letters: {what}, \"{words}\" set in {font}"),
+            Self::Lettered { what, words, font, asked } => {
+                write!(f, "letters: {what}, \"{words}\" set in {font}")?;
+                if asked.is_empty() {
+                    Ok(())
+                } else {
+                    write!(f, "; it asks for {}", asked.join("; and for "))
+                }
+            }
             Self::OffPage { name } => write!(f, "note: {name} lies partly outside the page"),
         }
     }

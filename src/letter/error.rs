@@ -15,8 +15,8 @@ pub enum LetterError {
         "the text has {0} letters and the most that is set in one line is {MOST}; make several signs of it"
     )]
     TooLong(usize),
-    /// The font cannot be read.
-    #[error("{font} is no font that can be read; name a TrueType or OpenType file")]
+    /// The font cannot be read, or is cut short.
+    #[error("{font} is no font that can be read; name a whole TrueType or OpenType file")]
     BadFont {
         /// The file, or the font's name.
         font: String,

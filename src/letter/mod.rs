@@ -81,7 +81,7 @@ pub struct Lettering {
 /// The font that is carried: DejaVu Sans Bold, with the letters of western European signs.
 pub fn own_font() -> Font {
     let bytes = include_bytes!("font/sans-bold.ttf");
-    Font { name: "DejaVu Sans Bold".to_owned(), bytes: Arc::new(bytes.to_vec()) }
+    Font { name: "DejaVu Sans Bold".to_owned(), bytes: Arc::new(bytes.to_vec()), face: 0 }
 }
 
 /// Sets a text.

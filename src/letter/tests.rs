@@ -111,7 +111,7 @@ fn what_cannot_be_is_refused_with_what_would_do() {
     assert!(needs[0].as_mm() > 300.0);
     assert!(matches!(pierced("  ", 0.0), Err(LetterError::NoLetters)));
     assert!(matches!(pierced("\u{3042}", 0.0), Err(LetterError::MissingLetter { .. })));
-    let none = Font { name: "none.ttf".to_owned(), bytes: Arc::new(vec![1; 40]) };
+    let none = Font { name: "none.ttf".to_owned(), bytes: Arc::new(vec![1; 40]), face: 0 };
     let wanted = Wanted {
         text: "4".to_owned(),
         height: Length::mm(50.0),
@@ -119,6 +119,9 @@ fn what_cannot_be_is_refused_with_what_would_do() {
         form: Form::Cutout,
     };
     assert!(letter(&none, &wanted).unwrap_err().to_string().contains("none.ttf is no font"));
+    let own = own_font();
+    let cut = Font { name: "cut.ttf".to_owned(), bytes: Arc::new(own.bytes[..20_000].to_vec()), face: 0 };
+    assert!(letter(&cut, &wanted).unwrap_err().to_string().contains("cut.ttf is no font"));
     let told = |height: f64| {
         letter(&own_font(), &Wanted { height: Length::mm(height), ..wanted.clone() }).unwrap_err().to_string()
     };
@@ -229,4 +232,19 @@ fn corners_that_are_too_tight_are_named_with_what_to_try() {
         told.contains("around them and corners of ") && told.contains(" mm radius at most, and the panel is"),
         "{told}"
     );
+}
+
+#[test]
+fn of_a_collection_the_font_that_is_meant_is_set() {
+    let bytes = Arc::new(crate::design::font::collection::pair(&own_font().bytes));
+    let wanted = Wanted {
+        text: "408".to_owned(),
+        height: Length::mm(50.0),
+        spacing: Length::mm(0.0),
+        form: Form::Cutout,
+    };
+    let set = |face: u32| letter(&Font { name: "two.ttc".to_owned(), bytes: bytes.clone(), face }, &wanted);
+    assert_eq!(set(0).unwrap().font, "DejaVu Sans Bold");
+    assert_eq!(set(1).unwrap().font, "Zweite Sans Bold");
+    assert!(set(2).unwrap_err().to_string().contains("two.ttc is no font"));
 }

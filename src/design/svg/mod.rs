@@ -9,6 +9,7 @@
 mod arcs;
 mod attribute;
 mod clip;
+mod fonts;
 mod sheet;
 mod style;
 mod trace;

@@ -541,9 +541,61 @@ fn a_letter_that_no_font_has_is_named() {
     let fonts = vec![crate::letter::own_font()];
     let message = read_with(&svg, &Options { fonts, ..Options::default() }).unwrap_err();
     assert!(message.contains("there is no letter \"\u{3042}\" in DejaVuSans-Bold"), "{message}");
-    let fonts =
-        vec![crate::design::Font { name: "bad.ttf".to_owned(), bytes: std::sync::Arc::new(vec![0; 99]) }];
+    let fonts = vec![crate::design::Font {
+        name: "bad.ttf".to_owned(),
+        bytes: std::sync::Arc::new(vec![0; 99]),
+        face: 0,
+    }];
     assert!(
         read_with(&svg, &Options { fonts, ..Options::default() }).unwrap_err().contains("bad.ttf is no font")
     );
+}
+
+/// The font that is given is bold (weight 700) and upright; its twin in the collection alike, with other names.
+#[test]
+fn what_text_asks_for_and_is_not_set_in_is_told() {
+    let own = crate::letter::own_font();
+    let bytes = std::sync::Arc::new(crate::design::font::collection::pair(&own.bytes));
+    let twin = crate::design::Font { name: "two.ttc".to_owned(), bytes, face: 1 };
+    let set = |font: &crate::design::Font, asks: &str| {
+        let svg = page(&format!(r#"<text id="word" x="10" y="40" font-size="20" {asks}>I</text>"#));
+        let fonts = vec![font.clone()];
+        let design = read_with(&svg, &Options { fonts, ..Options::default() }).unwrap();
+        let told = design.reading.notes.iter().find(|note| matches!(note, Note::Lettered { .. }));
+        told.unwrap().to_string().replace("letters: text \"word\", \"I\" set in ", "")
+    };
+    for (asks, told) in [
+        ("", ""),
+        ("font-weight='bold'", ""),
+        ("font-family='DejaVu Sans' font-weight='700'", ""),
+        ("font-family='DejaVu Sans Bold'", ""),
+        ("font-family='dejavusans-bold'", ""),
+        ("font-family='DejaVu Sans'", "; it asks for DejaVu Sans, weight 400"),
+        ("font-weight='300'", "; it asks for weight 300"),
+        ("font-style='italic'", "; it asks for italic"),
+        ("font-family='Nowhere, serif'", "; it asks for Nowhere, serif"),
+        ("font-family='Nowhere' font-weight='bold'", "; it asks for Nowhere"),
+        ("font-family='Nowhere' font-weight='900'", "; it asks for Nowhere, weight 900"),
+    ] {
+        assert_eq!(set(&own, asks), format!("DejaVuSans-Bold{told}"), "{asks}");
+    }
+    assert_eq!(set(&twin, ""), "ZweiteSans-Bold");
+    assert_eq!(set(&twin, "font-family='Nowhere'"), "ZweiteSans-Bold; it asks for Nowhere");
+    assert_eq!(set(&twin, "font-family='DejaVu Sans' font-weight='bold'"), "DejaVuSans-Bold");
+    let two = r#"font-family='One'>I<tspan font-family='Two'>I</tspan><tspan font-family='One'>I</tspan></text><text"#;
+    assert!(
+        set(&own, two).ends_with("set in DejaVuSans-Bold; it asks for One; and for Two"),
+        "{}",
+        set(&own, two)
+    );
+}
+
+#[test]
+fn a_font_that_is_cut_short_is_no_font() {
+    let own = crate::letter::own_font();
+    let bytes = std::sync::Arc::new(own.bytes[..20_000].to_vec());
+    let fonts = vec![crate::design::Font { name: "cut.ttf".to_owned(), bytes, face: 0 }];
+    let svg = page(r#"<text x="10" y="40" font-size="20">I</text>"#);
+    let told = read_with(&svg, &Options { fonts, ..Options::default() }).unwrap_err();
+    assert!(told.contains("cut.ttf is no font that can be read"), "{told}");
 }

@@ -5,11 +5,11 @@ use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Point};
 use usvg::FontResolver;
-use usvg::fontdb::{self, Database, Source};
 use usvg::tiny_skia_path::PathSegment;
 
 use super::arcs::rounded;
 use super::clip::Clip;
+use super::fonts::Fonts;
 use super::sheet::Sheet;
 use super::style::{self, CLIP, Missing};
 use super::vet::{Vetted, shortened};
@@ -35,19 +35,16 @@ pub(super) struct Traced {
 /// Resolves the clean copy and flattens its paths.
 pub(super) fn trace(vetted: &Vetted, sheet: &Sheet, options: &Options) -> Traced {
     let mut tracing = Tracing::new(vetted, sheet, options);
-    let (fonts, faults) = database(options);
+    let (fonts, faults) = Fonts::new(&options.fonts);
     tracing.faults.extend(faults);
+    let fonts = Arc::new(fonts);
+    let chosen = Arc::clone(&fonts);
     let resolver = usvg::Options {
-        fontdb: Arc::new(fonts),
+        fontdb: Arc::clone(&fonts.database),
+        // What a text is set in that asks for none: no name.
+        font_family: String::new(),
         font_resolver: FontResolver {
-            select_font: Box::new(|font, fonts| {
-                // Without the family that is asked for, the first font given is the one that is meant.
-                let family = font.families().iter().find_map(|family| match family {
-                    usvg::FontFamily::Named(name) => by_name(fonts, name, font.weight()),
-                    _ => None,
-                });
-                family.or_else(|| fonts.faces().next().map(|face| face.id))
-            }),
+            select_font: Box::new(move |font, _| chosen.chosen(font)),
             select_fallback: FontResolver::default_fallback_selector(),
         },
         image_href_resolver: usvg::ImageHrefResolver {
@@ -58,34 +55,12 @@ pub(super) fn trace(vetted: &Vetted, sheet: &Sheet, options: &Options) -> Traced
     };
     match usvg::Tree::from_str(&vetted.text, &resolver) {
         Ok(tree) => {
-            tracing.fonts = tree.fontdb().clone();
+            tracing.fonts = fonts;
             tracing.group(tree.root(), &Around::default());
         }
         Err(error) => tracing.fault(Place::default(), FaultKind::ParserGaveUp { reason: error.to_string() }),
     }
     tracing.finish()
-}
-
-/// The fonts that were given, and those among them that are none.
-fn database(options: &Options) -> (Database, Vec<Fault>) {
-    let mut fonts = Database::new();
-    let mut faults = Vec::new();
-    for font in &options.fonts {
-        if fonts.load_font_source(Source::Binary(font.bytes.clone())).is_empty() {
-            let kind = FaultKind::BadFont { font: font.name.clone() };
-            faults.push(Fault { place: Place::default(), kind });
-        }
-    }
-    (fonts, faults)
-}
-
-fn by_name(fonts: &Database, name: &str, weight: u16) -> Option<fontdb::ID> {
-    let families = [fontdb::Family::Name(name)];
-    fonts.query(&fontdb::Query {
-        families: &families,
-        weight: fontdb::Weight(weight),
-        ..fontdb::Query::default()
-    })
 }
 
 pub(super) struct Tracing<'a> {
@@ -104,7 +79,7 @@ pub(super) struct Tracing<'a> {
     pub(super) notes: Vec<Note>,
     pub(super) faults: Vec<Fault>,
     hidden: usize,
-    fonts: Arc<Database>,
+    fonts: Arc<Fonts>,
 }
 
 /// What the groups around a path say about it.
@@ -199,7 +174,7 @@ impl<'a> Tracing<'a> {
         let glyphs = text.layouted().iter().flat_map(|span| &span.positioned_glyphs);
         let mut used = BTreeSet::new();
         for glyph in glyphs {
-            let face = self.fonts.face(glyph.font);
+            let face = self.fonts.database.face(glyph.font);
             let font = face.map_or_else(|| "the font".to_owned(), |face| face.post_script_name.clone());
             if glyph.id.0 == 0 {
                 let kind = FaultKind::MissingLetter { letter: glyph.text.clone(), font: font.clone() };
@@ -208,7 +183,14 @@ impl<'a> Tracing<'a> {
             used.insert(font);
         }
         let font = used.into_iter().collect::<Vec<_>>().join(", ");
-        self.notes.push(Note::Lettered { what: label.to_string(), words: shortened(&words), font });
+        let spans = text.chunks().iter().flat_map(usvg::TextChunk::spans);
+        let mut asked: Vec<String> = Vec::new();
+        for other in spans.filter_map(|span| self.fonts.asked(span.font())) {
+            if !asked.contains(&other) {
+                asked.push(other);
+            }
+        }
+        self.notes.push(Note::Lettered { what: label.to_string(), words: shortened(&words), font, asked });
         self.letters(text.flattened(), &label, around);
     }
 
