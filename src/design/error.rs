@@ -211,7 +211,7 @@ pub enum FaultKind {
         /// The font.
         font: String,
     },
-    /// A font that cannot be used.
+    /// A font that cannot be used, or is cut short.
     BadFont {
         /// The file, or the font's name.
         font: String,
@@ -442,7 +442,7 @@ impl fmt::Display for FaultKind {
                 "there is no letter \"{letter}\" in {font}; name a font that has it with --font, or convert the text to outlines"
             ),
             Self::BadFont { font } => {
-                write!(f, "{font} is no font that can be read; name a TrueType or OpenType file with --font")
+                write!(f, "{font} is no font that can be read; name a whole TrueType or OpenType file with --font")
             }
             Self::SeveralDrawings { root, count } => write!(
                 f,

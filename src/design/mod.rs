@@ -6,7 +6,7 @@
 //! goes with it. Nothing here opens another file than the one handed in.
 //!
 //! What is wood: a filled area by its fill rule; an outline without a fill by how deep it is nested
-//! (outermost wood, next opening, next wood); never the width of a line. A shape wholly inside another
+//! (outermost wood, next opening, next wood); never the width of a line, which is told. A shape wholly inside another
 //! with a different fill, and a rectangle as large as the page, could mean two things and are refused until
 //! [`Options::inner`] or [`Options::page`] says which.
 
@@ -16,7 +16,9 @@ mod drawn;
 mod dxf;
 mod error;
 pub(crate) mod flat;
+pub(crate) mod font;
 mod join;
+mod line;
 mod nest;
 mod options;
 pub(crate) mod outline;
@@ -29,7 +31,8 @@ pub use board::{BoardError, BoardFault, BoardFile, read_board};
 pub use doubt::Doubt;
 pub use dxf::read_dxf;
 pub use error::{DesignError, Fault, FaultKind, Place};
-pub use options::{Font, Inner, Limits, Options, Page, Pick};
+pub use font::Font;
+pub use options::{Inner, Limits, Options, Page, Pick};
 pub use reading::{LeftOut, Note, Origin, Reading, Scale, Window};
 pub use svg::read_svg;
 

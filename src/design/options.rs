@@ -1,9 +1,8 @@
 //! What a reader may be told where a drawing leaves something open.
 
 use std::collections::BTreeSet;
-use std::sync::Arc;
 
-use super::{Fault, FaultKind, Place, printable};
+use super::{Fault, FaultKind, Font, Place, printable};
 use crate::units::{Length, LengthUnit};
 
 /// What a reader may be told.
@@ -63,15 +62,6 @@ pub enum Page {
     Ignore,
     /// A shape like any other.
     Wood,
-}
-
-/// A font, as its file holds it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Font {
-    /// The file or the font's name, for messages.
-    pub name: String,
-    /// The file's bytes: TrueType, OpenType, or a collection of them.
-    pub bytes: Arc<Vec<u8>>,
 }
 
 /// Which parts of a drawing are wanted; an empty list takes all.

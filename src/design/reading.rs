@@ -4,6 +4,7 @@ use std::fmt;
 
 use geo_types::Coord;
 
+use super::line::WIDE;
 use super::printable;
 use crate::units::{Length, LengthUnit};
 
@@ -162,6 +163,15 @@ pub enum Note {
         /// How many more do.
         more: usize,
     },
+    /// Lines are drawn with a width; the wood goes to their middle.
+    Line {
+        /// The shape with the widest.
+        what: String,
+        /// How wide, in mm; where it is stretched unevenly, at its widest.
+        width: f64,
+        /// How many others are wider than a line for drawing by is.
+        more: usize,
+    },
     /// Text was set in a font.
     Lettered {
         /// The text element.
@@ -170,6 +180,8 @@ pub enum Note {
         words: String,
         /// The font.
         font: String,
+        /// What it asks for and is not set in: family, weight, slant.
+        asked: Vec<String>,
     },
     /// Wood lies outside the page.
     OffPage {
@@ -307,7 +319,23 @@ impl fmt::Display for Note {
             Self::NotFollowed { what, whose, more } => {
                 write!(f, "not followed: {}, though it changes what is seen", unfollowed(what, whose, *more))
             }
-            Self::Lettered { what, words, font } => write!(f, "letters: {what}, \"{words}\" set in {font}"),
+            Self::Line { what, width, more } => {
+                let more =
+                    if *more == 0 { String::new() } else { format!(", and {more} more over {WIDE} mm") };
+                write!(
+                    f,
+                    "lines: up to {} mm wide ({what}{more}); the wood is judged to their middle",
+                    hundredths(*width)
+                )
+            }
+            Self::Lettered { what, words, font, asked } => {
+                write!(f, "letters: {what}, \"{words}\" set in {font}")?;
+                if asked.is_empty() {
+                    Ok(())
+                } else {
+                    write!(f, "; it asks for {}", asked.join("; and for "))
+                }
+            }
             Self::OffPage { name } => write!(f, "note: {name} lies partly outside the page"),
         }
     }
@@ -319,6 +347,12 @@ fn unfollowed(what: &str, whose: &str, more: usize) -> String {
         0 => format!("{what} ({whose})"),
         more => format!("{what} ({whose}, and {more} more)"),
     }
+}
+
+/// A width without digits that say nothing.
+fn hundredths(mm: f64) -> String {
+    let text = format!("{mm:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// The first few of a list, and how many more.
@@ -363,6 +397,21 @@ impl Reading {
              meant, join the ends.",
             at.x, at.y
         ))
+    }
+
+    /// The line so wide that it may be meant as wood itself, the widest of them; nothing where lines are thin.
+    pub fn drawn_wide(&self) -> Option<String> {
+        self.notes.iter().find_map(|note| match note {
+            Note::Line { what, width, more } if *width > WIDE => {
+                let more = if *more == 0 { String::new() } else { format!(" (and {more} more over {WIDE} mm)") };
+                Some(format!(
+                    "{what} is drawn with a line {} mm wide{more}: the wood is judged to its middle; expand the stroke if the line itself is \
+                     the wood.",
+                    hundredths(*width)
+                ))
+            }
+            _ => None,
+        })
     }
 
     /// What changes how the drawing looks and is not followed; nothing where all is.

@@ -15,8 +15,8 @@ pub enum LetterError {
         "the text has {0} letters and the most that is set in one line is {MOST}; make several signs of it"
     )]
     TooLong(usize),
-    /// The font cannot be read.
-    #[error("{font} is no font that can be read; name a TrueType or OpenType file")]
+    /// The font cannot be read, or is cut short.
+    #[error("{font} is no font that can be read; name a whole TrueType or OpenType file")]
     BadFont {
         /// The file, or the font's name.
         font: String,
@@ -43,14 +43,27 @@ pub enum LetterError {
     },
     /// The letters do not go into the panel.
     #[error(
-        "the letters need {} by {} with a bridge's width of wood around them, and the panel is {} by {}; take a larger panel \
-         or a lesser height", enough(.needs[0]), enough(.needs[1]), off(.panel[0], .needs[0], .needs[0]), off(.panel[1], .needs[1], .needs[1])
+        "the letters need {} by {} with a bridge's width of wood around them{}, and the panel is {} by {}; take a larger panel \
+         or a lesser height", enough(.needs[0]), enough(.needs[1]), within(*.corners), off(.panel[0], .needs[0], .needs[0]), off(.panel[1], .needs[1], .needs[1])
     )]
     TooLarge {
         /// What the letters need, across and up.
         needs: [Length; 2],
         /// What the panel has.
         panel: [Length; 2],
+        /// The largest radius of such a panel's corners, where the one asked for is larger.
+        corners: Option<Length>,
+    },
+    /// The letters come too near to the panel's round corners.
+    #[error(
+        "the panel's corners, of {} radius, leave less than a bridge's width of wood beside the letters; round them by {} at most, \
+         or take a larger panel or a lesser height", off(*.radius, *.most, *.most), at_most(*.most)
+    )]
+    Corners {
+        /// As asked for.
+        radius: Length,
+        /// The largest that would do.
+        most: Length,
     },
     /// An island that no straight bridge in the asked direction reaches.
     #[error(
@@ -79,6 +92,16 @@ fn off(length: Length, least: Length, most: Length) -> String {
 fn enough(length: Length) -> String {
     // What lies on a tenth but for the arithmetic is that tenth.
     mm(Length::mm((length.as_mm() * 10.0 - 1e-6).ceil() / 10.0))
+}
+
+/// A length that does: in tenths, rounded down.
+fn at_most(length: Length) -> String {
+    mm(Length::mm((length.as_mm() * 10.0 + 1e-6).floor() / 10.0))
+}
+
+/// What corners are allowed besides.
+fn within(corners: Option<Length>) -> String {
+    corners.map_or_else(String::new, |most| format!(" and corners of {} radius at most", at_most(most)))
 }
 
 /// Looks at every size.

@@ -26,8 +26,8 @@ pub(super) struct Glyph {
 
 impl<'a> Face<'a> {
     pub(super) fn new(font: &'a Font) -> Result<Self, LetterError> {
-        let bad = |_| LetterError::BadFont { font: font.name.clone() };
-        Ok(Self { font: FontRef::from_index(&font.bytes, 0).map_err(bad)?, fallback: &font.name })
+        let bad = || LetterError::BadFont { font: font.name.clone() };
+        Ok(Self { font: font.open().ok_or_else(bad)?, fallback: &font.name })
     }
 
     /// Its full name.

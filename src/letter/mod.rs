@@ -81,7 +81,7 @@ pub struct Lettering {
 /// The font that is carried: DejaVu Sans Bold, with the letters of western European signs.
 pub fn own_font() -> Font {
     let bytes = include_bytes!("font/sans-bold.ttf");
-    Font { name: "DejaVu Sans Bold".to_owned(), bytes: Arc::new(bytes.to_vec()) }
+    Font { name: "DejaVu Sans Bold".to_owned(), bytes: Arc::new(bytes.to_vec()), face: 0 }
 }
 
 /// Sets a text.
@@ -184,7 +184,8 @@ fn pierced(
     let [x0, _, x1, _] = extent(glyphs);
     let middle = Coord { x: page[0] / 2.0 - f64::midpoint(x0, x1), y: (page[1] - height) / 2.0 };
     let letters = Region::united(&areas(glyphs, middle)).tidy();
-    panel.holds(letters.rings().flatten().map(|p| placed(*p)), bridge)?;
+    let points: Vec<_> = letters.rings().flatten().map(|p| placed(*p)).collect();
+    panel.holds(&points, bridge)?;
     let wood = panel.area().without(&letters).tidy();
     let (wood, bridges) = bridge::held(&wood, bridge, along)?;
     let shapes = wood.polygons().into_iter().filter_map(|polygon| Shape::new(polygon).ok());

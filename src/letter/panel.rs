@@ -29,6 +29,9 @@ pub enum Panel {
 /// Round to this, in mm, before it becomes straight pieces.
 const ROUND: f64 = 1e-4;
 
+/// A radius that is this much over, in mm, is no more than the arithmetic's doing.
+const SLACK: f64 = 1e-9;
+
 impl Panel {
     /// Width and height in mm.
     pub(super) const fn size(&self) -> [f64; 2] {
@@ -49,34 +52,44 @@ impl Panel {
         })
     }
 
-    /// Whether letters leave `rim` mm of wood around them.
+    /// Whether letters leave `rim` mm of wood around them, their corners at `points`.
+    ///
+    /// What lies that far within the panel is bulging everywhere, so that straight sides between points lie there too.
     ///
     /// # Errors
     ///
-    /// [`LetterError::TooLarge`] with the panel that would do.
-    pub(super) fn holds(
-        &self,
-        points: impl Iterator<Item = Coord<f64>>,
-        rim: f64,
-    ) -> Result<(), LetterError> {
+    /// [`LetterError::TooLarge`] with the panel that would do, [`LetterError::Corners`] with the radius.
+    pub(super) fn holds(&self, points: &[Coord<f64>], rim: f64) -> Result<(), LetterError> {
         let [width, height] = self.size();
-        let (cx, cy) = (width / 2.0, height / 2.0);
-        let (mut x, mut y, mut r) = (0.0_f64, 0.0_f64, 0.0_f64);
-        for p in points {
-            let away = (p.x - cx, p.y - cy);
-            (x, y, r) = (x.max(away.0.abs()), y.max(away.1.abs()), r.max(away.0.hypot(away.1)));
-        }
-        let needs = match self {
-            Self::Rectangle { .. } => [2.0 * (x + rim), 2.0 * (y + rim)],
-            Self::Disc { .. } => [2.0 * (r + rim); 2],
+        let away = |p: &Coord<f64>| [(p.x - width / 2.0).abs(), (p.y - height / 2.0).abs()];
+        let farthest = |far: &dyn Fn([f64; 2]) -> f64| points.iter().map(away).map(far).fold(0.0, f64::max);
+        let (needs, radius) = match self {
+            Self::Rectangle { radius, .. } => {
+                let [x, y] = [farthest(&|[x, _]| x), farthest(&|[_, y]| y)];
+                ([2.0 * (x + rim), 2.0 * (y + rim)], radius.as_mm())
+            }
+            Self::Disc { .. } => ([2.0 * (farthest(&|[x, y]| x.hypot(y)) + rim); 2], 0.0),
         };
-        if needs[0] <= width && needs[1] <= height {
-            Ok(())
-        } else {
-            Err(LetterError::TooLarge {
-                needs: needs.map(Length::mm),
-                panel: [width, height].map(Length::mm),
-            })
+        // As large as it needs to be the panel may still be too round.
+        let [wide, high] = [needs[0].max(width), needs[1].max(height)];
+        let corner = |[x, y]: [f64; 2]| roundest(wide / 2.0 - x, high / 2.0 - y, rim);
+        let most = points.iter().map(away).map(corner).fold(f64::INFINITY, f64::min);
+        let corners = (radius > most + SLACK).then_some(Length::mm(most));
+        if needs[0] > width || needs[1] > height {
+            let panel = [width, height].map(Length::mm);
+            return Err(LetterError::TooLarge { needs: needs.map(Length::mm), panel, corners });
         }
+        corners.map_or(Ok(()), |most| Err(LetterError::Corners { radius: Length::mm(radius), most }))
     }
+}
+
+/// The largest radius of a corner that leaves `rim` between it and a point, `u` and `v` from its two sides and no nearer to them.
+///
+/// By the point the arc's middle is r − u and r − v away along the two sides, and it has to be within r − rim:
+///
+/// ```text
+/// (r − u)² + (r − v)² = (r − rim)²,   r = u + v − rim + √(2 (u − rim) (v − rim))
+/// ```
+fn roundest(u: f64, v: f64, rim: f64) -> f64 {
+    u + v - rim + (2.0 * (u - rim).max(0.0) * (v - rim).max(0.0)).sqrt()
 }

@@ -111,7 +111,7 @@ fn what_cannot_be_is_refused_with_what_would_do() {
     assert!(needs[0].as_mm() > 300.0);
     assert!(matches!(pierced("  ", 0.0), Err(LetterError::NoLetters)));
     assert!(matches!(pierced("\u{3042}", 0.0), Err(LetterError::MissingLetter { .. })));
-    let none = Font { name: "none.ttf".to_owned(), bytes: Arc::new(vec![1; 40]) };
+    let none = Font { name: "none.ttf".to_owned(), bytes: Arc::new(vec![1; 40]), face: 0 };
     let wanted = Wanted {
         text: "4".to_owned(),
         height: Length::mm(50.0),
@@ -119,6 +119,9 @@ fn what_cannot_be_is_refused_with_what_would_do() {
         form: Form::Cutout,
     };
     assert!(letter(&none, &wanted).unwrap_err().to_string().contains("none.ttf is no font"));
+    let own = own_font();
+    let cut = Font { name: "cut.ttf".to_owned(), bytes: Arc::new(own.bytes[..20_000].to_vec()), face: 0 };
+    assert!(letter(&cut, &wanted).unwrap_err().to_string().contains("cut.ttf is no font"));
     let told = |height: f64| {
         letter(&own_font(), &Wanted { height: Length::mm(height), ..wanted.clone() }).unwrap_err().to_string()
     };
@@ -131,6 +134,7 @@ fn a_panel_as_large_as_it_is_told_to_be_does() {
     let told = |needs: f64, panel: f64| LetterError::TooLarge {
         needs: [Length::mm(needs), Length::mm(50.0)],
         panel: [Length::mm(panel), Length::mm(60.0)],
+        corners: None,
     };
     let over = told(100.04, 100.0).to_string();
     assert!(over.contains("need 100.1 mm by 50.0 mm") && over.contains("is 100.0 mm by 60.0 mm"), "{over}");
@@ -148,4 +152,99 @@ fn a_letter_that_breaks_lines_is_told_on_one() {
     };
     let told = letter(&own_font(), &wanted).unwrap_err().to_string();
     assert!(told.contains("has no letter \"\\n\"; name a font"), "{told}");
+}
+
+fn rounded(text: &str, [width, height]: [f64; 2], radius: f64, rim: f64) -> Result<Lettering, LetterError> {
+    let [width, height, radius] = [width, height, radius].map(Length::mm);
+    let panel = Panel::Rectangle { width, height, radius };
+    let form = Form::Pierced { panel, bridge: Length::mm(rim), along: Angle::deg(0.0) };
+    let wanted = Wanted { text: text.to_owned(), height: Length::mm(100.0), spacing: Length::mm(0.0), form };
+    letter(&own_font(), &wanted)
+}
+
+/// The least distance between a panel's rim and its openings, side by side.
+fn rim(sign: &Lettering) -> f64 {
+    use geo::{Distance, Euclidean};
+    let panel = sign.pieces[0].1.polygon();
+    let openings = panel.interiors().iter();
+    openings.map(|opening| Euclidean.distance(panel.exterior(), opening)).fold(f64::INFINITY, f64::min)
+}
+
+#[test]
+fn round_corners_leave_a_bridges_width_of_wood_or_are_refused_with_the_radius_that_does() {
+    // Straight pieces lie within 5 µm of the rim's arcs, points within 1e-4 mm.
+    const LESS: f64 = 0.0052;
+    let (mut held, mut refused) = (0, 0);
+    for (text, panel) in [
+        ("o7", [180.0, 112.0]),
+        ("LTL", [280.0, 125.0]),
+        ("408", [250.0, 116.0]),
+        ("8", [90.0, 140.0]),
+        ("Qg", [210.0, 150.0]),
+    ] {
+        for radius in [0.0, 2.0, 4.0, 15.0, 30.0, 45.0, 50.0, 56.0, 62.0] {
+            for wide in [3.0, 5.0] {
+                match rounded(text, panel, radius, wide) {
+                    Ok(sign) => {
+                        held += 1;
+                        assert_eq!(sign.pieces.len(), 1, "{text} {radius}: its rim is open");
+                        assert!(rim(&sign) >= wide - LESS, "{text} {radius}: {} of {wide}", rim(&sign));
+                    }
+                    Err(LetterError::Corners { most, .. }) => {
+                        refused += 1;
+                        let most = most.as_mm();
+                        let sign = rounded(text, panel, most, wide).unwrap();
+                        // The corner is what is tight then: no more than the rim it is to have.
+                        assert!((rim(&sign) - wide).abs() <= LESS, "{text} {most}: {} of {wide}", rim(&sign));
+                        assert!(rounded(text, panel, most + 0.1, wide).is_err(), "{text} {most}");
+                    }
+                    Err(LetterError::Size { most, .. }) => assert!(radius > most.as_mm()),
+                    Err(error) => {
+                        let LetterError::TooLarge { needs, corners, .. } = &error else { panic!("{error}") };
+                        let larger = [needs[0].as_mm().max(panel[0]), needs[1].as_mm().max(panel[1])]
+                            .map(|mm| mm + 1e-3);
+                        // Letters that are moved are rounded otherwise.
+                        let most = corners.map_or(radius, |most| most.as_mm() - 1e-3);
+                        let sign =
+                            rounded(text, larger, most, wide).unwrap_or_else(|again| panic!("{again}"));
+                        assert!(rim(&sign) >= wide - LESS, "{text} {most}: {} of {wide}", rim(&sign));
+                    }
+                }
+            }
+        }
+    }
+    assert!(held >= 20 && refused >= 8, "{held} held, {refused} refused");
+}
+
+#[test]
+fn corners_that_are_too_tight_are_named_with_what_to_try() {
+    for (text, panel, radius) in [("o7", [180.0, 112.0], 50.0), ("LTL", [280.0, 125.0], 62.0)] {
+        let told = rounded(text, panel, radius, 3.0).unwrap_err().to_string();
+        assert!(
+            told.starts_with(&format!("the panel's corners, of {radius:.1} mm radius, leave less")),
+            "{told}"
+        );
+        assert!(told.contains("mm at most, or take a larger panel or a lesser height"), "{told}");
+    }
+    // Wide and round at once: both are told.
+    let told = rounded("408", [240.0, 110.0], 55.0, 6.0).unwrap_err().to_string();
+    assert!(
+        told.contains("around them and corners of ") && told.contains(" mm radius at most, and the panel is"),
+        "{told}"
+    );
+}
+
+#[test]
+fn of_a_collection_the_font_that_is_meant_is_set() {
+    let bytes = Arc::new(crate::design::font::collection::pair(&own_font().bytes));
+    let wanted = Wanted {
+        text: "408".to_owned(),
+        height: Length::mm(50.0),
+        spacing: Length::mm(0.0),
+        form: Form::Cutout,
+    };
+    let set = |face: u32| letter(&Font { name: "two.ttc".to_owned(), bytes: bytes.clone(), face }, &wanted);
+    assert_eq!(set(0).unwrap().font, "DejaVu Sans Bold");
+    assert_eq!(set(1).unwrap().font, "Zweite Sans Bold");
+    assert!(set(2).unwrap_err().to_string().contains("two.ttc is no font"));
 }

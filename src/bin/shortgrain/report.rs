@@ -460,7 +460,7 @@ const CAUTIONS: [&str; 4] = [
     "Not for wood that carries people's weight or guards a hazard: local codes and licensed practice decide.",
 ];
 
-/// The cautions of all designs, sizes that look wrong, ends that do not meet and the wood's own first, each once.
+/// The cautions of all designs, sizes that look wrong, ends that do not meet, lines that are wide and the wood's own first, each once.
 pub(crate) fn all_cautions<'a>(all: impl Iterator<Item = &'a Given>) -> Vec<String> {
     let all: Vec<&Given> = all.collect();
     let of_size =
@@ -471,9 +471,18 @@ pub(crate) fn all_cautions<'a>(all: impl Iterator<Item = &'a Given>) -> Vec<Stri
     let of_looks = all
         .iter()
         .filter_map(|one| Some(format!("{}: {}", title(&one.file), one.design.reading.not_followed()?)));
+    let of_lines = all
+        .iter()
+        .filter_map(|one| Some(format!("{}: {}", title(&one.file), one.design.reading.drawn_wide()?)));
     let of_wood = all.iter().flat_map(|one| one.job.cautions.iter().cloned());
     let mut each: Vec<String> = Vec::new();
-    for caution in of_size.chain(of_ends).chain(of_looks).chain(of_wood).chain(CAUTIONS.map(str::to_owned)) {
+    for caution in of_size
+        .chain(of_ends)
+        .chain(of_looks)
+        .chain(of_lines)
+        .chain(of_wood)
+        .chain(CAUTIONS.map(str::to_owned))
+    {
         if !each.contains(&caution) {
             each.push(caution);
         }

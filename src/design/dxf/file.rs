@@ -88,6 +88,12 @@ impl<'a> File<'a> {
         layer == "DEFPOINTS" || self.hidden.contains(&layer)
     }
 
+    /// All that may be drawn: the entities of every block, and the drawing's own.
+    pub(super) fn all_entities(&self) -> impl Iterator<Item = &[Record<'a>]> {
+        let blocks = self.blocks.values().map(|block| block.entities.as_slice());
+        blocks.chain([self.entities.as_slice()])
+    }
+
     /// The block of a name.
     pub(super) fn block(&self, name: &str) -> Option<&Block<'a>> {
         self.blocks.get(&name.to_uppercase())

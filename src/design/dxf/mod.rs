@@ -1,7 +1,7 @@
 //! Reads a DXF file, of any release, in text.
 //!
 //! `tags` cuts the text into records, `file` sorts them into unit, layers, blocks and entities, `entity` says
-//! what each draws, with the curves of `curve`; `walk` follows the blocks. Counts that the file states are not
+//! what each draws, with the curves of `curve`; `walk` follows the blocks, `width` says how wide polylines are drawn. Counts that the file states are not
 //! believed: what is there is read. Everything lies in one plane, seen from the face; heights that are the same
 //! all over are ignored.
 
@@ -11,6 +11,7 @@ mod file;
 mod tags;
 mod unit;
 mod walk;
+mod width;
 
 #[cfg(test)]
 mod tests;
@@ -22,6 +23,7 @@ use kurbo::Affine;
 use self::file::File;
 use self::unit::Unit;
 use super::flat::flat;
+use super::line::widest;
 use super::reading::all_left_out;
 use super::settle::{Settled, settle};
 use super::{Design, DesignError, Fault, FaultKind, Limits, Options, Origin, Place, Reading, apart};
@@ -90,6 +92,7 @@ fn read_bytes(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
         faults.push(Fault { place, kind: FaultKind::NoUnit { drawn: walked.size, code: file.unit } });
         return Err(faults);
     };
+    let lines = width::lines(&file, &walked.paths);
     let flat = flat(walked.paths, false, options);
     faults.extend(flat.faults);
     let Settled { pieces, mut notes, bounds } = match settle(&flat.drawn, None, flat.tolerance, options) {
@@ -110,6 +113,7 @@ fn read_bytes(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
     };
     let mut all = walked.notes;
     all.append(&mut notes);
+    all.extend(widest(lines, options.gap.as_mm(), &all));
     let reading = Reading {
         scale: unit.scale,
         mm_per_unit: [unit.mm; 2],

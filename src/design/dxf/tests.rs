@@ -278,3 +278,39 @@ fn a_wrong_unit_is_told_once() {
         "{message}"
     );
 }
+
+/// Widths by hand: as drawn; in a block placed at twice its size in a drawing of centimetres; of the widest corner.
+#[test]
+fn wide_polylines_are_told_with_their_true_width() {
+    let of = |dxf: &str| {
+        let design = read(dxf);
+        let line = design.reading.notes.iter().find_map(|note| match note {
+            Note::Line { what, width, .. } => Some((what.clone(), *width)),
+            _ => None,
+        });
+        (line, design.reading.drawn_wide())
+    };
+    let light = |width: &str| {
+        format!(
+            "0 LWPOLYLINE 5 A1 8 RIM 90 4 70 1 {width} 10 0 20 0 10 60 20 0 42 0.5 10 60 20 40 10 0 20 40 "
+        )
+    };
+    let (line, told) = of(&file("", &light("43 12")));
+    assert_eq!(line, Some(("LWPOLYLINE A1 in \"RIM\" (line 22)".to_owned(), 12.0)));
+    assert!(told.unwrap().contains("is drawn with a line 12 mm wide: the wood is judged to its middle"));
+    assert_eq!(of(&file("", &light("43 0"))), (None, None));
+    assert_eq!(of(&file("", &sides())), (None, None));
+    let block = format!("0 BLOCK 2 hook 10 60 20 0 {} 0 ENDBLK", light("43 0.3"));
+    let placed = file(&block, "0 INSERT 5 D1 8 0 2 HOOK 10 100 20 0 50 30 41 2 42 2")
+        .replace("\n70\n4\n", "\n70\n5\n");
+    let (line, told) = of(&placed);
+    assert!((line.unwrap().1 - 6.0).abs() < 1e-9 && told.is_some());
+    let heavy = |own: &str, second: &str| {
+        let corner = |x: f64, y: f64, more: &str| format!("0 VERTEX 8 RIM 10 {x} 20 {y} {more} ");
+        let corners = corner(0.0, 0.0, "") + &corner(60.0, 0.0, second) + &corner(60.0, 40.0, "");
+        format!("0 POLYLINE 5 B1 8 RIM 66 1 70 1 {own} {corners} 0 SEQEND ")
+    };
+    assert_eq!(of(&file("", &heavy("40 2 41 2", ""))).0.unwrap().1, 2.0);
+    assert_eq!(of(&file("", &heavy("40 2 41 2", "40 2 41 7"))).0.unwrap().1, 7.0);
+    assert_eq!(of(&file("", &heavy("", "40 0.5 41 0.5"))).1, None);
+}

@@ -9,6 +9,7 @@
 mod arcs;
 mod attribute;
 mod clip;
+mod fonts;
 mod sheet;
 mod style;
 mod trace;
@@ -21,9 +22,10 @@ pub(super) use vet::shortened;
 #[cfg(test)]
 mod tests;
 
+use super::line::widest;
 use super::reading::all_left_out;
 use super::settle::{Settled, settle};
-use super::{Design, DesignError, Fault, FaultKind, Options, Origin, Place, Reading, apart};
+use super::{Design, DesignError, Fault, FaultKind, Options, Origin, Reading, apart};
 use crate::units::Length;
 
 /// Reads an SVG drawing; `file_name` is only for messages, and no other file is opened.
@@ -74,6 +76,7 @@ fn read_text(bytes: &[u8], options: &Options) -> Result<Design, Vec<Fault>> {
         Ok(Settled { pieces, mut notes, bounds }) if faults.is_empty() => {
             let mut all = traced.notes;
             all.append(&mut notes);
+            all.extend(widest(traced.lines, options.gap.as_mm(), &all));
             let reading = Reading {
                 scale: sheet.scale.clone(),
                 mm_per_unit: sheet.mm_per_unit,

@@ -246,6 +246,58 @@ fn a_fill_closes_an_open_outline_and_it_is_told() {
     assert_eq!(read(&page(r#"<path d="M10 10 H40 V50 L10 10"/>"#)).reading.closed_by_fill(), None);
 }
 
+/// Widths by hand: 12 as drawn; 4 in a group three times as large in a page of half a millimetre to the unit; 2 stretched to four times
+/// its width and half its height; the last by the text of the drawing alone.
+#[test]
+fn wide_lines_are_told_with_their_true_width() {
+    let of = |svg: &str| {
+        let design = read(svg);
+        let line = design.reading.notes.iter().find_map(|note| match note {
+            Note::Line { what, width, more } => Some((what.clone(), *width, *more)),
+            _ => None,
+        });
+        (line, design.reading.drawn_wide())
+    };
+    let ring = |width: &str| {
+        format!(r#"<circle id="ring" cx="40" cy="30" r="20" fill="none" stroke="red" {width}/>"#)
+    };
+    let (line, told) = of(&page(&ring(r#"stroke-width="12""#)));
+    assert_eq!(line, Some(("circle \"ring\"".to_owned(), 12.0, 0)));
+    assert!(told.unwrap().starts_with(
+        "circle \"ring\" is drawn with a line 12 mm wide: the wood is judged to its middle; expand"
+    ));
+    let half =
+        r#"<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="60mm" viewBox="0 0 200 120">"#;
+    let scaled = |scale: &str| {
+        format!(
+            r#"{half}<g transform="{scale}" stroke-width="2"><g stroke-width="4">{}</g></g></svg>"#,
+            ring("")
+        )
+    };
+    let (line, _) = of(&scaled("rotate(20) scale(3)").replace("cx=\"40\"", "cx=\"45\""));
+    assert!((line.unwrap().1 - 6.0).abs() < 1e-5);
+    let (line, _) = of(&scaled("scale(4 0.5)"));
+    assert!((line.unwrap().1 - 8.0).abs() < 1e-5);
+    // A wide line round a fill is told too, the widest first, and how many there are.
+    let (line, told) = of(&page(
+        r#"<rect x="10" y="10" width="20" height="20" stroke="black" stroke-width="3"/>
+           <rect id="wide" x="50" y="10" width="30" height="30" stroke="black" stroke-width="10"/>"#,
+    ));
+    assert_eq!(line, Some(("rect \"wide\"".to_owned(), 10.0, 1)));
+    assert!(told.unwrap().contains("10 mm wide (and 1 more over 1 mm): the wood"));
+    // A pencil's line is noted and no more; what is not drawn, or left out, has no width.
+    let (line, told) = of(&page(&ring("stroke-width=\"0.8\"")));
+    assert!(line.is_some_and(|(_, width, _)| (width - 0.8).abs() < 1e-6) && told.is_none());
+    let plain = r#"<rect x="70" y="10" width="20" height="20"/>"#;
+    let without = ["stroke-width=\"5\" visibility=\"hidden\"", "stroke-width=\"0.01\""];
+    for ring in without.map(ring) {
+        assert_eq!(of(&page(&(ring + plain))).0, None);
+    }
+    assert_eq!(of(&page(plain)).0, None);
+    let twice = ring("stroke-width=\"9\"").replace("\"ring\"", "\"below\"") + &ring("stroke-width=\"2\"");
+    assert_eq!(of(&page(&twice)).0, Some(("circle \"ring\"".to_owned(), 2.0, 0)));
+}
+
 #[test]
 fn overlaps_are_united_and_duplicates_dropped() {
     let design = read(&page(
@@ -489,9 +541,61 @@ fn a_letter_that_no_font_has_is_named() {
     let fonts = vec![crate::letter::own_font()];
     let message = read_with(&svg, &Options { fonts, ..Options::default() }).unwrap_err();
     assert!(message.contains("there is no letter \"\u{3042}\" in DejaVuSans-Bold"), "{message}");
-    let fonts =
-        vec![crate::design::Font { name: "bad.ttf".to_owned(), bytes: std::sync::Arc::new(vec![0; 99]) }];
+    let fonts = vec![crate::design::Font {
+        name: "bad.ttf".to_owned(),
+        bytes: std::sync::Arc::new(vec![0; 99]),
+        face: 0,
+    }];
     assert!(
         read_with(&svg, &Options { fonts, ..Options::default() }).unwrap_err().contains("bad.ttf is no font")
     );
+}
+
+/// The font that is given is bold (weight 700) and upright; its twin in the collection alike, with other names.
+#[test]
+fn what_text_asks_for_and_is_not_set_in_is_told() {
+    let own = crate::letter::own_font();
+    let bytes = std::sync::Arc::new(crate::design::font::collection::pair(&own.bytes));
+    let twin = crate::design::Font { name: "two.ttc".to_owned(), bytes, face: 1 };
+    let set = |font: &crate::design::Font, asks: &str| {
+        let svg = page(&format!(r#"<text id="word" x="10" y="40" font-size="20" {asks}>I</text>"#));
+        let fonts = vec![font.clone()];
+        let design = read_with(&svg, &Options { fonts, ..Options::default() }).unwrap();
+        let told = design.reading.notes.iter().find(|note| matches!(note, Note::Lettered { .. }));
+        told.unwrap().to_string().replace("letters: text \"word\", \"I\" set in ", "")
+    };
+    for (asks, told) in [
+        ("", ""),
+        ("font-weight='bold'", ""),
+        ("font-family='DejaVu Sans' font-weight='700'", ""),
+        ("font-family='DejaVu Sans Bold'", ""),
+        ("font-family='dejavusans-bold'", ""),
+        ("font-family='DejaVu Sans'", "; it asks for DejaVu Sans, weight 400"),
+        ("font-weight='300'", "; it asks for weight 300"),
+        ("font-style='italic'", "; it asks for italic"),
+        ("font-family='Nowhere, serif'", "; it asks for Nowhere, serif"),
+        ("font-family='Nowhere' font-weight='bold'", "; it asks for Nowhere"),
+        ("font-family='Nowhere' font-weight='900'", "; it asks for Nowhere, weight 900"),
+    ] {
+        assert_eq!(set(&own, asks), format!("DejaVuSans-Bold{told}"), "{asks}");
+    }
+    assert_eq!(set(&twin, ""), "ZweiteSans-Bold");
+    assert_eq!(set(&twin, "font-family='Nowhere'"), "ZweiteSans-Bold; it asks for Nowhere");
+    assert_eq!(set(&twin, "font-family='DejaVu Sans' font-weight='bold'"), "DejaVuSans-Bold");
+    let two = r#"font-family='One'>I<tspan font-family='Two'>I</tspan><tspan font-family='One'>I</tspan></text><text"#;
+    assert!(
+        set(&own, two).ends_with("set in DejaVuSans-Bold; it asks for One; and for Two"),
+        "{}",
+        set(&own, two)
+    );
+}
+
+#[test]
+fn a_font_that_is_cut_short_is_no_font() {
+    let own = crate::letter::own_font();
+    let bytes = std::sync::Arc::new(own.bytes[..20_000].to_vec());
+    let fonts = vec![crate::design::Font { name: "cut.ttf".to_owned(), bytes, face: 0 }];
+    let svg = page(r#"<text x="10" y="40" font-size="20">I</text>"#);
+    let told = read_with(&svg, &Options { fonts, ..Options::default() }).unwrap_err();
+    assert!(told.contains("cut.ttf is no font that can be read"), "{told}");
 }

@@ -5,16 +5,17 @@ use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Point};
 use usvg::FontResolver;
-use usvg::fontdb::{self, Database, Source};
 use usvg::tiny_skia_path::PathSegment;
 
 use super::arcs::rounded;
 use super::clip::Clip;
+use super::fonts::Fonts;
 use super::sheet::Sheet;
 use super::style::{self, CLIP, Missing};
 use super::vet::{Vetted, shortened};
 use crate::design::drawn::{Drawn, Fill, Label};
 use crate::design::flat::{Flat, flat};
+use crate::design::line::Line;
 use crate::design::{Fault, FaultKind, LeftOut, Note, Options, PIN, Place, Window};
 use crate::shape::FillRule;
 
@@ -23,6 +24,8 @@ pub(super) struct Traced {
     pub(super) drawn: Vec<Drawn>,
     /// What curves were flattened with, in mm.
     pub(super) tolerance: f64,
+    /// How wide lines are drawn.
+    pub(super) lines: Vec<Line>,
     pub(super) notes: Vec<Note>,
     pub(super) faults: Vec<Fault>,
     /// How many shapes are there but not to be seen.
@@ -32,19 +35,16 @@ pub(super) struct Traced {
 /// Resolves the clean copy and flattens its paths.
 pub(super) fn trace(vetted: &Vetted, sheet: &Sheet, options: &Options) -> Traced {
     let mut tracing = Tracing::new(vetted, sheet, options);
-    let (fonts, faults) = database(options);
+    let (fonts, faults) = Fonts::new(&options.fonts);
     tracing.faults.extend(faults);
+    let fonts = Arc::new(fonts);
+    let chosen = Arc::clone(&fonts);
     let resolver = usvg::Options {
-        fontdb: Arc::new(fonts),
+        fontdb: Arc::clone(&fonts.database),
+        // What a text is set in that asks for none: no name.
+        font_family: String::new(),
         font_resolver: FontResolver {
-            select_font: Box::new(|font, fonts| {
-                // Without the family that is asked for, the first font given is the one that is meant.
-                let family = font.families().iter().find_map(|family| match family {
-                    usvg::FontFamily::Named(name) => by_name(fonts, name, font.weight()),
-                    _ => None,
-                });
-                family.or_else(|| fonts.faces().next().map(|face| face.id))
-            }),
+            select_font: Box::new(move |font, _| chosen.chosen(font)),
             select_fallback: FontResolver::default_fallback_selector(),
         },
         image_href_resolver: usvg::ImageHrefResolver {
@@ -55,34 +55,12 @@ pub(super) fn trace(vetted: &Vetted, sheet: &Sheet, options: &Options) -> Traced
     };
     match usvg::Tree::from_str(&vetted.text, &resolver) {
         Ok(tree) => {
-            tracing.fonts = tree.fontdb().clone();
+            tracing.fonts = fonts;
             tracing.group(tree.root(), &Around::default());
         }
         Err(error) => tracing.fault(Place::default(), FaultKind::ParserGaveUp { reason: error.to_string() }),
     }
     tracing.finish()
-}
-
-/// The fonts that were given, and those among them that are none.
-fn database(options: &Options) -> (Database, Vec<Fault>) {
-    let mut fonts = Database::new();
-    let mut faults = Vec::new();
-    for font in &options.fonts {
-        if fonts.load_font_source(Source::Binary(font.bytes.clone())).is_empty() {
-            let kind = FaultKind::BadFont { font: font.name.clone() };
-            faults.push(Fault { place: Place::default(), kind });
-        }
-    }
-    (fonts, faults)
-}
-
-fn by_name(fonts: &Database, name: &str, weight: u16) -> Option<fontdb::ID> {
-    let families = [fontdb::Family::Name(name)];
-    fonts.query(&fontdb::Query {
-        families: &families,
-        weight: fontdb::Weight(weight),
-        ..fontdb::Query::default()
-    })
 }
 
 pub(super) struct Tracing<'a> {
@@ -97,10 +75,11 @@ pub(super) struct Tracing<'a> {
     pub(super) clipped: Vec<Vec<usize>>,
     /// Ids met in the tree.
     seen: BTreeSet<String>,
+    lines: Vec<Line>,
     pub(super) notes: Vec<Note>,
     pub(super) faults: Vec<Fault>,
     hidden: usize,
-    fonts: Arc<Database>,
+    fonts: Arc<Fonts>,
 }
 
 /// What the groups around a path say about it.
@@ -133,6 +112,7 @@ impl<'a> Tracing<'a> {
             clips: Vec::new(),
             clipped: Vec::new(),
             seen: BTreeSet::new(),
+            lines: Vec::new(),
             notes: vetted.notes.clone(),
             faults: Vec::new(),
             hidden: 0,
@@ -194,7 +174,7 @@ impl<'a> Tracing<'a> {
         let glyphs = text.layouted().iter().flat_map(|span| &span.positioned_glyphs);
         let mut used = BTreeSet::new();
         for glyph in glyphs {
-            let face = self.fonts.face(glyph.font);
+            let face = self.fonts.database.face(glyph.font);
             let font = face.map_or_else(|| "the font".to_owned(), |face| face.post_script_name.clone());
             if glyph.id.0 == 0 {
                 let kind = FaultKind::MissingLetter { letter: glyph.text.clone(), font: font.clone() };
@@ -203,7 +183,14 @@ impl<'a> Tracing<'a> {
             used.insert(font);
         }
         let font = used.into_iter().collect::<Vec<_>>().join(", ");
-        self.notes.push(Note::Lettered { what: label.to_string(), words: shortened(&words), font });
+        let spans = text.chunks().iter().flat_map(usvg::TextChunk::spans);
+        let mut asked: Vec<String> = Vec::new();
+        for other in spans.filter_map(|span| self.fonts.asked(span.font())) {
+            if !asked.contains(&other) {
+                asked.push(other);
+            }
+        }
+        self.notes.push(Note::Lettered { what: label.to_string(), words: shortened(&words), font, asked });
         self.letters(text.flattened(), &label, around);
     }
 
@@ -266,7 +253,12 @@ impl<'a> Tracing<'a> {
             paint: standing_in.unwrap_or_else(|| paint(fill.paint())),
             rule: rule(fill.rule()),
         });
-        let outline = outline(path, self.placing * around.placing);
+        let placing = self.placing * around.placing;
+        if let Some(stroke) = stroke.filter(|_| lined) {
+            let width = f64::from(stroke.width().get()) * stretch(placing);
+            self.lines.push(Line::new(&label, width));
+        }
+        let outline = outline(path, placing);
         let reach = self.options.limits.reach.as_mm();
         let b = outline.control_box();
         if !outline.is_finite() || [b.x0, b.y0, b.x1, b.y1].iter().any(|c| c.abs() > reach) {
@@ -339,7 +331,14 @@ impl<'a> Tracing<'a> {
         if !drawn.is_empty() && !self.clips.is_empty() {
             drawn = self.applied(drawn, shift, tolerance);
         }
-        Traced { drawn, tolerance, notes: self.notes, faults: self.faults, hidden: self.hidden }
+        Traced {
+            drawn,
+            tolerance,
+            lines: self.lines,
+            notes: self.notes,
+            faults: self.faults,
+            hidden: self.hidden,
+        }
     }
 }
 
@@ -384,6 +383,12 @@ fn paint(paint: &usvg::Paint) -> String {
 
 fn affine(t: usvg::Transform) -> Affine {
     Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from))
+}
+
+/// The most that anything is enlarged by: the greater singular value of the placing's four numbers.
+fn stretch(placing: Affine) -> f64 {
+    let [a, b, c, d, _, _] = placing.as_coeffs();
+    f64::midpoint((a + d).hypot(b - c), (a - d).hypot(b + c))
 }
 
 /// The path in mm, computed in double precision from here on; `placing` leads there from its own coordinates.
