@@ -45,7 +45,7 @@ impl Ward<'_> {
         let all = weak
             .iter()
             .filter_map(|place| Some(Strip { places: vec![place.id], insert: place.insert.clone()? }));
-        let mut strips = merged(all.collect());
+        let mut strips = merged(all.collect(), patient.shape.polygon());
         if options.pierced_already {
             strips = within(&strips, patient.shape);
         }
@@ -305,10 +305,11 @@ fn within(strips: &[Strip], shape: &Shape) -> Vec<Strip> {
 
 /// Strips that overlap and run nearly alike, made one where that needs no more wood: one pocket to cut and one strip to fit instead of
 /// two. Our own rule.
-fn merged(mut strips: Vec<Strip>) -> Vec<Strip> {
+fn merged(mut strips: Vec<Strip>, piece: &Polygon<f64>) -> Vec<Strip> {
     let mut first = 0;
     while first < strips.len() {
-        let other = (first + 1..strips.len()).find_map(|k| Some((k, joined(&strips[first], &strips[k])?)));
+        let other =
+            (first + 1..strips.len()).find_map(|k| Some((k, joined(&strips[first], &strips[k], piece)?)));
         match other {
             Some((k, one)) => {
                 strips.remove(k);
@@ -320,7 +321,7 @@ fn merged(mut strips: Vec<Strip>) -> Vec<Strip> {
     strips
 }
 
-fn joined(a: &Strip, b: &Strip) -> Option<Strip> {
+fn joined(a: &Strip, b: &Strip, piece: &Polygon<f64>) -> Option<Strip> {
     let turn = (a.insert.grain_deg - b.insert.grain_deg).rem_euclid(180.0);
     if turn.min(180.0 - turn) > ALIKE_DEG || !a.insert.outline.intersects(&b.insert.outline) {
         return None;
@@ -343,10 +344,9 @@ fn joined(a: &Strip, b: &Strip) -> Option<Strip> {
     // A merged strip is at least as long, as wide and as deep for either place; what it bears is the lesser of both.
     let weaker = if a.insert.shortfall >= b.insert.shortfall { &a.insert } else { &b.insert };
     let show_face_mm = a.insert.show_face_mm.min(b.insert.show_face_mm);
-    let after_piercing = a.insert.after_piercing.iter().chain(&b.insert.after_piercing).cloned().collect();
     let insert = Insert {
+        after_piercing: piece.intersection(&outline).0,
         outline,
-        after_piercing,
         grain_deg: longer.grain_deg,
         depth_mm: deeper,
         show_face_mm,
@@ -366,10 +366,39 @@ mod tests {
     use crate::mend::sample::strip;
     use geo_types::polygon;
 
+    /// A plate about the strips of these tests, with windows from x0, y0 to x1, y1.
+    fn plate(windows: &[[f64; 4]]) -> Polygon<f64> {
+        let ring = |&[x0, y0, x1, y1]: &[f64; 4]| {
+            let [low, high] = [Coord { x: x0, y: y0 }, Coord { x: x1, y: y1 }];
+            geo_types::Rect::new(low, high).to_polygon().into_inner().0
+        };
+        Polygon::new(ring(&[-30.0, -10.0, 90.0, 90.0]), windows.iter().map(ring).collect())
+    }
+
+    /// By hand: the strip about both is 10 by 70. A window takes 4 by 20 of what the first strip lies in, another parts it by a
+    /// gap of 2 from y 34: what is left is 10·34 − 4·20 = 260 and 10·34 = 340.
+    #[test]
+    fn of_strips_made_one_piercing_leaves_each_bit_of_wood_once() {
+        let piece = plate(&[[6.0, 10.0, 30.0, 30.0], [-3.0, 34.0, 20.0, 36.0]]);
+        let pierced = |place, y| {
+            let mut strip = strip(place, 0.0, y, 40.0);
+            strip.insert.after_piercing = piece.intersection(&strip.insert.outline).0;
+            strip
+        };
+        let all = merged(vec![pierced(1, 0.0), pierced(2, 30.0)], &piece);
+        let [one] = &all[..] else { panic!("one strip, not {all:?}") };
+        let mut parts: Vec<f64> = one.insert.after_piercing.iter().map(Area::unsigned_area).collect();
+        parts.sort_by(f64::total_cmp);
+        let together = geo::unary_union(&one.insert.after_piercing).unsigned_area();
+        let is = |found: f64, by_hand: f64| (found - by_hand).abs() < 1e-4;
+        assert!(parts.len() == 2 && is(parts[0], 260.0) && is(parts[1], 340.0), "{parts:?}");
+        assert!(is(together, 600.0), "{together}");
+    }
+
     #[test]
     fn strips_in_one_line_that_overlap_become_one() {
-        let all =
-            merged(vec![strip(1, 0.0, 0.0, 40.0), strip(2, 0.0, 30.0, 40.0), strip(3, 50.0, 0.0, 40.0)]);
+        let strips = vec![strip(1, 0.0, 0.0, 40.0), strip(2, 0.0, 30.0, 40.0), strip(3, 50.0, 0.0, 40.0)];
+        let all = merged(strips, &plate(&[]));
         assert_eq!(all.len(), 2);
         assert_eq!(all[0].places, [1, 2]);
         assert!(
@@ -464,7 +493,7 @@ mod tests {
 
     #[test]
     fn strips_that_would_need_more_wood_as_one_stay_two() {
-        assert_eq!(merged(vec![strip(1, 0.0, 0.0, 40.0), strip(2, 9.0, 39.0, 40.0)]).len(), 2);
+        assert_eq!(merged(vec![strip(1, 0.0, 0.0, 40.0), strip(2, 9.0, 39.0, 40.0)], &plate(&[])).len(), 2);
     }
 
     /// An arm 8 wide and 20 long on a block, cherry 19 mm thick: bare it bears 106 N on the face and 49 on a side, with an insert that reaches 20 mm
