@@ -132,7 +132,14 @@ fn solid() -> Kind {
         ("same_forces_n", Maybe),
         ("why", Kind::Perhaps(Box::new(Text))),
         ("part", Text),
-        ("after_crack", Kind::Perhaps(Box::new(Object(vec![("cracks_at_n", Number), ("bears_n", Number)])))),
+        (
+            "after_crack",
+            Kind::Perhaps(Box::new(Object(vec![
+                ("cracks_at_n", Number),
+                ("bears_n", Number),
+                ("bears_standing", Text),
+            ]))),
+        ),
     ])
 }
 
