@@ -74,6 +74,29 @@ fn a_tip_push_breaks_an_arm_at_any_crossing() {
     }
 }
 
+/// A piece that is one bar 20 wide and 80 long, 6 thick, is held over one half. At the tip a pad of 10 mm is cut in half by the end: its force acts
+/// `4·5/(3π) = 2.122` mm from there, so the levers are 37.878 mm on the face and 38.5 on a side:
+///
+/// ```text
+/// face 3.9/0.75·(20·6²/6)/37.878 = 16.47 N    side 3.9/0.75·(6·20²/6)/38.5 = 54.03 N
+/// ```
+///
+/// The solid model is asked for as much, beyond the hold as everywhere: 1 %.
+#[test]
+fn a_piece_that_is_one_bar_parts_where_its_held_half_begins() {
+    let bar = polygon![(x: 0.0, y: 0.0), (x: 20.0, y: 0.0), (x: 20.0, y: 80.0), (x: 0.0, y: 80.0)];
+    let lever = 40.0 - 4.0 * 5.0 / (3.0 * std::f64::consts::PI);
+    let by_hand = [3.9 / 0.75 * 120.0 / lever, 3.9 / 0.75 * 400.0 / (40.0 - WALL_LENGTH / 4.0)];
+    let finding = judged(bar, 6.0, 0.0, true);
+    let [place] = &finding.places[..] else { panic!("one place: {:?}", finding.places) };
+    for (push, by_hand) in [&place.face, &place.side].into_iter().zip(by_hand) {
+        assert!(push.solved.is_some());
+        agrees(push.closed_form_n, by_hand, 0.01, "closed form");
+        agrees(push.breaks_at_n, by_hand, 0.01, "solid model");
+        assert!(push.break_line.iter().flatten().all(|end| (end.y - 40.0).abs() < 0.5), "{push:?}");
+    }
+}
+
 /// The greatest end moment of a beam built in at both ends under an even push over part of its length, per newton:
 /// `a·(L − a)²/L²` for a push at `a`, averaged over the part.
 fn worst_end_moment(length: f64, part: f64) -> f64 {

@@ -3,10 +3,11 @@
 use geo::{Area, BooleanOps, Rotate};
 use geo_types::{Coord, MultiPolygon, Polygon, Rect, point};
 use shortgrain::{
-    check::{Finding, Form, Place},
+    check::{Finding, Form, Place, Pushes},
     mend::first_remedies,
     shape::Shape,
-    units::Angle,
+    units::{Angle, Length},
+    wood::{Board, OwnValues, Rings, Wood},
 };
 
 use crate::samples::{Case, sample};
@@ -105,4 +106,18 @@ pub(crate) fn long(finding: &Finding) -> Vec<&Place> {
 #[track_caller]
 pub(crate) fn about(ratio: f64, expected: f64, part: f64) {
     assert!((ratio / expected - 1.0).abs() <= part, "{ratio:.3} is not {expected} within {part}");
+}
+
+/// A piece on a board 18 mm thick.
+pub(crate) fn drawn(name: &str, piece: Polygon<f64>, wood: &str, grain: f64) -> Case {
+    let board = Board {
+        thickness: Length::mm(18.0),
+        grain: Angle::deg(grain),
+        rings: Rings::Unknown,
+        moisture_pct: 12.0,
+    };
+    let wood = Wood::find(wood).expect("a known wood");
+    let wood = wood.mechanics(&board, &OwnValues::none()).expect("a whole wood");
+    let shape = Shape::new(piece).expect("a shape");
+    Case { name: name.to_owned(), shape, board, wood, pushes: Pushes::default() }
 }

@@ -7,13 +7,12 @@ use shortgrain::{
     design::read_board,
     mend::{Bar, Change, Cut, Goal, Kind, MendOptions, Mending, Remark, Remedy, Standing, weakest},
     season::Swing,
-    shape::Shape,
     units::{Angle, Force, Length},
-    wood::{Board, OwnValues, Rings, Wood},
+    wood::Board,
 };
 
 use crate::{
-    ask::{about, block, distance, only, piece},
+    ask::{about, block, distance, drawn, only, piece},
     samples::Case,
 };
 
@@ -442,6 +441,10 @@ fn a_thicker_blank_is_as_thick_as_it_has_to_be() {
             && to_mm < 1.6 * case.board.thickness.as_mm(),
         "{to_mm}"
     );
+    // A tenth less is not sound.
+    let mut thinner = case;
+    thinner.board.thickness = Length::mm(0.9 * to_mm);
+    assert_ne!(thinner.finding().verdict, Verdict::Sound, "{to_mm}");
 }
 
 /// A bracket of hard maple 18 mm thick, its grain upright: from a plate 30 x 120 an arm 12 wide reaches out, which ends in a hook that bends
@@ -485,20 +488,6 @@ fn lipped() -> Case {
 
 fn polygon(corners: &[(f64, f64)]) -> geo_types::Polygon<f64> {
     geo_types::Polygon::new(geo_types::LineString::from(corners.to_vec()), Vec::new())
-}
-
-/// A piece on a board 18 mm thick.
-fn drawn(name: &str, piece: geo_types::Polygon<f64>, wood: &str, grain: f64) -> Case {
-    let board = Board {
-        thickness: Length::mm(18.0),
-        grain: Angle::deg(grain),
-        rings: Rings::Unknown,
-        moisture_pct: 12.0,
-    };
-    let wood = Wood::find(wood).expect("a known wood");
-    let wood = wood.mechanics(&board, &OwnValues::none()).expect("a whole wood");
-    let shape = Shape::new(piece).expect("a shape");
-    Case { name: name.to_owned(), shape, board, wood, pushes: Pushes::default() }
 }
 
 /// A ring between two ellipses about a point, with upright bridges so wide at its top and bottom.

@@ -4,6 +4,7 @@ use geo_types::{Coord, LineString, Polygon};
 use serde_json::{Value, json};
 use shortgrain::check::{Case, Family, Finding, Insert, Place, Push, PushKind, PushPoint, Solved, Why};
 use shortgrain::drawing::words;
+use shortgrain::mend::Standing;
 use shortgrain::solid::Face;
 use shortgrain::units::Units;
 use shortgrain::wood::{Board, Rings, Wood};
@@ -231,7 +232,7 @@ fn solid(solved: &Solved) -> Value {
             json!({
                 "cracks_at_n": number(crack.cracks_at_n, 3),
                 "bears_n": number(crack.bears_n, 3),
-                "bears_standing": "estimate",
+                "bears_standing": Standing::Estimate.word(),
             })
         }),
     })
