@@ -34,10 +34,11 @@ pub(crate) fn reentrant_corners(rings: &[Vec<Point>]) -> Vec<Point> {
 /// Lines along and across a grain through so many re-entrant corners, and on through the whole piece.
 pub(crate) fn lines(rings: &[Vec<Point>], grain: f64, most: usize) -> Vec<[Point; 2]> {
     let corners = reentrant_corners(rings);
-    let step = corners.len().div_ceil(most).max(1);
+    let step = corners.len().div_ceil(most.max(1)).max(1);
     corners
         .iter()
         .step_by(step)
+        .take(most)
         .flat_map(|&corner| {
             let along = direction(grain);
             [along, left(along)].map(|way| [corner - way * 500.0, corner + way * 500.0])

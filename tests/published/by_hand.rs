@@ -47,7 +47,7 @@ fn arm() -> Polygon<f64> {
     ]
 }
 
-/// Rows: crossing of arm and grain, and the force by hand for a lever of 30 mm and a thickness of 1 mm (our own
+/// S7. Rows: crossing of arm and grain, and the force by hand for a lever of 30 mm and a thickness of 1 mm (our own
 /// study, four digits). The whole check has the shorter lever, so the section alone is asked about that.
 #[test]
 fn a_tip_push_breaks_an_arm_at_any_crossing() {

@@ -54,7 +54,7 @@ fn part(parts: &[Option<shortgrain::mend::Weakest>; 4], name: &str) -> f64 {
     parts.iter().flatten().find(|part| part.part == name).expect("the part is there").index.breaks_at()
 }
 
-/// The floor joint: the closed form is on the safe side of the solid model, by 15 to 30 % where the strip reaches as far as the trade
+/// The floor joint (S10, S11, S12): the closed form is on the safe side of the solid model, by 15 to 30 % where the strip reaches as far as the trade
 /// leaves it, two thicknesses, by up to a half where it reaches but one. The solid floors are the study's, and our solid model finds
 /// them again to 4 or 5 % (`solid_study/insert.rs`). Rows: strip width, reach, solid floor from face and back, what the solid's peel may
 /// be of the closed form's.
@@ -76,7 +76,7 @@ fn the_floor_peels_no_more_than_the_closed_form_says_and_not_much_less() {
     }
 }
 
-/// The floor under a side push, reach 20: solid 93 N. Ours is a stiff plate on an even bed, derived
+/// The floor under a side push (S10), reach 20: solid 93 N. Ours is a stiff plate on an even bed, derived
 /// without that number → 5 %, as near as our solid model finds the study's floors again.
 #[test]
 fn the_floor_twists_as_the_solid_model_finds() {
@@ -85,7 +85,7 @@ fn the_floor_twists_as_the_solid_model_finds() {
     agrees(ours, 93.0, 0.05);
 }
 
-/// First crack of the show face: the gain over the bare arm. The reductions 0.6, 0.15 and 0.25 were set to
+/// First crack of the show face (S10, S12): the gain over the bare arm. The reductions 0.6, 0.15 and 0.25 were set to
 /// these solid gains (1.56 and 1.80 for a strip as wide as the arm), so this holds the arithmetic, it
 /// proves no rule; the force itself lacks the sharp corner's 12 to 20 % and may be that much high.
 #[test]

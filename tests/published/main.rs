@@ -19,6 +19,8 @@ mod solid_mended;
 mod solid_outside;
 mod solid_reference;
 mod solid_study;
+#[path = "../common/sound_mesh.rs"]
+mod sound_mesh;
 mod strength;
 mod torsion;
 mod units;

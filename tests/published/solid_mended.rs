@@ -57,7 +57,7 @@ fn times(mended: &Place, kind: PushKind, part: Part) -> f64 {
     force / checked(&[]).push(kind).breaks_at_n
 }
 
-/// Inserts of the study, as times the bare arm's 106 N on the face and 49 N on the side: the check pushes with a pad and
+/// Inserts of the study (S10, S11, S12), as times the bare arm's 106 N on the face and 49 N on the side: the check pushes with a pad and
 /// a short stretch of wall where the study pushed the whole end, and holds less of the block. First cracks there are by the
 /// pull alone; with the shears, as the index has it, 151 N for 165 and 86 N for 88. → 5 %, floors of the short strip
 /// 10 %, since they hang most on the block modelled.
@@ -81,7 +81,7 @@ fn a_whole_check_finds_the_studys_inserts() {
     assert!(wide.face.breaks_at_n > usual.face.breaks_at_n);
 }
 
-/// After the first crack the floor comes off at 61 N, pushed on the face, with 20 mm of reach → 5 %: less than the crack took,
+/// S13. After the first crack the floor comes off at 61 N, pushed on the face, with 20 mm of reach → 5 %: less than the crack took,
 /// so all comes off at once.
 #[test]
 fn after_the_first_crack_the_floor_comes_off() {

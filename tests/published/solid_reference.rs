@@ -27,6 +27,8 @@ use shortgrain::{
     },
 };
 
+use crate::sound_mesh::sound_mesh;
+
 #[derive(Deserialize)]
 struct Reference {
     load_n: f64,
@@ -168,7 +170,7 @@ impl Built {
         let grading = grading(model, &ring, &zones);
         let size = |p: Point| grading.size(p);
         let plan = Plan { rings: vec![ring], lines, zones, size: &size };
-        let mesh = Mesh::generate(&plan).expect("the model can be meshed");
+        let mesh = sound_mesh(&plan).expect("the model can be meshed");
         let chains = mesh.lines_of(0..model.planes.len()).into_iter().map(|mut stretches| {
             assert_eq!(stretches.len(), 1, "a plane runs through wood all along");
             stretches.remove(0)

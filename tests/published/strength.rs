@@ -52,7 +52,7 @@ fn a_bar_pulled_off_its_axis_follows_the_grain_plane_quadratic() {
     }
 }
 
-/// Rows: side push on an arm 8 wide, lever 30, force per mm of thickness at each crossing angle. Source:
+/// S7. Rows: side push on an arm 8 wide, lever 30, force per mm of thickness at each crossing angle. Source:
 /// hand work in our own study (closed form), four digits → 0.1 %.
 #[test]
 fn an_arm_at_any_angle_breaks_at_the_hand_worked_force() {
@@ -69,7 +69,7 @@ fn an_arm_at_any_angle_breaks_at_the_hand_worked_force() {
     }
 }
 
-/// The same arm in solid finite elements (our own study): stiff or soft corners move the answer, so the
+/// The same arm in solid finite elements (our own study, S6): stiff or soft corners move the answer, so the
 /// closed form only has to stay within a factor of 1.3, as the reports promise to remark on more.
 #[test]
 fn the_closed_form_stays_near_the_finite_elements() {
@@ -113,7 +113,7 @@ fn stubs_break_by_shear() {
     }
 }
 
-/// Torsion coefficients of short-grain sections. Source: our own study, a separate series; four digits →
+/// S19. Torsion coefficients of short-grain sections. Source: our own study, a separate series; four digits →
 /// 0.5 %.
 #[test]
 fn torsion_coefficients_of_short_grain() {
@@ -176,7 +176,7 @@ fn any_of_several_places() {
     assert!((any - 0.078_31).abs() < 1e-5);
 }
 
-/// What one scatter of 0.320 means. Source: our own study, three or four digits → 0.1 %
+/// S20. What one scatter of 0.320 means. Source: our own study, three or four digits → 0.1 %
 /// (0.108: half its last digit).
 #[test]
 fn what_a_scatter_of_a_third_means() {
@@ -201,7 +201,7 @@ fn scatter_is_weighted_by_share() {
     agrees(variation(&shares, &wood), 0.340_15, 1e-4);
 }
 
-/// Six places at 1 % each: 5.85 % if they have nothing in common, 1 % if they are one, 3.67 % with
+/// S21. Six places at 1 % each: 5.85 % if they have nothing in common, 1 % if they are one, 3.67 % with
 /// logarithms correlated by 0.7. Source: our own study, three digits → 0.5 %.
 ///
 /// The middle one is found here by integrating over the common part, `1 − ∫φ(z)·Φ((β + √ρ·z)/√(1−ρ))⁶ dz`;

@@ -82,7 +82,7 @@ fn the_moisture_line_goes_through_both_its_points() {
     assert_eq!(strength.at(25.0), strength.at(29.0));
 }
 
-/// Black cherry at 8 %: Table 5-3a at 12 % gives tension across 3.9 and shear 11.7 MPa, Table 5-3b green shear 1,130
+/// S22. Black cherry at 8 %: Table 5-3a at 12 % gives tension across 3.9 and shear 11.7 MPa, Table 5-3b green shear 1,130
 /// lbf/in² (7.79 MPa) (published); the rest is our own arithmetic by Eq. 5-3, to 0.1 %.
 #[test]
 fn cherry_at_eight_percent() {

@@ -94,27 +94,44 @@ fn cuts(a: Point, b: Point, wanted: [f64; 2], narrow: [bool; 2], size: &dyn Fn(P
     if parts < 2.0 {
         return Vec::new();
     }
-    let mut low = (0.0, None);
-    let mut high = (all, None);
+    let step = all / parts;
+    let fit = |at: f64| fit_at(&fits, at);
+    let least = 0.3 * least / length;
+    // Where the narrow ends are cut, as parts of the length from there.
+    let mut ends = [Vec::new(), Vec::new()];
     if narrow[0] {
-        let at = power_of_two(place(all / parts) * length) / length;
-        low = (fit_at(&fits, at), Some(at));
+        ends[0] = shells(length, step, &place, &fit);
     }
     if narrow[1] {
-        let at = 1.0 - power_of_two((1.0 - place(all - all / parts)) * length) / length;
-        high = (fit_at(&fits, at), Some(at));
+        ends[1] = shells(length, step, &|fit| 1.0 - place(all - fit), &|at| all - fit(1.0 - at));
     }
-    let mut found: Vec<f64> = low.1.into_iter().collect();
-    if high.0 > low.0 {
-        let between = (high.0 - low.0 - STRETCH).ceil().max(1.0);
+    let reach = |ends: &[Vec<f64>; 2]| ends.iter().map(|end| end.last().unwrap_or(&0.0)).sum::<f64>();
+    if reach(&ends) + least > 1.0 {
+        ends.iter_mut().for_each(|end| end.truncate(1));
+    }
+    let [mut found, finish] = ends;
+    let (low, high) = (found.last().copied(), finish.last().map(|at| 1.0 - at));
+    let (from, to) = (low.map_or(0.0, fit), high.map_or(all, fit));
+    if to > from {
+        let between = (to - from - STRETCH).ceil().max(1.0);
         for i in 1..between as usize {
-            found.push(place(low.0 + (high.0 - low.0) * i as f64 / between));
+            found.push(place(from + (to - from) * i as f64 / between));
         }
-        if high.1.is_some_and(|at| low.1.is_none_or(|low| (at - low) * length > 0.3 * least)) {
-            found.extend(high.1);
+        if high.is_some_and(|at| low.is_none_or(|low| at - low > least)) {
+            found.extend(finish.iter().rev().map(|at| 1.0 - at));
         }
     }
     found
+}
+
+/// Where a piece is cut near a narrow end, as parts of its length from there: at a power of two, and at the next where a side
+/// would reach farther. Over a longer one lies a triangle narrower than the angle the pieces meet at.
+///
+/// `way` is how far so many sides reach, and `fit` how many reach so far.
+fn shells(length: f64, step: f64, way: &dyn Fn(f64) -> f64, fit: &dyn Fn(f64) -> f64) -> Vec<f64> {
+    let first = power_of_two(way(step) * length) / length;
+    let second = 2.0 * first;
+    if second < way(fit(first) + step) { vec![first, second] } else { vec![first] }
 }
 
 fn fit_at(fits: &[f64], at: f64) -> f64 {

@@ -7,7 +7,11 @@ use crate::{
     solid::plan::Plan,
 };
 
-use super::{Mesh, network::snap, refine::LONGEST_TO_SIZE};
+use super::{
+    Mesh,
+    network::{MOST_BENT, snap},
+    refine::LONGEST_TO_SIZE,
+};
 
 /// Something a mesh promises and does not keep.
 #[derive(Clone, Debug, PartialEq)]
@@ -214,37 +218,45 @@ impl Mesh {
         flaws
     }
 
-    /// Each line is sampled; a sample in the wood, clear of the walls, must have one of the line's sides beside it.
+    /// A line must stay near where it was drawn: within twice the greatest distance at which points on it become one, as a line
+    /// bent to one point may have to meet another there. It is sampled too; a sample in the wood, clear of the walls, must
+    /// have a stretch as near beside it, and one out of the wood none.
     fn missing_lines(&self, plan: &Plan) -> Vec<Flaw> {
         let mut flaws = Vec::new();
         for (number, &[from, to]) in plan.lines.iter().enumerate() {
-            let stretches: Vec<Vec<Point>> = self.lines[number]
-                .iter()
-                .map(|stretch| stretch.iter().map(|&corner| self.points[corner as usize]).collect())
-                .collect();
-            for stretch in &stretches {
-                for &p in stretch {
-                    let away = distance(p, nearest_on_segment(p, from, to).0);
-                    if away > 1.5 * snap((plan.size)(p)) {
-                        flaws.push(Flaw::LineMissing(number, p));
-                    }
-                }
-            }
+            let stretches: Vec<Vec<Point>> =
+                self.lines[number].iter().map(|stretch| self.bends(stretch)).collect();
+            let bends = || stretches.iter().flatten();
+            let near = MOST_BENT * bends().map(|&p| snap((plan.size)(p))).fold(0.0, f64::max);
+            let strays = |p: &&Point| distance(**p, nearest_on_segment(**p, from, to).0) > near;
+            flaws.extend(bends().filter(strays).map(|&p| Flaw::LineMissing(number, p)));
             for i in 0..200 {
                 let p = from + (to - from) * ((f64::from(i) + 0.5) / 200.0);
-                let near = 1.6 * snap((plan.size)(p));
                 let wood = plan.rings.iter().filter(|ring| holds(ring, p)).count() % 2 == 1;
-                let clear = plan.rings.iter().all(|ring| to_ring(ring, p) > near + 0.03);
-                let beside = stretches
-                    .iter()
-                    .flat_map(|stretch| stretch.windows(2))
-                    .any(|ends| distance(p, nearest_on_segment(p, ends[0], ends[1]).0) <= near);
+                let clear = MOST_BENT * snap(f64::INFINITY) + 0.03;
+                let clear = plan.rings.iter().all(|ring| to_ring(ring, p) > clear);
+                let mut runs = stretches.iter().flat_map(|bends| bends.windows(2));
+                let beside = runs.any(|run| distance(p, nearest_on_segment(p, run[0], run[1]).0) <= near);
                 if clear && wood != beside {
                     flaws.push(Flaw::LineMissing(number, p));
                 }
             }
         }
         flaws
+    }
+
+    /// The corners of a chain at which it is not straight, and its ends.
+    fn bends(&self, chain: &[u32]) -> Vec<Point> {
+        let mut bends: Vec<Point> = Vec::new();
+        for p in chain.iter().map(|&corner| self.points[corner as usize]) {
+            if let &[.., from, to] = &bends[..]
+                && cross(to - from, p - to).abs() <= 1e-9 * dot(to - from, p - to)
+            {
+                bends.pop();
+            }
+            bends.push(p);
+        }
+        bends
     }
 
     fn long_sides(&self, plan: &Plan) -> Vec<Flaw> {
@@ -281,4 +293,70 @@ fn holds(ring: &[Point], p: Point) -> bool {
         }
     }
     inside
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{shape::plane::point, solid::Grading};
+
+    /// A plate 24 x 12 with a window and a line across the wood beside it, spoiled in one way.
+    fn spoiled(spoil: impl FnOnce(&mut Mesh, &mut Plan<'_>)) -> Vec<Flaw> {
+        let rectangle =
+            |x: f64, y: f64, u: f64, v: f64| vec![point(x, y), point(u, y), point(u, v), point(x, v)];
+        let mut grading = Grading::new(3.0, 0.3);
+        grading.at(point(8.0, 4.0), 1.0);
+        let size = |p: Point| grading.size(p);
+        let mut plan = Plan {
+            rings: vec![rectangle(0.0, 0.0, 24.0, 12.0), rectangle(8.0, 4.0, 16.0, 8.0)],
+            lines: vec![[point(8.0, -1.0), point(8.0, 4.0)]],
+            zones: Vec::new(),
+            size: &size,
+        };
+        let mut mesh = Mesh::generate(&plan).expect("a mesh");
+        assert_eq!(mesh.faults_against(&plan), []);
+        spoil(&mut mesh, &mut plan);
+        mesh.faults_against(&plan)
+    }
+
+    /// Our own arithmetic: what is wrong was made so.
+    #[test]
+    fn a_spoiled_mesh_is_told_from_a_good_one() {
+        use Flaw::*;
+        let found = |flaws: &[Flaw], kind: fn(&Flaw) -> bool| flaws.iter().any(kind);
+        let flaws = spoiled(|mesh, _| mesh.points[mesh.corners].x += 1e-6);
+        assert!(matches!(flaws[..], [OffMiddle(_), ..]), "{flaws:?}");
+        let flaws = spoiled(|mesh, _| mesh.points.push(mesh.points[3]));
+        assert!(found(&flaws, |flaw| matches!(flaw, Doubled(_))), "{flaws:?}");
+        assert!(found(&flaws, |flaw| matches!(flaw, Unused(_))), "{flaws:?}");
+        let flaws = spoiled(|mesh, _| mesh.triangles.truncate(mesh.triangles.len() - 1));
+        assert!(found(&flaws, |flaw| matches!(flaw, Torn(_))), "{flaws:?}");
+        assert!(found(&flaws, |flaw| matches!(flaw, Area(..))), "{flaws:?}");
+        assert!(found(&flaws, |flaw| matches!(flaw, Euler(..))), "{flaws:?}");
+        let flaws = spoiled(|mesh, _| mesh.triangles.push(mesh.triangles[0]));
+        assert!(found(&flaws, |flaw| matches!(flaw, Overlap(_))), "{flaws:?}");
+        let flaws = spoiled(|mesh, _| {
+            let [a, b, c, ab, bc, ca] = mesh.triangles[0];
+            mesh.triangles[0] = [b, a, c, ab, ca, bc];
+        });
+        assert!(found(&flaws, |flaw| matches!(flaw, Overturned(_))), "{flaws:?}");
+        // A corner put very near another, and near enough for a narrow angle alone.
+        for (part, sliver) in [(1e-7, true), (0.2, false)] {
+            let flaws = spoiled(|mesh, _| {
+                let [a, b, c, ..] = mesh.triangles[0].map(|corner| corner as usize);
+                let (from, to) = (mesh.points[a], mesh.points[b]);
+                mesh.points[c] = from + (to - from) * 0.5 + crate::shape::plane::left(to - from) * part;
+            });
+            assert_eq!(found(&flaws, |flaw| matches!(flaw, Sliver(_))), sliver, "{flaws:?}");
+            assert!(found(&flaws, |flaw| matches!(flaw, Narrow(..))), "{flaws:?}");
+        }
+        let flaws = spoiled(|_, plan| plan.rings[0][2] = point(24.0, 12.03));
+        assert!(found(&flaws, |flaw| matches!(flaw, Strays(..))), "{flaws:?}");
+        for aside in [point(0.3, 0.0), point(9.0, 0.0)] {
+            let flaws = spoiled(|_, plan| plan.lines[0] = plan.lines[0].map(|end| end + aside));
+            assert!(found(&flaws, |flaw| matches!(flaw, LineMissing(0, _))), "{flaws:?}");
+        }
+        let flaws = spoiled(|_, plan| plan.size = &|_| 1.0);
+        assert!(found(&flaws, |flaw| matches!(flaw, Long(..))), "{flaws:?}");
+    }
 }

@@ -74,7 +74,10 @@ impl Mesh {
             .collect();
         let mut refinement = Refinement::new(points, sizes, &chains, pieces, triangles, plan.size);
         refinement.run()?;
-        Ok(assembled(&network, &chains, &refinement, narrow))
+        let mesh = assembled(&network, &chains, &refinement, narrow);
+        #[cfg(test)]
+        assert_eq!(mesh.faults_against(plan), [], "a mesh keeps what it promises");
+        Ok(mesh)
     }
 }
 

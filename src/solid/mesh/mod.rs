@@ -103,7 +103,8 @@ impl Mesh {
     /// order, each as an unbroken chain in its direction.
     ///
     /// Where the line passed a corner of a ring, a zone or another line by less than the distance at which points
-    /// become one, the chain goes through that corner: it can bend by a twentieth of the size wanted there.
+    /// become one, the chain goes through that corner: it can bend by a twentieth of the size wanted there, and by twice that
+    /// where it meets another line so bent.
     /// Where the line runs along a wall, its sides have a triangle on one side only.
     ///
     /// # Panics

@@ -21,6 +21,8 @@ use super::{MeshFault, rings::edges};
 const SNAP_TO_SIZE: f64 = 0.05;
 /// The largest and the least distance at which points become one, in mm.
 const SNAP: [f64; 2] = [0.001, 0.1];
+/// How far a line may be bent, in distances at which points become one.
+pub(super) const MOST_BENT: f64 = 2.0;
 /// A point this part of the snapping distance from a bent line belongs to it.
 const TOUCH_TO_SNAP: f64 = 0.25;
 /// Bending a line to a point can make it cross another: so often this is looked for, ...
@@ -369,10 +371,23 @@ impl<'a> Store<'a> {
         }
     }
 
+    /// Whether no line or zone of a meeting is bent too far if it passes the points nearby instead: each time it is bent to one it may meet
+    /// others farther off.
+    fn stays_near(&self, meeting: &Meeting, sides: &[Side], near: f64) -> bool {
+        let lines = meeting.sides.into_iter().map(|side| &sides[side]);
+        let mut lines = lines.filter(|side| !matches!(side.of, Of::Ring(_)));
+        lines.all(|side| {
+            let away = distance(meeting.at, nearest_on_segment(meeting.at, side.from, side.to).0);
+            away <= (MOST_BENT - 1.0) * near
+        })
+    }
+
     /// Makes both sides of a meeting pass one point.
     fn settle(&mut self, meeting: &Meeting, sides: &mut [Side], joining: bool) {
         let number = meeting.point.unwrap_or_else(|| {
-            let near = if joining { snap((self.size)(meeting.at)) } else { 0.0 };
+            let near = snap((self.size)(meeting.at));
+            let joins = joining && self.stays_near(meeting, sides, near);
+            let near = if joins { near } else { 0.0 };
             let ring = meeting.sides.into_iter().find(|&side| matches!(sides[side].of, Of::Ring(_)));
             match ring {
                 Some(edge) => self.place_on_ring(meeting.at, edge, near),

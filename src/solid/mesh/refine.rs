@@ -231,7 +231,13 @@ impl<'a> Refinement<'a> {
         let (to_p, to_q) = (self.at(p) - corner, self.at(q) - corner);
         let [near, far] = [dot(to_p, to_p), dot(to_q, to_q)];
         let cosine = dot(to_p, to_q);
-        (near - far).abs() <= 1e-6 * near && cosine > 0.0 && cosine * cosine > 0.25 * near * far
+        if (near - far).abs() > 1e-6 * near || cosine <= 0.0 || cosine * cosine <= 0.25 * near * far {
+            return false;
+        }
+        // But no narrower than if the next side began twice as far from that corner: tan α ≥ sin θ / (2 − cos θ).
+        let (sin, cos) = (cross(to_p, to_q).abs() / near, cosine / near);
+        let (back_p, back_q) = (self.at(p) - self.at(apex), self.at(q) - self.at(apex));
+        cross(back_p, back_q).abs() * (2.0 - cos) > 0.995 * sin * dot(back_p, back_q)
     }
 
     /// Where to put a point to mend a triangle, best first; none if it has got no area.

@@ -13,6 +13,8 @@ const NEAR_AT_MOST: f64 = 0.02;
 const CORNER_COSINE: f64 = 0.906_307_787_036_65;
 /// A line or zone this near to a point of a ring was drawn through it (mm).
 const DRAWN_THROUGH: f64 = 1e-6;
+/// Points of a ring nearer to each other than this are one (mm): less than any drawing means, and than any bit cuts.
+const HAIR: f64 = 1e-3;
 /// At most so many points are left out in a row, which bounds the work.
 const LONGEST_RUN: usize = 64;
 
@@ -52,11 +54,7 @@ fn around(&[a, b]: &[Point; 2]) -> [Point; 2] {
 }
 
 fn thinned(ring: &[Point], drawn_through: impl Fn(Point) -> bool, near: impl Fn(Point) -> f64) -> Vec<Point> {
-    let mut ring: Vec<Point> = ring.to_vec();
-    ring.dedup();
-    while ring.len() > 1 && ring.first() == ring.last() {
-        ring.pop();
-    }
+    let ring = without_hairs(ring);
     let count = ring.len();
     if count < 4 {
         return ring;
@@ -88,6 +86,20 @@ fn thinned(ring: &[Point], drawn_through: impl Fn(Point) -> bool, near: impl Fn(
     };
     // A ring hardly larger than the tolerance keeps its form.
     if thin.len() < 3 || area(&thin) * area(&ring) <= 0.0 { ring } else { thin }
+}
+
+/// A ring without points that lie on the one before; one that is hardly larger than that keeps them.
+fn without_hairs(ring: &[Point]) -> Vec<Point> {
+    let apart = |nearer: f64| {
+        let mut ring = ring.to_vec();
+        ring.dedup_by(|point, before| distance(*point, *before) <= nearer);
+        while ring.len() > 1 && distance(ring[0], ring[ring.len() - 1]) <= nearer {
+            ring.pop();
+        }
+        ring
+    };
+    let ring = apart(HAIR);
+    if ring.len() < 3 { apart(0.0) } else { ring }
 }
 
 /// The points kept from `from` up to but without `to`: as few as the tolerance allows, then as even as

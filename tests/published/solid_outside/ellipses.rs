@@ -11,6 +11,8 @@ use shortgrain::{
     solid::{Elastic, Flat, Grading, Held, Mesh, Plan, Sparse},
 };
 
+use crate::sound_mesh::sound_mesh;
+
 use super::{Loaded, cells, corners_about, crowded, near, outward, plane_stress, plies, rim, solid};
 
 const POINT_D: [f64; 2] = [2.0, 0.0];
@@ -54,7 +56,7 @@ fn generated(count: usize, size: f64) -> Mesh {
     grading.at(point(SCALE * POINT_D[0], SCALE * POINT_D[1]), SCALE * size);
     let size = |p| grading.size(p);
     let plan = Plan { rings: vec![outline], lines: Vec::new(), zones: Vec::new(), size: &size };
-    let large = Mesh::generate(&plan).expect("the plan is sound");
+    let large = sound_mesh(&plan).expect("the plan is sound");
     let corners = large.points[..large.corners].iter().map(|&p| p / SCALE).collect();
     let triangles: Vec<[u32; 3]> = large.triangles.iter().map(|&[a, b, c, ..]| [a, b, c]).collect();
     Mesh::new(corners, &triangles, large.zones)

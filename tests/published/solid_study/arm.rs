@@ -31,7 +31,7 @@ impl Bar {
     }
 }
 
-/// The window's mean over the edge stress of a beam: 0.7500, whatever the section and its layers → 0.1 %.
+/// S1. The window's mean over the edge stress of a beam: 0.7500, whatever the section and its layers → 0.1 %.
 #[test]
 fn a_window_sees_three_quarters_of_the_edge_stress() {
     for (width, thickness) in [(8.0, 19.0), (20.0, 6.4)] {
@@ -56,7 +56,7 @@ fn a_window_sees_three_quarters_of_the_edge_stress() {
     }
 }
 
-/// Shear at mid-thickness over the section's mean, three layers: 1.45 in the middle of 8 x 19; 1.38 in the
+/// S2. Shear at mid-thickness over the section's mean, three layers: 1.45 in the middle of 8 x 19; 1.38 in the
 /// middle and 1.52 at the walls of 20 x 6.4 (a parabola without width has 1.469) → 3 %.
 #[test]
 fn the_middle_windows_find_the_shear() {
@@ -120,7 +120,7 @@ impl Root {
     }
 }
 
-/// Arm 8 x 19, 20 long: 0.0369 pushed on the face, 0.0805 on the side → 2 %. Triangles half as large at
+/// S3. Arm 8 x 19, 20 long: 0.0369 pushed on the face, 0.0805 on the side → 2 %. Triangles half as large at
 /// the corners change neither by that much.
 #[test]
 fn a_sharp_root_pulls_by_so_much() {
@@ -138,7 +138,7 @@ fn a_sharp_root_pulls_by_so_much() {
     agrees(side, 0.0805, 0.02);
 }
 
-/// Arm 20 x 6.4, 20 long, pushed on the face, by 1, 2 and 4 layers: 0.839, 0.843 and 0.839 of the edge
+/// S4. Arm 20 x 6.4, 20 long, pushed on the face, by 1, 2 and 4 layers: 0.839, 0.843 and 0.839 of the edge
 /// stress → 1 %.
 #[test]
 fn layers_do_not_change_the_root() {
@@ -150,7 +150,7 @@ fn layers_do_not_change_the_root() {
     }
 }
 
-/// Arm 8 wide, 20 long, 1 thick, in plane stress (no contraction through the thickness), on a block 40 x 20,
+/// S5. Arm 8 wide, 20 long, 1 thick, in plane stress (no contraction through the thickness), on a block 40 x 20,
 /// or held already one width from its root: the pull over 2 mm is 1.390 → 1 %.
 #[test]
 fn a_hold_one_width_away_is_far_enough() {
@@ -175,7 +175,7 @@ fn a_hold_one_width_away_is_far_enough() {
     }
 }
 
-/// Arm 8 wide, 30 long, pushed on its side, at each angle between grain and arm; N per mm of thickness; below
+/// S6. Arm 8 wide, 30 long, pushed on its side, at each angle between grain and arm; N per mm of thickness; below
 /// 30° the fibre section governs → 3 %.
 #[test]
 fn an_arm_at_any_angle_breaks_as_the_plane_models_did() {

@@ -145,7 +145,7 @@ fn joint_windows(from: f64, to: f64, width: f64) -> Vec<Vec<Point>> {
     found
 }
 
-/// An insert of the host's own wood and grain, walls glued, is no insert: the root as it was → 0.5 %.
+/// S8. An insert of the host's own wood and grain, walls glued, is no insert: the root as it was → 0.5 %.
 #[test]
 fn an_insert_of_the_same_wood_is_not_seen() {
     let mended = Mended { unseen: true, ..THICK };
@@ -162,7 +162,7 @@ fn an_insert_of_the_same_wood_is_not_seen() {
     }
 }
 
-/// Arm 8 x 9.5, insert 6.3 deep and 20 long: 0.0563 on the front ply's window 2 x 2.375 → 2 %.
+/// S9. Arm 8 x 9.5, insert 6.3 deep and 20 long: 0.0563 on the front ply's window 2 x 2.375 → 2 %.
 #[test]
 fn a_thin_front_ply_is_pulled_by_so_much() {
     let thin = Mended { thickness: 9.5, insert: 6.3, ..THICK };
@@ -171,7 +171,7 @@ fn a_thin_front_ply_is_pulled_by_so_much() {
     agrees(face, 0.0563, 0.02);
 }
 
-/// Arm 8 x 19, insert 9.5 deep and 20 long: first crack 165 on the face and 88 on the side, floor joint 118, 125 and
+/// S10. Arm 8 x 19, insert 9.5 deep and 20 long: first crack 165 on the face and 88 on the side, floor joint 118, 125 and
 /// 93 from face, back and side → 3 %. First cracks of the study are by the pull alone, f_t90 over its
 /// mean; with its shears the index gives 151 and 86.
 #[test]
@@ -196,7 +196,7 @@ fn an_insert_cracks_and_comes_off_as_in_the_study() {
     }
 }
 
-/// The same, 10 long: the floor joint at 58 and 43 → 4 %. (The bare arm bears 106 and 49: it only weakens.)
+/// S11. The same, 10 long: the floor joint at 58 and 43 → 4 %. (The bare arm bears 106 and 49: it only weakens.)
 #[test]
 fn a_short_insert_comes_off_early() {
     let short = Mended { reach: 10.0, ..THICK };
@@ -206,7 +206,7 @@ fn a_short_insert_comes_off_early() {
     agrees(back, 43.0, 0.04);
 }
 
-/// The same, 20 long and 16 wide in the block: first crack 182 and 124, floor joint 235 and 218 → 5 %.
+/// S12. The same, 20 long and 16 wide in the block: first crack 182 and 124, floor joint 235 and 218 → 5 %.
 ///
 /// The study's sideways 124 is at the windows by the ply's faces; the window in the middle of the ply is pulled more
 /// here (116).
@@ -233,7 +233,7 @@ fn a_wide_strip_holds_better() {
     agrees(from_back, 218.0, 0.05);
 }
 
-/// The front ply open over the root line: the insert there passes on 0.13 N pressing, 19.4 N mm about its
+/// S13. The front ply open over the root line: the insert there passes on 0.13 N pressing, 19.4 N mm about its
 /// middle and 1.03 N of shear for each newton (statics says 0, 20 and 1 for the whole insert: the rest
 /// passes the crack's foot, through nodes it shares with the front ply); the floor joint comes off at 61, with
 /// 30 mm of reach at 97 → 3 %.
@@ -259,7 +259,7 @@ fn after_the_crack_the_insert_carries_all() {
     }
 }
 
-/// Energy released as the floor comes apart by 0.75, 1.75 and 3.5 mm each way from an open front ply, over
+/// S14. Energy released as the floor comes apart by 0.75, 1.75 and 3.5 mm each way from an open front ply, over
 /// `½·(M/b)²·(1/EI_insert − 1/EI_both)`: 0.98, 1.00, 1.06 → 3 %. A bar 80 long with the insert all along, open 40 from
 /// its end, hence M = 40 F; the mean of both crack tips, from the change of compliance. (The study says no more than
 /// M = 40 F. On an arm 40 long the tip in the arm alone gives 0.40 to 0.44, the one in the block 3.8 to 6.1.)
@@ -309,7 +309,7 @@ fn compliance(apart: f64) -> f64 {
     forces.into_iter().map(|(dof, force)| force * answer.moved[dof as usize]).sum()
 }
 
-/// Arm 8 x 19, 30 long, the insert 9.5 deep stops 10 mm short of the tip: on the line at its end the pull is 1.17,
+/// S15 and S16. Arm 8 x 19, 30 long, the insert 9.5 deep stops 10 mm short of the tip: on the line at its end the pull is 1.17,
 /// 0.96 and 1.00 times less than at the bare root, from face, back and side; 20 short 0.59, 0.51, 0.53 →
 /// 4 %. On the floor's plane beyond the pocket's corner, 2.5 mm long, a sideways push of 47 breaks the wood → 4 %.
 #[test]

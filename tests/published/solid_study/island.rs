@@ -95,7 +95,7 @@ fn lines(bridge: f64) -> [f64; 6] {
     [0.0, bridge / 2.0, bridge, far, far + bridge / 2.0, far + bridge]
 }
 
-/// Rows: thickness, length of the bridges, distance of the hold; the force that breaks a bridge pushed itself, on its
+/// S17 and S18. Rows: thickness, length of the bridges, distance of the hold; the force that breaks a bridge pushed itself, on its
 /// face and its side, and pushed on the island, in its corner → 3 %.
 ///
 /// The pads of 10 and 6 mm are taken as reaching so far from the point pushed, which lies in the bridge's middle or

@@ -8,6 +8,7 @@
 //! as the one that meets the row, and is said beside it: such a row guards against change, and proves less than one that
 //! left no choice (bare arms, thin and short inserts, the insert after the crack).
 //!
+//! S1 to S22 are the study's values as docs/sources.md lists them, with the reading of each.
 //! What the study says of torsion, of scatter and of moisture is checked beside the closed form.
 
 mod arm;

@@ -1,6 +1,6 @@
 //! The pieces of the study: an arm on a block, its loads, and the windows of a plane.
 
-use crate::strength::cherry;
+use crate::{sound_mesh::sound_mesh, strength::cherry};
 use shortgrain::{
     shape::plane::{Point, point},
     solid::{
@@ -36,7 +36,7 @@ impl Draft {
     }
 
     pub(crate) fn mesh(&self) -> Mesh {
-        Mesh::generate(&Plan {
+        sound_mesh(&Plan {
             rings: vec![self.ring.clone()],
             lines: self.lines.clone(),
             zones: self.zones.clone(),
