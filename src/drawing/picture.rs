@@ -205,7 +205,7 @@ pub(super) fn heading(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
         "{}, {} thick, {}, {} % moisture; grain {:.0}° anticlockwise from left to right.",
         sheet.wood,
         words::size(sheet.units, board.thickness.as_mm()),
-        rings_words(board),
+        words::sawn(board.rings),
         digits(board.moisture_pct),
         board.grain.as_deg().rem_euclid(180.0),
     );
@@ -228,16 +228,6 @@ pub(super) fn heading(page: &mut Page, sheet: &Sheet<'_>, inner: f64) {
         }
     }
     page.add(group, 0.0, y + GAP);
-}
-
-fn rings_words(board: &Board) -> &'static str {
-    use crate::wood::Rings;
-    match board.rings {
-        Rings::Unknown => "rings not known",
-        Rings::Flat => "flat-sawn",
-        Rings::Quarter => "quarter-sawn",
-        Rings::Rift => "rift-sawn",
-    }
 }
 
 /// The table of all pieces, in two halves side by side where the page is wide and the table long.

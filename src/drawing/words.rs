@@ -20,9 +20,20 @@ pub use crate::check::words::{listed, short_by};
 
 use crate::check::{Finding, Place, Push, PushKind};
 use crate::units::{Force, Length, Stress, Units};
+use crate::wood::Rings;
 
 /// No hand pushes harder than this, in N; a greater number would only look exact.
 const BEYOND_HAND: f64 = 20_000.0;
+
+/// How a board is sawn: `quarter-sawn`.
+pub const fn sawn(rings: Rings) -> &'static str {
+    match rings {
+        Rings::Unknown => "rings not known",
+        Rings::Flat => "flat-sawn",
+        Rings::Quarter => "quarter-sawn",
+        Rings::Rift => "rift-sawn",
+    }
+}
 
 /// A measured length: `6.4 mm`, `0.252 in`.
 pub fn length(units: Units, mm: f64) -> String {

@@ -1,11 +1,10 @@
 //! A cross-grain insert: a strip with its grain along a place's run, glued in a pocket in the back.
 //!
 //! The strip runs the whole length of the place and past its ends into the held wood. Depth, width and
-//! reach are searched within the ranges the trade uses; the least wood that reaches the goal wins,
-//! else the strongest. Before any piercing it is a plain rectangle; what the piercing leaves of it is the
+//! reach are searched within the ranges the trade uses, and the reach that peel and shear in its floor ask for among them; of those that
+//! reach the goal one that reaches so far wins, with the least wood, else the strongest. Before any piercing it is a plain rectangle; what the piercing leaves of it is the
 //! part that is wood.
 
-use super::crossed::Crossed;
 use super::depths::{LEAST_DEPTH, least_show_face};
 use super::mended::{Joint, Mended, Weakest};
 use super::patient::TO_SPARE;
@@ -100,6 +99,7 @@ impl<'a> Fitting<'a> {
                         trials.extend(depths.iter().filter_map(|&depth| site.trial(&fit, depth)));
                     }
                 }
+                trials.extend(site.anchored(width, &depths));
             }
             trials
         };
@@ -122,8 +122,9 @@ impl<'a> Fitting<'a> {
         let mut doubts = [[1.0; 4]; 2];
         self.trials.iter().find(is_own)?.mended.learn(found, &mut doubts);
         let would_do = |trial: &&Trial| TO_SPARE * self.site.doubted(trial, &doubts) <= 1.0;
+        let is_short = |trial: &Trial| self.site.anchorage(&trial.joint).is_short();
         let takes_others = |trial: &Trial| self.site.local.wood_within(&trial.strip).len() != 1;
-        let order = |trial: &Trial| (trial.weakens, takes_others(trial));
+        let order = |trial: &Trial| (trial.weakens, is_short(trial), takes_others(trial));
         let least = self.trials.iter().filter(would_do);
         let least = least.min_by(|a, b| order(a).cmp(&order(b)).then(a.wood().total_cmp(&b.wood())));
         least.map(|trial| self.site.describe(trial))
@@ -135,6 +136,7 @@ impl<'a> Fitting<'a> {
         let alone = self.trials.iter().take(ALTERNATIVES).find(|trial| {
             trial.shortfall.max(1.0) <= first.shortfall.max(1.0) * NEARLY_AS_STRONG
                 && trial.weakens == first.weakens
+                && trial.is_short <= first.is_short
                 && self.site.local.wood_within(&trial.strip).len() == 1
         });
         self.site.describe(alone.unwrap_or(first))
@@ -202,10 +204,8 @@ impl Site<'_> {
         if trial.weakens {
             remarks.push(InsertRemark::Weakens);
         }
-        let crossing = self.sin.min(1.0).asin();
-        let Joint { depth, width, reach, .. } = trial.joint;
-        let crossed = Crossed::new(self.request.wood, self.request.thickness, depth, crossing);
-        let reach = crossed.anchorage(width, &[self.request.face], self.request.goal, reach);
+        let Joint { depth, width, .. } = trial.joint;
+        let reach = self.anchorage(&trial.joint);
         if reach.is_short() {
             let (reach_mm, needed_mm, asks) = (reach.there, reach.needed, reach.by.asks());
             remarks.push(InsertRemark::ShortReach { reach_mm, needed_mm, asks });
@@ -216,7 +216,7 @@ impl Site<'_> {
         if self.bow > self.width / 4.0 {
             remarks.push(InsertRemark::Curved { strays_mm: self.bow });
         }
-        let (length_mm, mild_mm) = (trial.strip.length(), crossed.mild_length());
+        let (length_mm, mild_mm) = (trial.strip.length(), self.crossed(depth).mild_length());
         let trade = Trade::new([length_mm, width, depth]).word();
         if length_mm > mild_mm || trade > TradeWord::NoWorry {
             remarks.push(InsertRemark::LongJoint { length_mm, mild_mm, trade: trade.says() });
@@ -426,8 +426,12 @@ mod tests {
         assert!(reason.to_string().contains("3.5 mm"));
     }
 
-    /// An arm 8 wide and 20 long that stands on a block 60 x 30 and is rim all round.
     fn of_arm(block: f64) -> Result<Insert, NoInsert> {
+        of_pushed_arm(block, [45.0; 2])
+    }
+
+    /// An arm 8 wide and 20 long that stands on a block 60 wide and is rim all round, pushed so hard on its face and on a side.
+    fn of_pushed_arm(block: f64, [face, side]: [f64; 2]) -> Result<Insert, NoInsert> {
         let piece = polygon![
             (x: 0., y: 0.), (x: 60., y: 0.), (x: 60., y: block), (x: 34., y: block), (x: 34., y: block + 20.),
             (x: 26., y: block + 20.), (x: 26., y: block), (x: 0., y: block),
@@ -442,8 +446,8 @@ mod tests {
             run: &[Coord { x: 30.0, y: block }, Coord { x: 30.0, y: block + 16.0 }],
             held: [true, false],
             break_lines: [[[Coord { x: 26.0, y: block }, Coord { x: 34.0, y: block }]].as_slice(), &[]],
-            face: FaceLoad { section, forces: FaceForces::of_push(1.0, 20.0, 0.0), push: 45.0 },
-            side: SideLoad { section, forces: SideForces::of_push(0.0, 1.0, 20.0, 0.0), push: 45.0 },
+            face: FaceLoad { section, forces: FaceForces::of_push(1.0, 20.0, 0.0), push: face },
+            side: SideLoad { section, forces: SideForces::of_push(0.0, 1.0, 20.0, 0.0), push: side },
             goal: Goal::Sound,
             rim: RIM_MARGIN,
             narrowest: 0.0,
@@ -463,6 +467,44 @@ mod tests {
     #[test]
     fn where_the_held_wood_is_shallow_there_is_no_room() {
         assert!(matches!(of_arm(9.0), Err(NoInsert::NoRoom { .. })), "{:?}", of_arm(9.0));
+    }
+
+    /// The insert of that arm, pushed so hard, and how far it reaches past the root.
+    fn reaching(block: f64, pushes: [f64; 2]) -> (Insert, f64) {
+        let found = of_pushed_arm(block, pushes).expect("the block has room");
+        let foot = found.outline.exterior().coords().map(|corner| corner.y).fold(f64::INFINITY, f64::min);
+        (found, block - foot)
+    }
+
+    fn is_short(insert: &Insert) -> bool {
+        insert.remarks.iter().any(|remark| matches!(remark, InsertRemark::ShortReach { .. }))
+    }
+
+    /// The least that the trade leaves is two thicknesses, so much does every one that is good enough reach at the least, and none farther
+    /// than the block goes.
+    #[test]
+    fn an_insert_that_is_good_enough_reaches_as_far_as_peel_and_shear_ask_for() {
+        let mut good = 0;
+        for push in [25.0, 30.0, 35.0, 40.0, 45.0, 50.0] {
+            let (insert, reach) = reaching(40.0, [push; 2]);
+            assert!(reach <= 37.0 + 1e-6, "{push} {reach}");
+            if insert.reaches_goal {
+                good += 1;
+                assert!(
+                    !is_short(&insert) && reach > 2.0 * insert.depth_mm - 0.5,
+                    "{push} {reach} {insert:?}"
+                );
+            }
+        }
+        assert!(good >= 3, "{good}");
+    }
+
+    /// By hand: 13 mm of the block and 3 left to its edge are 10 of reach, where two thicknesses of the shallowest, a third of the board, are 12.67.
+    /// One that is good enough all the same is taken, as far as it can reach, and says that it is short.
+    #[test]
+    fn where_there_is_no_room_an_insert_reaches_less_far_and_says_so() {
+        let (insert, reach) = reaching(13.0, [20.0, 25.0]);
+        assert!(insert.reaches_goal && is_short(&insert) && reach <= 10.0 + 1e-6, "{reach} {insert:?}");
     }
 
     /// A drawer label 76 x 44 x 6.4 with a window 57 x 16: its short sides are bars 9.5 wide at the rim.

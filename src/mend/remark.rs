@@ -134,9 +134,17 @@ pub struct Taken {
 }
 
 impl Remark {
-    /// Whether it is told with the remedy even where few words are wanted: it says what is needed to cut it, or why its number counts for less.
+    /// Whether it is told with the remedy even where few words are wanted: it says what is needed to cut it, why its number counts for less, or
+    /// where it does nothing, which may be why it is not enough.
     pub const fn has_to_be_told(&self) -> bool {
-        matches!(self, Self::WideAsBit { .. } | Self::WantsSmallerBit { .. } | Self::NotSolvedThere { .. })
+        matches!(
+            self,
+            Self::WideAsBit { .. }
+                | Self::WantsSmallerBit { .. }
+                | Self::NoStrip { .. }
+                | Self::GlueFirst { .. }
+                | Self::NotSolvedThere { .. }
+        )
     }
 
     /// Whether it says that a remedy's numbers are the solid model's.

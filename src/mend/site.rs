@@ -1,11 +1,15 @@
 //! A place in the axes of its strip: which strips have room, and how strong each makes it.
 
+use super::crossed::Crossed;
 use super::local::{Axes, Box, Local};
 use super::mended::{Doubts, Joint, Mended, Weakest, backed, mended};
+use super::patient::TO_SPARE;
 use super::request::InsertRequest;
 use crate::check::NoInsert;
+use crate::season::Anchorage;
 use crate::strength::{Index, variation};
 use geo_types::Coord;
+use std::cell::OnceCell;
 
 /// Wood left between the strip and the outer rim unless told otherwise, so that no end grain shows there, in mm: our own rule.
 pub(super) const RIM_MARGIN: f64 = 3.0;
@@ -20,6 +24,8 @@ const GRID: f64 = 1e-3;
 pub(super) const WIDTHS: [f64; 5] = [1.0, 1.25, 1.5, 1.75, 2.0];
 /// Reaches tried, as parts of a middling one, the larger of 20 mm and two insert thicknesses: our own rule.
 pub(super) const REACHES: [f64; 5] = [0.5, 0.75, 1.0, 1.5, 2.0];
+/// How far a strip may reach where there is no room for the reach it needs is found to this, in mm.
+const ROOM_STEP: f64 = 0.25;
 /// How far beside the widest strip the piece is looked at, in mm; wood farther away only makes a
 /// strip's end stronger. Our own rule.
 const ROOM: f64 = 30.0;
@@ -27,6 +33,11 @@ const ROOM: f64 = 30.0;
 /// The reach about which others are tried; how far a strip has to reach is for its anchorage to say.
 pub(super) fn middling_reach(depth: f64) -> f64 {
     (2.0 * depth).max(20.0)
+}
+
+/// How far past its break lines a piece so thick is looked at; no strip has room to reach farther.
+fn looked_at(thickness: f64) -> f64 {
+    REACHES[REACHES.len() - 1] * middling_reach(thickness / 2.0) + ROOM
 }
 
 /// From where the reach counts at both ends, in a strip's axes: the outermost of the run's ends and of the break lines, as far as
@@ -88,15 +99,18 @@ pub(super) struct Trial {
     pub(super) shortfall: f64,
     /// One of the pushes breaks the place sooner than without the strip.
     pub(super) weakens: bool,
+    /// An insert that is good enough, but reaches less far than peel and shear in its floor ask for.
+    pub(super) is_short: bool,
 }
 
 impl Trial {
     /// Good enough ones before others, the stronger the better; among good enough ones those that weaken neither push,
-    /// then the least wood.
+    /// then those that reach far enough, then the least wood.
     pub(super) fn better_first(a: &Self, b: &Self) -> std::cmp::Ordering {
         let (wanting_a, wanting_b) = (a.shortfall.max(1.0), b.shortfall.max(1.0));
         let by_wood = || a.wood().total_cmp(&b.wood());
-        wanting_a.total_cmp(&wanting_b).then(a.weakens.cmp(&b.weakens)).then_with(by_wood)
+        let by_flaws = || (a.weakens, a.is_short).cmp(&(b.weakens, b.is_short));
+        wanting_a.total_cmp(&wanting_b).then_with(by_flaws).then_with(by_wood)
     }
 
     /// How much wood it takes, in mm³.
@@ -124,7 +138,7 @@ impl<'a> Site<'a> {
         let lines: Vec<_> = request.lines().map(|line| line.map(|end| axes.inward(end))).collect();
         let local = {
             let beside = WIDTHS[WIDTHS.len() - 1] * width + ROOM;
-            let beyond = REACHES[REACHES.len() - 1] * middling_reach(request.thickness / 2.0) + ROOM;
+            let beyond = looked_at(request.thickness);
             let u = run.iter().chain(lines.iter().flatten()).map(|p| p.x);
             let (u0, u1) = u.fold((0.0_f64, length), |(a, b), x| (a.min(x), b.max(x)));
             Local::new(
@@ -228,7 +242,60 @@ impl<'a> Site<'a> {
         let (face, side) = (&self.request.face, &self.request.side);
         let mended =
             mended((&face.section, &face.forces), (&side.section, &side.forces), &joint, self.request.wood);
-        Some(self.tried(fit.strip, joint, mended))
+        let trial = self.tried(fit.strip, joint, mended);
+        Some(Trial { is_short: trial.shortfall <= 1.0 && self.anchorage(&joint).is_short(), ..trial })
+    }
+
+    /// The place with a strip of this width for each of some depths, from shallow to deep, that reaches as far as peel and shear in its floor ask for
+    /// with a little to spare, or as far as there is room.
+    pub(super) fn anchored(&self, width: f64, depths: &[f64]) -> Vec<Trial> {
+        let Some(&shallow) = depths.first() else { return Vec::new() };
+        let fit = |reach: f64| self.fit(width, [reach; 2]);
+        // Asked for once at the most.
+        let room = OnceCell::new();
+        let farthest = |most: f64| {
+            fit(most).or_else(|| {
+                let room = room.get_or_init(|| self.room(width, [LEAST_REACH * shallow, most]));
+                room.filter(|room| *room <= most).and_then(fit)
+            })
+        };
+        let with_depth = |&depth: &f64| {
+            let enough = |width: f64| {
+                let joint = Joint { depth, width, reach: 0.0, wood_at_end: None };
+                TO_SPARE * self.anchorage(&joint).needed
+            };
+            let found = farthest(enough(width))?;
+            // Glued over less than its width it has to reach farther.
+            let bonded = found.joint.width;
+            let found = if bonded < width { farthest(enough(bonded)).unwrap_or(found) } else { found };
+            self.trial(&found, depth)
+        };
+        depths.iter().filter_map(with_depth).collect()
+    }
+
+    /// The farthest that a strip of this width can reach, between one reach and another that has no room.
+    fn room(&self, width: f64, [mut low, mut high]: [f64; 2]) -> Option<f64> {
+        let has_room = |reach: f64| self.fit(width, [reach; 2]).is_some();
+        if !has_room(low) {
+            return None;
+        }
+        high = high.min(looked_at(self.request.thickness));
+        while high - low > ROOM_STEP {
+            let middle = f64::midpoint(low, high);
+            if has_room(middle) { low = middle } else { high = middle }
+        }
+        Some(low)
+    }
+
+    /// A strip so deep and the wood in front of it.
+    pub(super) fn crossed(&self, depth: f64) -> Crossed<'a> {
+        Crossed::new(self.request.wood, self.request.thickness, depth, self.sin.min(1.0).asin())
+    }
+
+    /// How far a strip has to reach past the break lines, and how far it does.
+    pub(super) fn anchorage(&self, joint: &Joint) -> Anchorage {
+        let &InsertRequest { face, goal, .. } = self.request;
+        self.crossed(joint.depth).anchorage(joint.width, &[face], goal, joint.reach)
     }
 
     fn tried(&self, strip: Box, joint: Joint, mended: Mended) -> Trial {
@@ -236,7 +303,7 @@ impl<'a> Site<'a> {
         let shortfall = self.shortfall(&mended.face, face.push).max(self.shortfall(&mended.side, side.push));
         let weakens = Mended::weakest(&mended.face).index.value > self.bare_face().value
             || Mended::weakest(&mended.side).index.value > self.bare_side().value;
-        Trial { strip, joint, mended, shortfall, weakens }
+        Trial { strip, joint, mended, shortfall, weakens, is_short: false }
     }
 
     /// The place with a board so thick glued behind it where a fitting strip lies.

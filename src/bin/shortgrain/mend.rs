@@ -59,15 +59,10 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
         return Err(faults);
     }
     let cared = mend_all(given, args)?;
-    let cut = match cutting::cut(&cared, args) {
-        Ok(cut) => cut,
-        // What was found is told all the same: it took a while.
-        Err(faults) => {
-            if args.out.json.is_none() {
-                answer(&args.out, Files::default(), String::new, || written(&cared, &[], args))?;
-            }
-            return Err(faults);
-        }
+    // What was found is told all the same where it cannot be cut: it took a while.
+    let (cut, mut faults) = match cutting::cut(&cared, args) {
+        Ok(cut) => (cut, Faults::new()),
+        Err(faults) => (Vec::new(), faults),
     };
     let cut_files = || cut.iter().flat_map(|one| &one.files);
     let names: Vec<&str> = cut_files().map(|file| file.name.as_str()).collect();
@@ -78,7 +73,11 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
     if let Some(path) = &args.picture {
         files.add(path, picture(&cared, args.out.units));
     }
-    answer(&args.out, files, || json::mend(&cared, &names), || written(&cared, &cut, args))?;
+    let told = answer(&args.out, files, || json::mend(&cared, &names), || written(&cared, &cut, args));
+    faults.extend(told.err().into_iter().flatten());
+    if !faults.is_empty() {
+        return Err(faults);
+    }
     let cured = |one: &Cared| one.mendings.iter().all(|mending| one.is_cured(mending));
     Ok(if cared.iter().all(cured) { SOUND } else { WEAK })
 }

@@ -129,9 +129,7 @@ pub(crate) fn board(given: &Given, units: Units) -> String {
     let job = &given.job;
     let rings = match job.board.rings {
         Rings::Unknown => "rings not known (the weaker of radial and tangential counts)",
-        Rings::Flat => "flat-sawn",
-        Rings::Quarter => "quarter-sawn",
-        Rings::Rift => "rift-sawn",
+        known => words::sawn(known),
     };
     let [wide, tall] = given.design.reading.size();
     let other = match units {

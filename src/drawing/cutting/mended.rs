@@ -1,5 +1,6 @@
 //! A piece as it is cut once a remedy is done.
 
+use super::super::words;
 use super::{Backer, Piece, Pocket};
 use crate::fit::{FitError, Options, Outline, Recovery};
 use crate::mend::{Change, Kind, Remedy, Strip};
@@ -70,7 +71,9 @@ impl Piece {
                 Self::of(as_drawn.name, shape, board.grain).with_board(wood, board.thickness)
             }
             Change::Thickness { to_mm } => Self { thickness: Some(Length::mm(*to_mm)), ..as_drawn },
-            Change::Rings(_) => as_drawn,
+            Change::Rings(rings) => {
+                Self { wood: Some(format!("{} {wood}", words::sawn(*rings))), ..as_drawn }
+            }
             Change::Woods(tried) => match tried.first() {
                 Some(other) => Self { wood: Some(other.name.to_owned()), ..as_drawn },
                 None => return Err(NotCut::Blank(remedy.kind)),
@@ -221,6 +224,28 @@ mod tests {
             close(area(&files, "plate-face", ending, &["OUTLINE", "OPENING"]), want);
         }
         assert!(files.iter().all(|file| !file.name.contains("insert") && !file.name.contains("back")));
+    }
+
+    /// A quarter-sawn board is another blank for the same outline: whoever cuts it reads so on every page, the pattern and the list.
+    #[test]
+    fn a_quarter_sawn_blank_is_named_wherever_its_wood_is() {
+        let mending = cared_for(Kind::Backer, 90.0);
+        let other = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
+        let change = Change::Rings(Rings::Quarter);
+        let remedy = Remedy { kind: Kind::QuarterSawn, change, ..other.clone() };
+        let files = files(piece(&remedy, 6.0).expect("an outline is cut with any bit"));
+        let has = |name: &str, words: &str| {
+            let named = files.iter().find(|file| file.name == name).expect("it is written");
+            assert!(named.text.contains(words), "{name}: {words}");
+        };
+        has("plate-face.svg", "FACE of plate, quarter-sawn black cherry, 19 mm thick.");
+        has("plate-face.dxf", "FACE of plate, quarter-sawn black cherry, 19 mm thick.");
+        has("plate-pattern.svg", "Board: quarter-sawn black cherry, 19 mm thick.");
+        has("plate-pattern.svg", ">quarter-sawn black cherry<");
+        has("plate-cut-list.csv", "piece,plate,1,quarter-sawn black cherry,19.00,");
+        for ending in ["svg", "dxf"] {
+            close(area(&files, "plate-face", ending, &["OUTLINE", "OPENING"]), plate(1).area());
+        }
     }
 
     #[test]

@@ -138,7 +138,7 @@ pub(super) fn wanted(mending: &Mending, take: Option<Kind>) -> Option<&Remedy> {
 fn chosen(mending: &Mending, take: Option<Kind>, units: Units) -> Result<&Remedy, String> {
     let Some(kind) = take else {
         return mending.cheapest().ok_or_else(|| {
-            "no remedy will do, so nothing is written; name with --take the one to be cut all the same"
+            "no remedy will do, so nothing is written for cutting; name with --take the one to be cut all the same"
                 .to_owned()
         });
     };
