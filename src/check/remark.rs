@@ -49,6 +49,13 @@ pub enum PieceRemark {
     },
 }
 
+impl PieceRemark {
+    /// Whether it is of the push map.
+    pub(crate) const fn is_of_map(&self) -> bool {
+        matches!(self, Self::MapLeftOut { .. } | Self::MapUnsolved { .. })
+    }
+}
+
 impl fmt::Display for PieceRemark {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
