@@ -250,7 +250,7 @@ impl<'a> Answers<'a> {
             return Ok(Self { tried, influence: Influence::none(tried.len(), 0) });
         }
         let loads: Vec<Sparse> = tried.iter().map(|tried| tried.load.forces(solid)).collect();
-        let forms: Vec<Sparse> = planes.asked().map(|asked| asked.form.clone()).collect();
+        let forms: Vec<&Sparse> = planes.asked().map(|asked| &asked.form).collect();
         let mut influence = solid.influence(&Held::over(solid, held), &loads, &forms)?;
         // Few pushes act on the very wood beside a plane.
         let mut beside: Vec<Vec<usize>> = vec![Vec::new(); solid.body().mesh.triangles.len()];

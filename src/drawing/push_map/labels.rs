@@ -136,7 +136,7 @@ impl Raster {
         let range = |i: usize, count: usize| {
             let from = ((centre[i] - half[i]) / self.step).floor();
             let to = ((centre[i] + half[i]) / self.step).floor();
-            (from >= 0.0 && to < count as f64).then(|| from as usize..=to as usize)
+            (from >= 0.0 && to < count as f64).then_some(from as usize..=to as usize)
         };
         let (Some(columns), Some(rows)) = (range(0, self.columns), range(1, self.rows)) else { return false };
         let at = |row: usize, column: usize| self.cells[row * self.columns + column];
