@@ -409,33 +409,32 @@ fn edges(map: &PushMap, units: Units) -> Vec<f64> {
 mod tests {
     use super::super::sample;
     use super::*;
-    use crate::check::{PushPoint, Pushes};
+    use crate::check::{PieceRemark, PushPoint, Pushes};
     use crate::units::{Angle, Length};
     use crate::wood::{Board, Rings};
 
-    /// A plate pushed all over, where `force` breaks it.
-    fn drawn(webs: usize, force: impl Fn(f64, f64) -> Option<f64>) -> String {
-        let shape = sample::plate(webs);
-        let mut finding = sample::finding(&shape, webs);
-        let [x0, y0, x1, y1] = finding.bounds_mm;
-        let (columns, rows) = (((x1 - x0) / 2.0).ceil() as usize + 1, ((y1 - y0) / 2.0).ceil() as usize + 1);
-        let places = finding.places.len();
+    /// A plate's map, where `force` breaks it.
+    fn pushed(shape: &Shape, places: usize, force: impl Fn(f64, f64) -> Option<f64>) -> PushMap {
+        let [wide, tall] = [20.0 + 30.0 * (places as f64 + 1.0), 100.0];
+        let (columns, rows) = ((wide / 2.0) as usize + 1, (tall / 2.0) as usize + 1);
         let points = (0..rows * columns).map(|i| {
-            let at = point(x0 + 2.0 * (i % columns) as f64, y0 + 2.0 * (i / columns) as f64);
-            let on_wood = shape.polygon().contains(&at);
-            let breaks_at_n = force(at.x - x0, at.y - y0).filter(|_| on_wood)?;
+            let at = point(2.0 * (i % columns) as f64, 2.0 * (i / columns) as f64);
+            let breaks_at_n = force(at.x, at.y).filter(|_| shape.polygon().contains(&at))?;
             Some(PushPoint { breaks_at_n, place: i % places + 1 })
         });
-        finding.push_map = Some(PushMap {
+        PushMap {
             spacing_mm: 2.0,
-            first: point(x0, y0),
+            first: point(0.0, 0.0),
             columns,
             rows,
             points: points.collect(),
             off_grid: Vec::new(),
             left_out: Vec::new(),
             unsolved: Vec::new(),
-        });
+        }
+    }
+
+    fn sheet(shape: &Shape, finding: &Finding) -> String {
         let board = Board {
             thickness: Length::mm(19.0),
             grain: Angle::deg(0.0),
@@ -448,10 +447,24 @@ mod tests {
             board: &board,
             pushes: &Pushes::default(),
             units: Units::Metric,
-            pieces: &[(&shape, &finding)],
+            pieces: &[(shape, finding)],
             notes: &[],
             cautions: &[],
         })
+    }
+
+    #[test]
+    fn what_was_not_pushed_is_told_on_the_sheet() {
+        let told = |remarks: Vec<PieceRemark>| {
+            let shape = sample::plate(1);
+            let finding = Finding {
+                remarks,
+                push_map: Some(pushed(&shape, 1, |_, _| None)),
+                ..sample::finding(&shape, 1)
+            };
+            sheet(&shape, &finding).contains("3 places, the strongest there are, are not all")
+        };
+        assert!(told(vec![PieceRemark::MapLeftOut { places: 3, work: 1000 }]) && !told(Vec::new()));
     }
 
     /// Middle, half size and words of all labels in a piece's map, and of the places' numbers.
@@ -485,7 +498,10 @@ mod tests {
     fn every_band_is_labelled_and_no_label_lies_on_another_or_on_a_number() {
         // Broad bands, narrow ones, and some that are hairs.
         for width in [60.0, 25.0, 9.0] {
-            let drawing = drawn(4, |x, y| Some(20.0 * ((x + 0.3 * y) / width).exp()).filter(|n| *n < 270.0));
+            let shape = sample::plate(4);
+            let force = |x: f64, y: f64| Some(20.0 * ((x + 0.3 * y) / width).exp()).filter(|n| *n < 270.0);
+            let push_map = Some(pushed(&shape, 4, force));
+            let drawing = sheet(&shape, &Finding { push_map, ..sample::finding(&shape, 4) });
             let boxes = boxes(&drawing);
             let tree = roxmltree::Document::parse(&drawing).expect("a drawing is well-formed");
             let key = tree.descendants().filter(|node| node.attribute("font-size") == Some("2.8"));
