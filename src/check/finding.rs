@@ -176,6 +176,9 @@ pub struct Solved {
     pub same_forces_n: Option<f64>,
     /// Of a face push, from which side.
     pub from: Option<Face>,
+    /// Of a face push the pad's centre, in mm: of a pad that hangs over an edge the resultant acts nearer the wood. Nothing where a place just
+    /// like it was solved instead.
+    pub pad_at: Option<Coord<f64>>,
     /// Why the closed form differs, where it does by more than 1.3.
     pub why: Option<Why>,
     /// What gives way.

@@ -154,18 +154,21 @@ fn found(
             pushes,
             plies,
             unknowns: options.unknowns,
+            map: options.map,
         };
         let closed_form = places.clone();
-        left_out = proof.prove(&closed_form, &mut places, &origins);
-        push_map = options.push_map.then(|| proof.push_map(&closed_form, &places, &origins));
+        let (remarks, worth) = proof.prove(&closed_form, &mut places, &origins);
+        left_out = remarks;
+        push_map = options.push_map.then(|| proof.push_map(&closed_form, &places, &origins, &worth));
         places.iter_mut().for_each(|place| place.verdict = place.worst_verdict());
         if let Some(map) = &mut push_map {
             map.take_in(&places, EASY * pushes.face.as_n());
+            left_out.extend(map.told(options.map));
         }
     }
     let numbers = rank(&mut places, pushes);
-    for point in push_map.iter_mut().flat_map(|map: &mut PushMap| map.points.iter_mut().flatten()) {
-        point.place = numbers[point.place];
+    if let Some(map) = &mut push_map {
+        map.number(&numbers);
     }
     let nothing = places.is_empty().then_some(PieceRemark::NoPlace);
     let hair = hair(skeleton, &places);

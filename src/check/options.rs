@@ -47,11 +47,16 @@ pub struct Options {
     /// About so many unknowns the solid models of a piece may have together; places beyond that, the strongest, are left to the closed
     /// form. By default [`UNKNOWNS`](Self::UNKNOWNS).
     pub unknowns: usize,
+    /// The work of the push map, in unknowns: what the solid models that are pushed for it have together, each once more for every thousand
+    /// pushes. The weakest cases go first. By default [`MAP`](Self::MAP).
+    pub map: usize,
 }
 
 impl Options {
     /// Half as many again as the finest of our samples comes to, a honeycomb of sixty bars: some seconds. Our own rule.
     pub const UNKNOWNS: usize = 1_500_000;
+    /// Of our samples the router template and the bee hive come to a little more: some seconds. Our own rule.
+    pub const MAP: usize = 1_500_000;
 }
 
 impl Default for Options {
@@ -63,6 +68,7 @@ impl Default for Options {
             solid: true,
             push_map: false,
             unknowns: Self::UNKNOWNS,
+            map: Self::MAP,
         }
     }
 }

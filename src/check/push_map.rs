@@ -2,11 +2,11 @@
 
 use geo_types::Coord;
 
-use crate::solid::Face;
+use crate::{shape::plane::distance, solid::Face};
 
-use super::Place;
+use super::{PieceRemark, Place};
 
-/// Forces on the points of a grid over a piece.
+/// Forces on the points of a grid over a piece, and along its walls.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PushMap {
     /// Distance between neighbours, in mm.
@@ -17,9 +17,16 @@ pub struct PushMap {
     pub columns: usize,
     /// See `columns`.
     pub rows: usize,
-    /// Row by row from the lowest: nothing beside the wood, and where no push of up to six times the stated one breaks a place;
-    /// places that bear more are not asked.
+    /// Row by row from the lowest: nothing beside the wood, where no push of up to six times the stated one breaks a place, and where
+    /// none was tried.
     pub points: Vec<Option<PushPoint>>,
+    /// Points off the grid: along the walls, where a pad hangs over the edge, and where the check pushes hardest on a place.
+    pub off_grid: Vec<(Coord<f64>, PushPoint)>,
+    /// The places, by [`id`](super::Place::id), on which not every push was tried: to save work, and since their wood is too large for
+    /// one solid model. What the check's own weakest push on each comes to is known all the same.
+    pub left_out: Vec<usize>,
+    /// See `left_out`.
+    pub unsolved: Vec<usize>,
 }
 
 /// The least push on one point of the face that breaks a place.
@@ -45,27 +52,52 @@ impl PushMap {
         self.points[row * self.columns + column].as_ref()
     }
 
-    /// Takes in the weakest pushes on the face that a check has found, by their places' numbers in the list: the map's own pushes
-    /// act on its points alone, and where a case is too big to be pushed everywhere a place's answer is still known. Nothing above
-    /// `most` stands on it, in N.
+    /// Takes in the weakest pushes on the face that a check has found, by their places' numbers in the list: it cuts places more finely,
+    /// and where a case is left out they are known still. Nothing above `most` stands on it, in N.
     pub(super) fn take_in(&mut self, places: &[Place], most: f64) {
         for (number, place) in places.iter().enumerate() {
             let push = &place.face;
-            let from_the_face = push.solved.as_ref().is_some_and(|solved| solved.from == Some(Face::Show));
-            let nearest = |at: f64, first: f64| ((at - first) / self.spacing_mm).round().max(0.0) as usize;
-            let column = nearest(push.push_at.x, self.first.x).min(self.columns - 1);
-            let row = nearest(push.push_at.y, self.first.y).min(self.rows - 1);
-            let known = &mut self.points[row * self.columns + column];
-            let weaker = known.is_none_or(|known| push.breaks_at_n < known.breaks_at_n);
-            if from_the_face && weaker && push.breaks_at_n <= most {
-                *known = Some(PushPoint { breaks_at_n: push.breaks_at_n, place: number });
+            let of_face = push.solved.as_ref().filter(|solved| solved.from == Some(Face::Show));
+            let Some(solved) = of_face.filter(|_| push.breaks_at_n <= most) else { continue };
+            let at = solved.pad_at.unwrap_or(push.push_at);
+            let new = PushPoint { breaks_at_n: push.breaks_at_n, place: number };
+            match self.off_grid.iter_mut().find(|(other, _)| distance(*other, at) < SAME) {
+                Some((_, known)) if known.breaks_at_n <= new.breaks_at_n => {}
+                Some((_, known)) => *known = new,
+                None => self.off_grid.push((at, new)),
             }
+        }
+    }
+
+    /// What is to be told of it; so much work was allowed.
+    pub(super) fn told(&self, work: usize) -> Vec<PieceRemark> {
+        let (left_out, unsolved) = (self.left_out.len(), self.unsolved.len());
+        let told = [
+            (left_out, PieceRemark::MapLeftOut { places: left_out, work }),
+            (unsolved, PieceRemark::MapUnsolved { places: unsolved }),
+        ];
+        told.into_iter().filter(|(places, _)| *places > 0).map(|(_, remark)| remark).collect()
+    }
+
+    /// Names places by their numbers where they stood in a list.
+    pub(super) fn number(&mut self, numbers: &[usize]) {
+        let on_grid = self.points.iter_mut().flatten();
+        for point in on_grid.chain(self.off_grid.iter_mut().map(|(_, point)| point)) {
+            point.place = numbers[point.place];
+        }
+        for places in [&mut self.left_out, &mut self.unsolved] {
+            places.iter_mut().for_each(|place| *place = numbers[*place]);
+            places.sort_unstable();
         }
     }
 
     /// All points that load a place, with where they are.
     pub fn known(&self) -> impl Iterator<Item = (Coord<f64>, &PushPoint)> {
         let all = (0..self.rows).flat_map(|row| (0..self.columns).map(move |column| (column, row)));
-        all.filter_map(|(column, row)| Some((self.at(column, row), self.point(column, row)?)))
+        let on_grid = all.filter_map(|(column, row)| Some((self.at(column, row), self.point(column, row)?)));
+        on_grid.chain(self.off_grid.iter().map(|(at, point)| (*at, point)))
     }
 }
+
+/// Pads nearer each other are one, in mm.
+const SAME: f64 = 1e-6;

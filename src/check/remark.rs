@@ -35,6 +35,25 @@ pub enum PieceRemark {
         /// About so many unknowns all models together may have.
         unknowns: usize,
     },
+    /// Places that are not pushed everywhere for the push map, to save work.
+    MapLeftOut {
+        /// How many.
+        places: usize,
+        /// The work allowed.
+        work: usize,
+    },
+    /// Places that are not pushed everywhere for the push map since no model of them with every push could be solved.
+    MapUnsolved {
+        /// How many.
+        places: usize,
+    },
+}
+
+impl PieceRemark {
+    /// Whether it is of the push map.
+    pub(crate) const fn is_of_map(&self) -> bool {
+        matches!(self, Self::MapLeftOut { .. } | Self::MapUnsolved { .. })
+    }
 }
 
 impl fmt::Display for PieceRemark {
@@ -65,8 +84,25 @@ impl fmt::Display for PieceRemark {
                  all, fewer where it has very many places, unless you let them have more (--limit unknowns=NUMBER)",
                 counted(*places)
             ),
+            Self::MapLeftOut { places, work } => write!(
+                f,
+                "Push map: the pushes on {}, the strongest there {}, are not all tried; white wood there may break. A map's models have about \
+                 {work} unknowns in all, unless you let them have more (--limit map=NUMBER)",
+                counted_of_map(*places),
+                if *places == 1 { "is" } else { "are" },
+            ),
+            Self::MapUnsolved { places } => write!(
+                f,
+                "Push map: the pushes on {} are not all tried, since the wood they load is too large or too finely drawn for one solid model; \
+                 white wood there may break",
+                counted_of_map(*places)
+            ),
         }
     }
+}
+
+fn counted_of_map(places: usize) -> String {
+    if places == 1 { "one place".to_owned() } else { format!("{places} places") }
 }
 
 fn counted(places: usize) -> String {

@@ -253,6 +253,41 @@ fn of_hopeless_places_the_weakest_alone_are_proved() {
     assert!(!backed.remarks.iter().any(|remark| matches!(remark, PieceRemark::Hopeless { .. })));
 }
 
+/// With next to no work allowed for a push map the weakest case alone is pushed all over; of all others the check's own push is known, and which
+/// they are is told.
+#[test]
+fn a_push_map_leaves_out_the_strongest_cases_and_says_so() {
+    let polygon = |sizes: &[[f64; 2]]| {
+        let mut ring = vec![[0.0, 30.0], [0.0, 0.0], [120.0, 0.0], [120.0, 30.0]];
+        for (tooth, [width, length]) in sizes.iter().enumerate().rev() {
+            let x = 40.0 * tooth as f64 + 15.0;
+            ring.extend([[x + width, 30.0], [x + width, 30.0 + length], [x, 30.0 + length], [x, 30.0]]);
+        }
+        Polygon::new(ring.into(), Vec::new())
+    };
+    let shape = Shape::new(polygon(&[[6.0, 26.0], [7.0, 22.0], [8.0, 18.0]])).expect("a shape");
+    let mapped = |map: usize| {
+        let options = Options { push_map: true, map, ..Options::default() };
+        let found = check("teeth", &shape, &board(12.0, 0.0), &cherry(), &Pushes::default(), &options);
+        found.expect("a finding")
+    };
+    let [whole, little] = [Options::MAP, 1].map(mapped);
+    let map_of = |finding: &Finding| finding.push_map.clone().expect("it was asked for");
+    let of = |map: &PushMap, id: usize| map.known().filter(|(_, point)| point.place == id).count();
+    let (all, few) = (map_of(&whole), map_of(&little));
+    assert!(all.left_out.is_empty() && all.unsolved.is_empty() && whole.remarks.is_empty());
+    // The first place is the weakest.
+    assert_eq!((few.left_out.clone(), few.unsolved.len()), (vec![2, 3], 0));
+    assert_eq!(little.remarks, [PieceRemark::MapLeftOut { places: 2, work: 1 }]);
+    assert_eq!(of(&few, 1), of(&all, 1));
+    for place in &whole.places[1..] {
+        assert!(of(&all, place.id) > 20);
+        assert_eq!(of(&few, place.id), 1);
+        let least = few.known().filter(|(_, point)| point.place == place.id);
+        assert_eq!(least.map(|(_, point)| point.breaks_at_n).next(), Some(place.face.breaks_at_n));
+    }
+}
+
 /// With next to no unknowns allowed the four weakest places are proved all the same.
 #[test]
 fn places_beyond_the_work_allowed_are_told() {

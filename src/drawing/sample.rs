@@ -65,6 +65,7 @@ pub(super) fn solved() -> Solved {
         traction: Traction { normal: 4.0, along: 1.0, through: 0.0 },
         same_forces_n: None,
         from: None,
+        pad_at: None,
         why: None,
         part: Part::Board,
         parts: Vec::new(),

@@ -377,6 +377,7 @@ mod tests {
                 traction: Traction::default(),
                 same_forces_n: None,
                 from: None,
+                pad_at: None,
                 why: None,
                 part,
                 parts: vec![(part, side.breaks_at_n / doubt)],

@@ -18,6 +18,7 @@ use faer::linalg::matmul::matmul;
 use faer::linalg::triangular_solve::solve_lower_triangular_in_place;
 use faer::sparse::linalg::cholesky::supernodal::SupernodalLltRef;
 use faer::{Accum, MatMut, MatRef, Par};
+use std::borrow::Borrow;
 use std::ops::Range;
 
 /// Every measure under every load.
@@ -117,10 +118,14 @@ impl Factor {
     /// # Accuracy
     ///
     /// As [`solve`](Self::solve) followed by the sum: they differ by rounding alone.
-    pub fn influence(&self, loads: &[Sparse], asked: &[Sparse], threads: usize) -> Influence {
+    pub fn influence<L, A>(&self, loads: &[L], asked: &[A], threads: usize) -> Influence
+    where
+        L: Borrow<Sparse>,
+        A: Borrow<Sparse>,
+    {
         let mut influence = Influence::none(loads.len(), asked.len());
         for part in &self.parts {
-            let [loads, asked] = [loads, asked].map(|these| Distinct::new(&part.unknowns, these));
+            let (loads, asked) = (Distinct::new(&part.unknowns, loads), Distinct::new(&part.unknowns, asked));
             part.add_influence(&loads, &asked, threads, &mut influence);
         }
         influence
@@ -133,12 +138,11 @@ impl Solid {
     /// # Errors
     ///
     /// As [`Solid::factor`].
-    pub fn influence(
-        &self,
-        held: &Held,
-        loads: &[Sparse],
-        asked: &[Sparse],
-    ) -> Result<Influence, SolidFault> {
+    pub fn influence<L, A>(&self, held: &Held, loads: &[L], asked: &[A]) -> Result<Influence, SolidFault>
+    where
+        L: Borrow<Sparse>,
+        A: Borrow<Sparse>,
+    {
         held.check(self)?;
         // One case may be as big as all others together: then it is solved on every thread there is.
         let threads = threads::threads_at_once();
@@ -146,7 +150,7 @@ impl Solid {
         let mirror = Mirror::of(self, held);
         for &parity in Parity::of(mirror.as_ref()) {
             let unknowns = Unknowns::new(self, held, mirror.as_ref(), parity);
-            let [loads, asked] = [loads, asked].map(|these| Distinct::new(&unknowns, these));
+            let (loads, asked) = (Distinct::new(&unknowns, loads), Distinct::new(&unknowns, asked));
             if !loads.rows.is_empty() && !asked.rows.is_empty() {
                 // Remedies worked out at once have more cases at hand than there are threads; each would hold its factor.
                 let _turn = threads::Turn::wait();
@@ -171,9 +175,9 @@ struct Distinct {
 const SAME: f64 = 1e-12;
 
 impl Distinct {
-    fn new(unknowns: &Unknowns, loads: &[Sparse]) -> Self {
+    fn new(unknowns: &Unknowns, loads: &[impl Borrow<Sparse>]) -> Self {
         let mut folded: Vec<(usize, Vec<(u32, f64)>)> =
-            loads.iter().map(|load| unknowns.folded(load)).enumerate().collect();
+            loads.iter().map(|load| unknowns.folded(load.borrow())).enumerate().collect();
         folded.retain(|(_, rows)| !rows.is_empty());
         // Those near each other in the elimination stand side by side.
         folded.sort_by_key(|(_, rows)| (rows[0].0, rows.len()));

@@ -243,7 +243,7 @@ fn half_solutions_give_what_whole_ones_give_and_loads_and_measures_may_be_swappe
     for threads in 2..5 {
         assert_eq!(halves, factor.influence(&loads, &asked, threads), "bit for bit");
     }
-    assert_eq!(factor.influence(&loads, &[], 2).under(3), &[] as &[f64]);
+    assert_eq!(factor.influence(&loads, &[] as &[Sparse], 2).under(3), &[] as &[f64]);
     let held_only = vec![vec![
         (0..solid.dof_count() as u32)
             .find(|&dof| held.contains(dof as usize))

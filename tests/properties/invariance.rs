@@ -1,7 +1,7 @@
 //! A piece does not care how it lies: moved, turned with its grain, mirrored, it answers alike.
 
 use geo::AffineOps;
-use geo_types::polygon;
+use geo_types::{Coord, polygon};
 use proptest::prelude::*;
 use shortgrain::{
     check::{Finding, Form, Options, Place, Pushes},
@@ -239,20 +239,16 @@ fn a_push_map_knows_what_the_check_knows() {
         let solved =
             place.face.solved.as_ref().filter(|solved| solved.from == Some(Face::Show) && over < 6.0);
         let Some(solved) = solved else { continue };
-        let [column, row] = [place.face.push_at.x - map.first.x, place.face.push_at.y - map.first.y]
-            .map(|off| (off / map.spacing_mm).round().max(0.0) as usize);
-        let (column, row) = (column.min(map.columns - 1), row.min(map.rows - 1));
-        let known = map.point(column, row).expect("it is pushed there");
+        let pad = solved.pad_at.expect("a pad on the face");
+        let (_, known) = map.off_grid.iter().find(|(at, _)| *at == pad).expect("it is pushed there");
         assert!(known.breaks_at_n <= place.face.breaks_at_n, "{} {solved:?}", place.id);
         // Its neighbours are the map's own pushes: a little nearer they take little more. The map ends at six times the push.
         if 1.25 * known.breaks_at_n > 6.0 * case.pushes.face.as_n() {
             continue;
         }
-        let columns = column.saturating_sub(2)..(column + 3).min(map.columns);
-        let beside =
-            columns.flat_map(|c| (row.saturating_sub(2)..(row + 3).min(map.rows)).map(move |r| (c, r)));
-        let beside = beside.filter(|spot| *spot != (column, row)).filter_map(|(c, r)| map.point(c, r));
-        let least = beside.map(|point| point.breaks_at_n).fold(f64::INFINITY, f64::min);
+        let near = |at: Coord<f64>| (at.x - pad.x).hypot(at.y - pad.y) < 2.5 * map.spacing_mm;
+        let beside = map.known().filter(|(at, _)| *at != pad && near(*at));
+        let least = beside.map(|(_, point)| point.breaks_at_n).fold(f64::INFINITY, f64::min);
         assert!((0.9..1.25).contains(&(least / known.breaks_at_n)), "{} {least} {known:?}", place.id);
         seen += 1;
     }

@@ -238,7 +238,8 @@ pub(crate) struct DrawingArgs {
     /// nesting; 128), points (of all outlines; 2000000); of SVG also style (bytes of all style sheets, fewer in a drawing of
     /// more than 7600 elements; 65536), attributes (of one element; 10000), namespaces (2000), letters (that entities
     /// come to; 1048576). And unknowns (of all solid models of a piece, about; 1500000): places beyond are left to the
-    /// closed form.
+    /// closed form. And map (of the solid models of a piece's push map, each once more for every thousand pushes; 1500000): the
+    /// strongest cases beyond are left out.
     #[arg(long, hide_short_help = true, value_name = "NAME=NUMBER", value_parser = limit)]
     pub(crate) limit: Vec<(String, usize)>,
 
@@ -379,17 +380,19 @@ fn factor(text: &str) -> Result<f64, String> {
 
 /// The limit on the work of solid models.
 pub(crate) const UNKNOWNS: &str = "unknowns";
+/// The limit on the work of push maps.
+pub(crate) const MAP: &str = "map";
 
 /// A limit's name and how much is read.
 fn limit(text: &str) -> Result<(String, usize), String> {
     let limit =
         text.split_once('=').and_then(|(name, most)| Some((name.trim(), most.trim().parse::<usize>().ok()?)));
     match limit {
-        Some((name, most)) if design::Limits::NAMES.contains(&name) || name == UNKNOWNS => {
+        Some((name, most)) if design::Limits::NAMES.contains(&name) || [UNKNOWNS, MAP].contains(&name) => {
             Ok((name.to_owned(), most))
         }
         Some((name, _)) => Err(format!(
-            "there is no limit on \"{name}\"; the limits are {}, {UNKNOWNS}",
+            "there is no limit on \"{name}\"; the limits are {}, {UNKNOWNS}, {MAP}",
             design::Limits::NAMES.join(", ")
         )),
         None => Err("write a limit's name and a number, such as points=5000000".to_owned()),

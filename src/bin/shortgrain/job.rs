@@ -8,7 +8,7 @@ use shortgrain::design::{self, BoardFile, Design, Font};
 use shortgrain::units::{Angle, Length};
 use shortgrain::wood::{Board, Mechanics, OwnValues, Value, Wood, WoodError};
 
-use crate::args::{DesignArgs, DrawingArgs, UNKNOWNS};
+use crate::args::{DesignArgs, DrawingArgs, MAP, UNKNOWNS};
 use crate::files;
 use crate::source;
 use crate::talk::Faults;
@@ -143,16 +143,17 @@ pub(crate) fn settle(design: &Path, file: Option<&BoardFile>, args: &DesignArgs)
         usual_pushes: face.is_none() && side.is_none(),
         options: check::Options {
             crossing: pushes.crossing,
-            unknowns: unknowns(&args.drawing),
+            unknowns: work(&args.drawing, UNKNOWNS, check::Options::UNKNOWNS),
+            map: work(&args.drawing, MAP, check::Options::MAP),
             ..check::Options::default()
         },
     })
 }
 
-/// How many unknowns all solid models of a piece may have together.
-fn unknowns(args: &DrawingArgs) -> usize {
-    let typed = args.limit.iter().rev().find(|(name, _)| name == UNKNOWNS);
-    typed.map_or(check::Options::UNKNOWNS, |(_, most)| *most)
+/// A limit on the work of solid models as it was typed, or as it usually is.
+fn work(args: &DrawingArgs, name: &str, usual: usize) -> usize {
+    let typed = args.limit.iter().rev().find(|(other, _)| other == name);
+    typed.map_or(usual, |(_, most)| *most)
 }
 
 /// Why there is no wood of a name, and where all are shown.

@@ -139,6 +139,8 @@ fn piece(finding: &Finding, file: &str, loose: &Option<String>) -> Value {
         one["push_map"] = json!({
             "spacing_mm": number(map.spacing_mm, 3),
             "points": map.known().map(point).collect::<Vec<_>>(),
+            "left_out": map.left_out,
+            "unsolved": map.unsolved,
         });
     }
     one

@@ -114,6 +114,10 @@ impl Proof<'_> {
                 let numbers = [then.breaks_at_n * factor, then.low_n * factor];
                 [now.breaks_at_n, now.low_n] = numbers;
                 (now.risk, now.mode, now.solved) = (then.risk, then.mode, then.solved.clone());
+                // That lies where the other place does.
+                if let Some(solved) = &mut now.solved {
+                    solved.pad_at = None;
+                }
             }
         }
     }

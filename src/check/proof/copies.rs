@@ -85,6 +85,7 @@ pub(super) fn moved_outcome(outcome: &Outcome, place: usize, shift: Point) -> Ou
     let answer = |answer: &Answer| {
         answer.map(|(mut weakest, mut plane)| {
             weakest.at = weakest.at + shift;
+            weakest.centre = weakest.centre.map(|centre| centre + shift);
             plane.line = plane.line.map(|end| end + shift);
             (weakest, plane)
         })

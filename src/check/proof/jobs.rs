@@ -122,14 +122,15 @@ impl Job {
         planes.clone().any(|plane| touches(ply, &plane.line))
     }
 
-    /// Whether it is another's case, asked of fewer planes.
-    pub(super) fn is_of(&self, other: &Self) -> bool {
+    /// What it asks of another's places, where it is the same case; nothing where it asks nothing of them.
+    pub(super) fn of_places(&self, other: &Self) -> Option<Self> {
         let lines = |job: &Self| job.fences.iter().map(|fence| fence.line).collect::<Vec<_>>();
-        let places = |job: &Self| job.asked.iter().map(|(place, _)| *place).collect::<Vec<_>>();
-        let theirs = places(other);
-        self.case == other.case
-            && lines(self) == lines(other)
-            && places(self).iter().all(|place| theirs.contains(place))
+        if self.case != other.case || lines(self) != lines(other) {
+            return None;
+        }
+        let theirs = |place: usize| other.asked.iter().any(|(other, _)| *other == place);
+        let asked: Vec<_> = self.asked.iter().filter(|(place, _)| theirs(*place)).cloned().collect();
+        (!asked.is_empty()).then(|| Self { asked, ..self.clone() })
     }
 
     /// The same case asked of one plane of a place under one push.

@@ -72,12 +72,16 @@ pub(super) struct Proof<'a> {
     pub(super) pushes: &'a Pushes,
     /// What is let into the board or glued behind it.
     pub(super) plies: &'a [Ply],
-    /// About so many unknowns all models together may have.
+    /// About so many unknowns all models together may have; and the work of the push map.
     pub(super) unknowns: usize,
+    pub(super) map: usize,
 }
 
 /// The weakest answer to one kind of push, with the plane that parts.
 type Answer = Option<(Weakest, Candidate)>;
+
+/// The cases that hold weakest answers, with the planes and pushes that may be it.
+pub(super) struct Worth(Vec<Job>);
 
 /// The weakest answers of a job: of each place, for each part of it that may give way.
 struct Outcome {
@@ -126,21 +130,21 @@ impl Outcome {
 }
 
 impl Proof<'_> {
-    /// Puts the solid model's numbers in place of the closed form's: of every place, or of the weakest of very many. What is left
-    /// to the closed form is told.
+    /// Puts the solid model's numbers in place of the closed form's: of every place, or of the weakest of very many. Tells what is left
+    /// to the closed form, and gives the cases that were solved.
     pub(super) fn prove(
         &self,
         closed_form: &[Place],
         places: &mut [Place],
         origins: &[Origin],
-    ) -> Vec<PieceRemark> {
+    ) -> (Vec<PieceRemark>, Worth) {
         let hopeless = self.hopeless(closed_form);
         let (chosen, mut rest) = self.chosen(closed_form, |k| !hopeless.contains(&k));
-        let Ok(elastic) = Elastic::of(self.wood) else { return Vec::new() };
+        let Ok(elastic) = Elastic::of(self.wood) else { return (Vec::new(), Worth(Vec::new())) };
         let (chosen, more) = self.affordable(chosen, closed_form, origins, &elastic);
         rest.extend(more);
         if chosen.is_empty() {
-            return Vec::new();
+            return (Vec::new(), Worth(Vec::new()));
         }
         let threads = threads_at_once();
         let jobs = self.narrowed(&self.jobs(closed_form, origins, &chosen), &elastic, threads);
@@ -223,7 +227,8 @@ impl Proof<'_> {
             (unproved(&hopeless), PieceRemark::Hopeless { places: unproved(&hopeless) }),
             (unproved(&rest), PieceRemark::TooMuchWork { places: unproved(&rest), unknowns: self.unknowns }),
         ];
-        told.into_iter().filter(|(places, _)| *places > 0).map(|(_, remark)| remark).collect()
+        let told = told.into_iter().filter(|(places, _)| *places > 0).map(|(_, remark)| remark).collect();
+        (told, Worth(jobs))
     }
 
     /// A push as the solid model answers it; `closed_form` is how it was answered before.
@@ -272,6 +277,7 @@ impl Proof<'_> {
             },
             same_forces_n: beam.as_ref().map(|beam| beam.all.breaks_at()),
             from: weakest.face.map(|(face, _)| face),
+            pad_at: weakest.centre,
             why,
             part: weakest.part,
             parts: Vec::new(),

@@ -19,6 +19,8 @@ pub(super) struct Tried {
     pub(super) load: Load,
     /// Where its resultant acts.
     pub(super) at: Point,
+    /// For a face push the pad's own centre: of one that hangs over an edge its resultant acts nearer the wood.
+    pub(super) centre: Option<Point>,
     /// For a side push its direction.
     pub(super) push: Option<Point>,
     /// For a face push: from which face, and the pad's area on the wood.
@@ -51,7 +53,14 @@ pub(super) fn pushes(solid: &Solid, walls: &[Vec<Edge>], triangles: &[u32], insi
             centres.push(on(mesh, chain, middle));
             let (from, to) = ((middle - WALL_LENGTH / 2.0).max(0.0), (middle + WALL_LENGTH / 2.0).min(whole));
             if let Some((load, push, at)) = Load::wall(solid, chain, from, to) {
-                tried.push(Tried { kind: PushKind::Side, load, at, push: Some(push), face: None });
+                tried.push(Tried {
+                    kind: PushKind::Side,
+                    load,
+                    at,
+                    centre: None,
+                    push: Some(push),
+                    face: None,
+                });
             }
         }
     }
@@ -61,12 +70,16 @@ pub(super) fn pushes(solid: &Solid, walls: &[Vec<Edge>], triangles: &[u32], insi
         if solid.is_its_own_mirror_image() { &[Face::Show] } else { &[Face::Show, Face::Back] };
     for &face in faces {
         for &centre in &centres {
-            if let Some((load, at, area)) = Load::pad(solid, centre, PAD_RADIUS, triangles, face) {
-                tried.push(Tried { kind: PushKind::Face, load, at, push: None, face: Some((face, area)) });
-            }
+            tried.extend(pad(solid, centre, triangles, face));
         }
     }
     tried
+}
+
+/// A pad on the loaded triangles; nothing where it misses them.
+pub(super) fn pad(solid: &Solid, centre: Point, triangles: &[u32], face: Face) -> Option<Tried> {
+    let (load, at, area) = Load::pad(solid, centre, PAD_RADIUS, triangles, face)?;
+    Some(Tried { kind: PushKind::Face, load, at, centre: Some(centre), push: None, face: Some((face, area)) })
 }
 
 fn length(mesh: &Mesh, edge: &Edge) -> f64 {

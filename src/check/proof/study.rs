@@ -27,8 +27,9 @@ pub(super) struct Weakest {
     /// The plane that parts, as a candidate of the case, and what it belongs to.
     pub(super) plane: usize,
     pub(super) part: Part,
-    /// Where the push acts.
+    /// Where the push acts, and for a face push the pad's centre.
     pub(super) at: Point,
+    pub(super) centre: Option<Point>,
     pub(super) push: Option<Point>,
     pub(super) face: Option<(Face, f64)>,
     pub(super) kind: PushKind,
@@ -113,7 +114,7 @@ impl Planes {
             self.windowed.iter().map(|windowed| best.range(..key(windowed)).count()).collect();
         let mut found: Vec<&mut [Option<Weakest>; 2]> = best.values_mut().collect();
         self.each(answers, |l, seen| {
-            let Tried { kind, at, push, face, .. } = answers.tried[l];
+            let Tried { kind, at, centre, push, face, .. } = answers.tried[l];
             let Seen { number, windowed, forces, traction, index, window } = seen;
             let old = &mut found[places[number]][kind as usize];
             // A hair's margin keeps the first of equals.
@@ -126,6 +127,7 @@ impl Planes {
                     plane,
                     part,
                     at,
+                    centre,
                     push,
                     face,
                     kind,
@@ -248,7 +250,7 @@ impl<'a> Answers<'a> {
             return Ok(Self { tried, influence: Influence::none(tried.len(), 0) });
         }
         let loads: Vec<Sparse> = tried.iter().map(|tried| tried.load.forces(solid)).collect();
-        let forms: Vec<Sparse> = planes.asked().map(|asked| asked.form.clone()).collect();
+        let forms: Vec<&Sparse> = planes.asked().map(|asked| &asked.form).collect();
         let mut influence = solid.influence(&Held::over(solid, held), &loads, &forms)?;
         // Few pushes act on the very wood beside a plane.
         let mut beside: Vec<Vec<usize>> = vec![Vec::new(); solid.body().mesh.triangles.len()];

@@ -104,6 +104,7 @@ impl Piece {
             pushes: &self.pushes,
             plies: &self.plies,
             unknowns: Options::UNKNOWNS,
+            map: Options::MAP,
         }
     }
 
@@ -160,7 +161,14 @@ fn push(model: &Model, load: &Value) -> Tried {
     if let Some(polygon) = load.get("face").filter(|face| !face.is_null()) {
         let (load, at, area) = Load::pressure(&model.solid, &spots(polygon), &model.loaded, Face::Show)
             .expect("a pad on the wood");
-        return Tried { kind: PushKind::Face, load, at, push: None, face: Some((Face::Show, area)) };
+        return Tried {
+            kind: PushKind::Face,
+            load,
+            at,
+            centre: None,
+            push: None,
+            face: Some((Face::Show, area)),
+        };
     }
     let ends = spots(&load["wall"]);
     let mesh = &model.solid.body().mesh;
@@ -172,7 +180,7 @@ fn push(model: &Model, load: &Value) -> Tried {
     let mut reach = [distance(start, ends[0]), distance(start, ends[1])];
     reach.sort_by(f64::total_cmp);
     let (load, push, at) = Load::wall(&model.solid, wall, reach[0], reach[1]).expect("a push");
-    Tried { kind: PushKind::Side, load, at, push: Some(push), face: None }
+    Tried { kind: PushKind::Side, load, at, centre: None, push: Some(push), face: None }
 }
 
 fn nearest(p: Point, ends: &[Point]) -> Point {
