@@ -123,6 +123,23 @@ impl Asked {
         Self { form, weights: Vec::new() }
     }
 
+    /// Half of its value and half of another's, that one's `sign` times.
+    pub fn midpoint(&self, other: &Self, sign: f64) -> Self {
+        let half = 0.5 * sign;
+        let mut form: BTreeMap<u32, f64> =
+            self.form.iter().map(|&(dof, weight)| (dof, 0.5 * weight)).collect();
+        for &(dof, weight) in &other.form {
+            *form.entry(dof).or_insert(0.0) += half * weight;
+        }
+        let mut weights: BTreeMap<_, [f64; 3]> =
+            self.weights.iter().map(|&(key, w)| (key, w.map(|w| 0.5 * w))).collect();
+        for (key, w) in &other.weights {
+            let sum = weights.entry(*key).or_insert([0.0; 3]);
+            sum.iter_mut().zip(w).for_each(|(sum, w)| *sum += half * w);
+        }
+        Self { form: form.into_iter().collect(), weights: weights.into_iter().collect() }
+    }
+
     /// What a load on the elements themselves takes off the value.
     pub fn direct(&self, load: &Load) -> f64 {
         if load.parts.is_empty() {

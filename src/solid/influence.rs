@@ -15,7 +15,7 @@ use super::matrix::{System, zeros};
 use super::mirror::{Mirror, Parity, Unknowns};
 use super::{Held, Solid, SolidFault, Sparse, threads};
 use faer::linalg::matmul::matmul;
-use faer::linalg::triangular_solve::solve_lower_triangular_in_place;
+use faer::linalg::triangular_solve::{solve_lower_triangular_in_place, solve_upper_triangular_in_place};
 use faer::sparse::linalg::cholesky::supernodal::SupernodalLltRef;
 use faer::{Accum, MatMut, MatRef, Par};
 use std::borrow::Borrow;
@@ -91,19 +91,31 @@ impl Tree {
     }
 }
 
-/// `L⁻¹` times a block of loads, of the rows that are not zero: those of some supernodes, one after the other. Numbers of one row
-/// lie side by side.
-struct Half {
+/// The rows of some supernodes, one after the other; with a column for each of a block of loads.
+struct Rows {
     supernodes: Vec<u32>,
     /// Where the rows of each supernode start; and the count of all.
     starts: Vec<usize>,
+    /// Of every supernode where its rows are minus where they are in the whole.
+    shift: Vec<isize>,
     columns: usize,
+    /// Numbers of one row lie side by side.
     values: Vec<f64>,
 }
 
-impl Half {
+impl Rows {
+    fn count(&self) -> usize {
+        *self.starts.last().expect("it ends")
+    }
+
     fn values(&self) -> MatRef<'_, f64> {
-        MatRef::from_row_major_slice(&self.values, *self.starts.last().expect("it ends"), self.columns)
+        MatRef::from_row_major_slice(&self.values, self.count(), self.columns)
+    }
+
+    /// Where the numbers of a row of the whole stand.
+    fn place(&self, tree: &Tree, row: u32) -> Range<usize> {
+        let row = (row as usize).wrapping_add_signed(self.shift[tree.of[row as usize] as usize]);
+        row * self.columns..(row + 1) * self.columns
     }
 }
 
@@ -207,69 +219,130 @@ fn sign(a: &[(u32, f64)], b: &[(u32, f64)]) -> Option<f64> {
 }
 
 impl PartFactor {
+    /// Measures are asked by two halves, or by whole solutions of the fewer, loads or measures, whichever is less work.
     fn add_influence(&self, loads: &Distinct, asked: &Distinct, threads: usize, influence: &mut Influence) {
+        let asked_are_few = asked.rows.len() < loads.rows.len();
+        let (few, many) = if asked_are_few { (asked, loads) } else { (loads, asked) };
+        let mut add = |few_k: usize, many_k: usize, value: f64| {
+            let (load, measure) = if asked_are_few { (many_k, few_k) } else { (few_k, many_k) };
+            for &(measure, sign) in &asked.of[measure] {
+                for &(load, turned) in &loads.of[load] {
+                    influence.values[load * influence.asked + measure] += sign * turned * value;
+                }
+            }
+        };
+        let all = self.ways(&many.rows);
+        if self.work_by_solutions(few, &all) < self.work_by_halves(few, many) {
+            let few_blocks: Vec<_> = blocks(0..few.rows.len(), BLOCK).collect();
+            let found = threads::in_order(few_blocks.len(), threads, |index| {
+                let solution = self.solution(&self.half(&few.rows[few_blocks[index].clone()]), all.clone());
+                many.rows.iter().flat_map(|form| self.form_of(form, &solution)).collect::<Vec<f64>>()
+            });
+            for (block, found) in few_blocks.iter().zip(found) {
+                for (many_k, values) in found.chunks_exact(block.len()).enumerate() {
+                    block.clone().zip(values).for_each(|(few_k, value)| add(few_k, many_k, *value));
+                }
+            }
+            return;
+        }
         // Halves of the fewer are kept, in portions that stay below some hundred megabytes; those of the others come by once.
         const KEPT: usize = 1024;
-        let asked_are_kept = asked.rows.len() < loads.rows.len();
-        let (kept, passing) = if asked_are_kept { (asked, loads) } else { (loads, asked) };
-        let passing_blocks: Vec<_> = blocks(0..passing.rows.len(), BLOCK).collect();
-        for portion in blocks(0..kept.rows.len(), KEPT) {
-            let kept_blocks: Vec<_> = blocks(portion, BLOCK).collect();
-            let halves = threads::in_order(kept_blocks.len(), threads, |index| {
-                self.half(&kept.rows[kept_blocks[index].clone()])
+        let many_blocks: Vec<_> = blocks(0..many.rows.len(), BLOCK).collect();
+        for portion in blocks(0..few.rows.len(), KEPT) {
+            let few_blocks: Vec<_> = blocks(portion, BLOCK).collect();
+            let halves = threads::in_order(few_blocks.len(), threads, |index| {
+                self.half(&few.rows[few_blocks[index].clone()])
             });
-            let products = threads::in_order(passing_blocks.len(), threads, |index| {
-                let half = self.half(&passing.rows[passing_blocks[index].clone()]);
-                let with =
-                    |kept: &Half| if asked_are_kept { product(kept, &half) } else { product(&half, kept) };
-                halves.iter().map(with).collect::<Vec<_>>()
+            let products = threads::in_order(many_blocks.len(), threads, |index| {
+                let half = self.half(&many.rows[many_blocks[index].clone()]);
+                halves.iter().map(|few| product(few, &half)).collect::<Vec<_>>()
             });
-            for (passing, products) in passing_blocks.iter().zip(products) {
-                for (kept, product) in kept_blocks.iter().zip(products) {
-                    let (asked_block, load_block) =
-                        if asked_are_kept { (kept, passing) } else { (passing, kept) };
-                    for (load, column) in load_block.clone().zip(product.chunks_exact(asked_block.len())) {
-                        for (asked, value) in asked.of[asked_block.clone()].iter().zip(column) {
-                            for &(asked, sign) in asked {
-                                for &(load, turned) in &loads.of[load] {
-                                    influence.values[load * influence.asked + asked] += sign * turned * value;
-                                }
-                            }
-                        }
+            for (many_block, products) in many_blocks.iter().zip(products) {
+                for (few_block, product) in few_blocks.iter().zip(products) {
+                    for (many_k, column) in many_block.clone().zip(product.chunks_exact(few_block.len())) {
+                        few_block.clone().zip(column).for_each(|(few_k, value)| add(few_k, many_k, *value));
                     }
                 }
             }
         }
     }
 
-    fn half(&self, block: &[Vec<(u32, f64)>]) -> Half {
+    /// Multiplications that whole solutions of some loads take, in the rows of the supernodes that are asked for.
+    fn work_by_solutions(&self, loads: &Distinct, all: &[u32]) -> usize {
+        let back = self.entries(all);
+        let of_block = |block: &[Vec<(u32, f64)>]| block.len() * (back + self.entries(&self.ways(block)));
+        loads.rows.chunks(BLOCK).map(of_block).sum()
+    }
+
+    /// Multiplications that halves of loads and of measures take, with the products of all with all.
+    fn work_by_halves(&self, few: &Distinct, many: &Distinct) -> usize {
+        let of_block = |block: &[Vec<(u32, f64)>], others: usize| {
+            let ways = self.ways(block);
+            block.len() * (self.entries(&ways) + others * self.row_count(&ways))
+        };
+        let of_few: usize = few.rows.chunks(BLOCK).map(|block| of_block(block, 0)).sum();
+        let of_many: usize = many.rows.chunks(BLOCK).map(|block| of_block(block, few.rows.len())).sum();
+        of_few + of_many
+    }
+
+    fn ways(&self, block: &[Vec<(u32, f64)>]) -> Vec<u32> {
+        self.tree.ways(block.iter().flatten().map(|&(row, _)| row as usize))
+    }
+
+    /// The entries of the factor in the columns of some supernodes.
+    fn entries(&self, supernodes: &[u32]) -> usize {
         let factor = self.supernodes();
-        let supernodes = self.tree.ways(block.iter().flatten().map(|&(row, _)| row as usize));
+        let of = |&number: &u32| {
+            let node = factor.supernode(number as usize);
+            node.val().ncols() * node.val().nrows()
+        };
+        supernodes.iter().map(of).sum()
+    }
+
+    fn row_count(&self, supernodes: &[u32]) -> usize {
+        let factor = self.supernodes();
+        supernodes.iter().map(|&number| factor.supernode(number as usize).val().ncols()).sum()
+    }
+
+    /// The rows of some supernodes, all zero.
+    fn rows(&self, supernodes: Vec<u32>, columns: usize) -> Rows {
+        let factor = self.supernodes();
         let mut starts = vec![0];
-        // Of each supernode on the way, where its rows are minus where they are in the whole.
         let mut shift = vec![0isize; self.tree.parent.len()];
-        let (mut rows, mut longest) = (0, 0);
+        let mut count = 0;
         for &number in &supernodes {
             let node = factor.supernode(number as usize);
-            shift[number as usize] = rows as isize - node.start() as isize;
-            rows += node.val().ncols();
-            longest = longest.max(node.pattern().len());
-            starts.push(rows);
+            shift[number as usize] = count as isize - node.start() as isize;
+            count += node.val().ncols();
+            starts.push(count);
         }
-        let place = |row: usize| row.wrapping_add_signed(shift[self.tree.of[row] as usize]);
+        Rows { supernodes, starts, shift, columns, values: zeros(count * columns) }
+    }
+
+    /// The most rows below the diagonal of some supernodes.
+    fn longest(&self, supernodes: &[u32]) -> usize {
+        let factor = self.supernodes();
+        let below = supernodes.iter().map(|&number| factor.supernode(number as usize).pattern().len());
+        below.max().unwrap_or(0)
+    }
+
+    /// `L⁻¹` times a block of loads, of the rows that are not zero.
+    fn half(&self, block: &[Vec<(u32, f64)>]) -> Rows {
+        let factor = self.supernodes();
         let columns = block.len();
-        let mut values = zeros(rows * columns);
+        let mut half = self.rows(self.ways(block), columns);
         for (column, load) in block.iter().enumerate() {
             for &(row, value) in load {
-                values[place(row as usize) * columns + column] = value;
+                let place = half.place(&self.tree, row).start + column;
+                half.values[place] = value;
             }
         }
-        let mut below = vec![0.0; longest * columns];
-        for (&number, &start) in supernodes.iter().zip(&starts) {
-            let node = factor.supernode(number as usize);
+        let mut below = vec![0.0; self.longest(&half.supernodes) * columns];
+        for k in 0..half.supernodes.len() {
+            let node = factor.supernode(half.supernodes[k] as usize);
             let (diagonal, rest) = node.val().split_at_row(node.val().ncols());
-            let mut whole = MatMut::from_row_major_slice_mut(&mut values, rows, columns);
-            let mut own = whole.as_mut().subrows_mut(start, diagonal.ncols());
+            let own = half.starts[k] * columns..half.starts[k + 1] * columns;
+            let mut own = MatMut::from_row_major_slice_mut(&mut half.values[own], diagonal.ncols(), columns);
             solve_lower_triangular_in_place(diagonal, own.as_mut(), Par::Seq);
             if rest.nrows() == 0 {
                 continue;
@@ -278,11 +351,52 @@ impl PartFactor {
             let product = MatMut::from_row_major_slice_mut(below, rest.nrows(), columns);
             matmul(product, Accum::Replace, rest, own.as_ref(), 1.0, Par::Seq);
             for (&row, product) in node.pattern().iter().zip(below.chunks_exact(columns)) {
-                let to = place(row as usize) * columns;
-                values[to..to + columns].iter_mut().zip(product).for_each(|(to, product)| *to -= product);
+                let to = half.place(&self.tree, row);
+                half.values[to].iter_mut().zip(product).for_each(|(to, product)| *to -= product);
             }
         }
-        Half { supernodes, starts, columns, values }
+        half
+    }
+
+    /// `L⁻ᵀ` times a half, in the rows of some supernodes with all on their ways to the roots.
+    fn solution(&self, half: &Rows, supernodes: Vec<u32>) -> Rows {
+        let factor = self.supernodes();
+        let columns = half.columns;
+        let mut found = self.rows(supernodes, columns);
+        for (k, &number) in half.supernodes.iter().enumerate() {
+            if let Ok(there) = found.supernodes.binary_search(&number) {
+                let from = half.starts[k] * columns..half.starts[k + 1] * columns;
+                let to = found.starts[there] * columns..found.starts[there + 1] * columns;
+                found.values[to].copy_from_slice(&half.values[from]);
+            }
+        }
+        let mut below = vec![0.0; self.longest(&found.supernodes) * columns];
+        for k in (0..found.supernodes.len()).rev() {
+            let node = factor.supernode(found.supernodes[k] as usize);
+            let (diagonal, rest) = node.val().split_at_row(node.val().ncols());
+            let below = &mut below[..rest.nrows() * columns];
+            for (&row, below) in node.pattern().iter().zip(below.chunks_exact_mut(columns)) {
+                below.copy_from_slice(&found.values[found.place(&self.tree, row)]);
+            }
+            let own = found.starts[k] * columns..found.starts[k + 1] * columns;
+            let mut own = MatMut::from_row_major_slice_mut(&mut found.values[own], diagonal.ncols(), columns);
+            if rest.nrows() > 0 {
+                let below = MatRef::from_row_major_slice(below, rest.nrows(), columns);
+                matmul(own.as_mut(), Accum::Add, rest.transpose(), below, -1.0, Par::Seq);
+            }
+            solve_upper_triangular_in_place(diagonal.transpose(), own, Par::Seq);
+        }
+        found
+    }
+
+    /// A form of each column of a solution.
+    fn form_of(&self, form: &[(u32, f64)], solution: &Rows) -> Vec<f64> {
+        let mut sums = vec![0.0; solution.columns];
+        for &(row, weight) in form {
+            let values = &solution.values[solution.place(&self.tree, row)];
+            sums.iter_mut().zip(values).for_each(|(sum, value)| *sum += weight * value);
+        }
+        sums
     }
 }
 
@@ -293,7 +407,7 @@ fn blocks(all: Range<usize>, size: usize) -> impl Iterator<Item = Range<usize>> 
 }
 
 /// Products of all columns of two halves, column by column of the second.
-fn product(a: &Half, b: &Half) -> Vec<f64> {
+fn product(a: &Rows, b: &Rows) -> Vec<f64> {
     let mut values = vec![0.0; a.columns * b.columns];
     let mut product = MatMut::from_column_major_slice_mut(&mut values, a.columns, b.columns);
     let mut add = |a_rows: std::ops::Range<usize>, b_rows: std::ops::Range<usize>| {

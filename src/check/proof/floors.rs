@@ -181,7 +181,7 @@ impl Laying<'_> {
         let mut windows = Vec::new();
         for (i, c) in (0u8..).zip([low, middle - wide / 2.0, high - wide]) {
             let asked = floor.mean(self.solid, &rectangle(away, [start, start + long], [c, c + wide]));
-            windows.extend(asked.map(|asked| Seat { place: [0, i], asked: turned(asked), other: None }));
+            windows.extend(asked.map(|asked| Seat { place: [0, i], asked: turned(asked) }));
         }
         let rule = Rule::Glue { board: self.grain, ply: grain, rolling: 1.0 };
         Some(Windowed::floor(k, Part::FloorJoint, floor, rule, self.wood.clone(), windows))
@@ -248,7 +248,7 @@ impl Laying<'_> {
             let wide = (WINDOW * (high - low)).max(SMALLEST.min(high - low));
             for (j, c) in (0u8..).zip([low, f64::midpoint(low, high) - wide / 2.0, high - wide]) {
                 let asked = floor.mean(self.solid, &rectangle(away, [s, s + long], [c, c + wide]));
-                seats.extend(asked.map(|asked| Seat { place: [i, j], asked: turned(asked), other: None }));
+                seats.extend(asked.map(|asked| Seat { place: [i, j], asked: turned(asked) }));
             }
         }
         (!seats.is_empty()).then_some(seats)

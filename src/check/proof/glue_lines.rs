@@ -70,11 +70,7 @@ impl GlueLine {
                 let [one, other] = [across(start), across(start + wide)];
                 let window = rectangle(away, [at, at + long], [one.min(other), one.max(other)]);
                 let asked = self.floor.mean(laying.solid, &window);
-                windows.extend(asked.map(|asked| Seat {
-                    place: [side, j],
-                    asked: turned(asked),
-                    other: None,
-                }));
+                windows.extend(asked.map(|asked| Seat { place: [side, j], asked: turned(asked) }));
             }
         }
         let floor = Arc::clone(&self.floor);

@@ -97,7 +97,7 @@ pub(super) struct Planes {
 
 impl Planes {
     fn asked(&self) -> impl Iterator<Item = &Asked> {
-        self.windowed.iter().flat_map(|windowed| windowed.asked().concat())
+        self.windowed.iter().flat_map(Windowed::asked)
     }
 
     /// The weakest answer to a face push and to a side push, by what a plane belongs to and by what gives way.
@@ -184,27 +184,15 @@ impl Planes {
         for l in 0..answers.tried.len() {
             let mut row = answers.influence.under(l).iter();
             for (number, windowed) in self.windowed.iter().enumerate() {
-                let other = windowed.windows.iter().any(|seat| seat.other.is_some());
                 let mut part = || row.next().copied().expect("an answer for everything asked");
                 let mut forces = [0.0; 6];
                 if windowed.resultant.is_some() {
                     forces = std::array::from_fn(|_| part());
                 }
-                let mut tractions: Vec<[f64; 3]> =
+                let tractions: Vec<[f64; 3]> =
                     windowed.windows.iter().map(|_| std::array::from_fn(|_| part())).collect();
                 let whole: Option<[f64; 3]> =
                     windowed.whole.as_ref().map(|_| std::array::from_fn(|_| part()));
-                if other {
-                    for traction in &mut tractions {
-                        let [normal, along, through]: [f64; 3] = std::array::from_fn(|_| part());
-                        // Seen from the other side the plane's direction turns round too, up stays up.
-                        *traction = [
-                            f64::midpoint(traction[0], normal),
-                            f64::midpoint(traction[1], along),
-                            f64::midpoint(traction[2], -through),
-                        ];
-                    }
-                }
                 for (seat, [normal, along, through]) in windowed.windows.iter().zip(tractions) {
                     let in_the_middle = windowed.one_layer && seat.place[1] == 1;
                     let through = through * if in_the_middle { SHEAR_WINDOW } else { 1.0 };
@@ -258,7 +246,7 @@ impl<'a> Answers<'a> {
         let mut count = 0;
         for (number, windowed) in planes.windowed.iter().enumerate() {
             first.push(count);
-            count += windowed.asked().iter().map(Vec::len).sum::<usize>();
+            count += windowed.asked().count();
             windowed.acted_on().into_iter().for_each(|t| beside[t as usize].push(number));
         }
         for (load, tried) in tried.iter().enumerate() {
@@ -268,16 +256,9 @@ impl<'a> Answers<'a> {
                 push.parts.iter().flat_map(|part| &beside[part.triangle as usize]).copied().collect();
             for number in near {
                 let windowed = &planes.windowed[number];
-                let mut at = first[number];
-                for (asked, share) in windowed.asked().into_iter().zip(windowed.shares(push)) {
-                    if let Some(share) = share {
-                        asked
-                            .iter()
-                            .zip(&mut values[at..])
-                            .for_each(|(asked, value)| *value -= asked.direct(&share));
-                    }
-                    at += asked.len();
-                }
+                let share = windowed.share(push);
+                let values = &mut values[first[number]..];
+                windowed.asked().zip(values).for_each(|(asked, value)| *value -= asked.direct(&share));
             }
         }
         Ok(Self { tried, influence })

@@ -22,8 +22,7 @@ const NEARLY: f64 = 0.1;
 
 /// Where tractions are asked.
 pub(super) enum Surface {
-    /// A plane square to the face; with the same one seen from its other side, where plies meet on it: glue lets shear into the
-    /// forces on one side, and half the difference of both sides cancels most of that.
+    /// A plane square to the face; with the same one seen from its other side, where plies meet on it.
     Upright(Box<Plane>, Option<Box<Plane>>),
     /// A glued plane between plies.
     Floor(Arc<Floor>),
@@ -31,12 +30,11 @@ pub(super) enum Surface {
     Within(f64),
 }
 
-/// The mean traction on a window of a surface, and the same from its other side.
+/// The mean traction on a window of a surface.
 pub(super) struct Seat {
     /// Where: 0 at the start, 1 in the middle, 2 at the end; then through the thickness, or across a floor.
     pub(super) place: [u8; 2],
     pub(super) asked: [Asked; 3],
-    pub(super) other: Option<[Asked; 3]>,
 }
 
 /// A surface with the mean tractions on each of its windows.
@@ -69,11 +67,10 @@ impl Windowed {
         Self { plane, part, lies, rule, wood, windows, whole: None, resultant: None, one_layer: false }
     }
 
-    /// What is asked of the surface, and of its other side.
-    pub(super) fn asked(&self) -> [Vec<&Asked>; 2] {
-        let here = self.windows.iter().flat_map(|seat| &seat.asked);
-        let here = self.resultant.iter().flatten().chain(here).chain(self.whole.iter().flatten());
-        [here.collect(), self.windows.iter().flat_map(|seat| seat.other.iter().flatten()).collect()]
+    /// What is asked of the surface.
+    pub(super) fn asked(&self) -> impl Iterator<Item = &Asked> {
+        let windows = self.windows.iter().flat_map(|seat| &seat.asked);
+        self.resultant.iter().flatten().chain(windows).chain(self.whole.iter().flatten())
     }
 
     /// The triangles on which a load may act on the wood asked.
@@ -87,16 +84,17 @@ impl Windowed {
         }
     }
 
-    /// What of a load acts on the wood asked, here and on the other side.
-    pub(super) fn shares(&self, load: &Load) -> [Option<Load>; 2] {
-        let shares = match &self.lies {
+    /// What of a load acts on the wood asked.
+    pub(super) fn share(&self, load: &Load) -> Load {
+        match &self.lies {
             Surface::Upright(plane, other) => {
-                [Some(plane.share(load)), other.as_ref().map(|other| other.share(load))]
+                let mut share = plane.share(load);
+                share.parts.extend(other.iter().flat_map(|other| other.share(load).parts));
+                share
             }
-            Surface::Floor(floor) => [Some(floor.share(load)), None],
-            Surface::Within(_) => [None, None],
-        };
-        shares.map(|share| share.filter(|share| !share.parts.is_empty()))
+            Surface::Floor(floor) => floor.share(load),
+            Surface::Within(_) => Load { parts: Vec::new() },
+        }
     }
 
     pub(super) fn family(&self) -> Family {
@@ -197,7 +195,7 @@ impl Laying<'_> {
             for (j, bottom) in (0u8..).zip(levels) {
                 let normal = point(way.y, -way.x);
                 let asked = self.solid.traction_within(&spots, normal, [bottom, bottom + through])?;
-                windows.push(Seat { place: [i, j], asked, other: None });
+                windows.push(Seat { place: [i, j], asked });
             }
         }
         (!windows.is_empty()).then(|| Windowed {
@@ -372,18 +370,20 @@ impl Laying<'_> {
             (1, [(bottom + top - through) / 2.0, (bottom + top + through) / 2.0]),
             (2, [top - through, top]),
         ];
+        // Glue lets shear into the forces on one side; the mean of both sides cancels most of that. Seen from the other side the plane's
+        // direction turns round too, up stays up.
+        let mean = |window: &Window| {
+            let here = plane.mean(window);
+            let Some(other) = &other else { return here };
+            let along = [length - window.along[1], length - window.along[0]].map(|x| x.clamp(0.0, length));
+            let there = other.mean(&Window { along, through: window.through });
+            let signs = [1.0, 1.0, -1.0];
+            std::array::from_fn(|i| here[i].midpoint(&there[i], signs[i]))
+        };
         let mut windows = Vec::new();
         for &(i, along) in &spans {
             for &(j, through) in &levels {
-                let back = Window {
-                    along: [length - along[1], length - along[0]].map(|x| x.clamp(0.0, length)),
-                    through,
-                };
-                windows.push(Seat {
-                    place: [i, j],
-                    asked: plane.mean(&Window { along, through }),
-                    other: other.as_ref().map(|other| other.mean(&back)),
-                });
+                windows.push(Seat { place: [i, j], asked: mean(&Window { along, through }) });
             }
         }
         let over = Window { along: [0.0, length], through: [bottom, top] };
