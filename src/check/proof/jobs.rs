@@ -182,6 +182,8 @@ pub(super) fn touches(ply: &Ply, line: &[Point; 2]) -> bool {
 
 /// Pushes nearer each other than this are one, in mm: meshes differ in where the same push comes to act.
 const SAME_SPOT: f64 = 0.5;
+/// A section wider than so many necks, from wall to another wall, does not part its stretch: our own rule.
+const WIDE: f64 = 2.0;
 
 impl Proof<'_> {
     /// Every case that has to be solved.
@@ -246,7 +248,8 @@ impl Proof<'_> {
             flat: &planes::flat_walls(self.shape, self.grain),
         };
         let stations = &judged.stations;
-        let ends = [(&stations[0], true), (&stations[stations.len() - 1], false)];
+        let [start, finish] = self.ends(stations, stretch);
+        let ends = [(start, true), (finish, false)];
         let job = |held: &[bool; 2]| {
             let mut planes = drawn.of_stretch(stretch, held[0], judged.role == Role::Bridge, parted);
             if judged.role == Role::Whole {
@@ -285,13 +288,14 @@ impl Proof<'_> {
                 let Some(ends) = nodes.ends(self.network, s).filter(|ends| ends[0] != ends[1]) else {
                     continue;
                 };
-                let stations = &self.stretches[s].stations;
-                let plies = self.plies_of(&self.stretches[s]);
+                let stretch = &self.stretches[s];
+                let [start, finish] = self.ends(&stretch.stations, stretch);
+                let plies = self.plies_of(stretch);
                 if ends[0] == nodes.held {
-                    fences.push(self.fence(&stations[0], true, &plies));
+                    fences.push(self.fence(start, true, &plies));
                 }
                 if ends[1] == nodes.held {
-                    fences.push(self.fence(&stations[stations.len() - 1], false, &plies));
+                    fences.push(self.fence(finish, false, &plies));
                 }
                 asked.extend(bridges.iter().filter(|(of, _)| *of == s).map(|(_, asked)| asked.clone()));
             }
@@ -300,6 +304,17 @@ impl Proof<'_> {
             }
         }
         jobs
+    }
+
+    /// The outermost sections that part some of a stretch's own. Where a run turns into wood that opens out, one square to it may reach
+    /// past the stretch's walls to another, and parts nothing.
+    fn ends<'a>(&self, stations: &'a [Station], stretch: &Stretch) -> [&'a Station; 2] {
+        let walls = self.skeleton.mesh().walls();
+        let rings = |station: &Station| station.square.map(|wall| walls.ring_of(wall.edge));
+        let inside = rings(stretch.middle());
+        let parts = |station: &&Station| station.width <= WIDE * stretch.neck || rings(station) == inside;
+        let [first, last] = [&stations[0], &stations[stations.len() - 1]];
+        [stations.iter().find(parts).unwrap_or(first), stations.iter().rfind(parts).unwrap_or(last)]
     }
 
     /// The section at the start or finish of a stretch, the loaded wood along the run or against it. The held wood gives as
