@@ -54,6 +54,8 @@ pub(super) struct Job {
     pub(super) left: Vec<usize>,
     /// How often its places were parted in halves.
     pub(super) halved: usize,
+    /// In the carried case: which of the ways to hold the piece this is.
+    pub(super) way: usize,
 }
 
 /// A case that is too big for one mesh is parted so often at the most: into four of a quarter of its places. Our own rule.
@@ -86,6 +88,7 @@ impl Job {
             strong: Vec::new(),
             left: Vec::new(),
             halved: 0,
+            way: 0,
         }
     }
 
@@ -168,6 +171,12 @@ impl Job {
                 keep[nearest] = true;
             }
         }
+        // Some of the others, far and near, tell what it is of a push that breaks a plane.
+        let pads: Vec<usize> = (0..tried.len()).filter(|&k| tried[k].kind == PushKind::Face).collect();
+        for &k in pads.iter().step_by(pads.len().div_ceil(PROBES).max(1)) {
+            tried[k].probe = !keep[k];
+            keep[k] = true;
+        }
         let mut keep = keep.into_iter();
         tried.retain(|_| keep.next().unwrap_or(false));
         tried
@@ -184,6 +193,8 @@ pub(super) fn touches(ply: &Ply, line: &[Point; 2]) -> bool {
 const SAME_SPOT: f64 = 0.5;
 /// A section wider than so many necks, from wall to another wall, does not part its stretch: our own rule.
 const WIDE: f64 = 2.0;
+/// So many more pads are tried to tell why a plane parts: our own rule.
+const PROBES: usize = 16;
 
 impl Proof<'_> {
     /// Every case that has to be solved.
@@ -239,6 +250,7 @@ impl Proof<'_> {
         let plies = self.plies_of(stretch);
         let reach = stretch.neck.max(self.thickness);
         let drawn = Drawn {
+            number: s,
             mesh: self.skeleton.mesh(),
             grain: self.grain,
             reach,
@@ -281,7 +293,7 @@ impl Proof<'_> {
         ways.sort_unstable();
         ways.dedup();
         let all = groups.ways_to_hold(self.network);
-        for nodes in ways.iter().filter_map(|&way| all.get(way)) {
+        for (way, nodes) in ways.iter().filter_map(|&way| Some((way, all.get(way)?))) {
             let mut fences = Vec::new();
             let mut asked = Vec::new();
             for s in 0..self.stretches.len() {
@@ -300,7 +312,7 @@ impl Proof<'_> {
                 asked.extend(bridges.iter().filter(|(of, _)| *of == s).map(|(_, asked)| asked.clone()));
             }
             if !fences.is_empty() && !asked.is_empty() {
-                jobs.push(Job::new(Case::Carried, fences, asked, Vec::new()));
+                jobs.push(Job { way, ..Job::new(Case::Carried, fences, asked, Vec::new()) });
             }
         }
         jobs

@@ -27,8 +27,8 @@ pub(super) enum Surface {
     Upright(Box<Plane>, Option<Box<Plane>>),
     /// A glued plane between plies.
     Floor(Arc<Floor>),
-    /// An upright plane of such a length that the mesh does not follow.
-    Within(f64),
+    /// An upright plane that the mesh does not follow.
+    Within,
 }
 
 /// The mean traction on a window of a surface, and the same from its other side.
@@ -83,7 +83,7 @@ impl Windowed {
                 plane.acted_on().chain(other.iter().flat_map(|other| other.acted_on())).collect()
             }
             Surface::Floor(floor) => floor.acted_on().collect(),
-            Surface::Within(_) => Vec::new(),
+            Surface::Within => Vec::new(),
         }
     }
 
@@ -94,21 +94,13 @@ impl Windowed {
                 [Some(plane.share(load)), other.as_ref().map(|other| other.share(load))]
             }
             Surface::Floor(floor) => [Some(floor.share(load)), None],
-            Surface::Within(_) => [None, None],
+            Surface::Within => [None, None],
         };
         shares.map(|share| share.filter(|share| !share.parts.is_empty()))
     }
 
     pub(super) fn family(&self) -> Family {
         self.rule.family()
-    }
-
-    pub(super) fn length(&self) -> f64 {
-        match &self.lies {
-            Surface::Upright(plane, _) => plane.length(),
-            Surface::Floor(_) => 0.0,
-            Surface::Within(length) => *length,
-        }
     }
 }
 
@@ -203,7 +195,7 @@ impl Laying<'_> {
         (!windows.is_empty()).then(|| Windowed {
             plane: k,
             part,
-            lies: Surface::Within(length),
+            lies: Surface::Within,
             rule,
             wood: wood.clone(),
             windows,
