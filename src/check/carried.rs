@@ -5,7 +5,7 @@ use crate::{section::Stretch, shape::plane::Point};
 use super::{
     finding::{Case, PushKind},
     frame::{Chain, Frame, add},
-    groups::Groups,
+    groups::{Groups, Nodes},
     judge::{Judged, On, Search},
     load::{FaceLoad, Loads, SideLoad, Spread, Wrench, face_spreads, side_spreads},
     network::Network,
@@ -17,10 +17,7 @@ pub(super) fn judge_carried(network: &Network, stretches: &[Stretch], judged: &m
     let groups = Groups::new(network, stretches);
     let shared: Vec<On> = (0..groups.count).map(|group| groups.on(network, stretches, group)).collect();
     for (way, nodes) in groups.ways_to_hold(network).into_iter().enumerate() {
-        let active: Vec<(usize, [usize; 2])> = (0..stretches.len())
-            .filter_map(|s| nodes.ends(network, s).map(|ends| (s, ends)))
-            .filter(|(_, ends)| ends[0] != ends[1])
-            .collect();
+        let active = active(network, stretches, &nodes);
         if active.iter().all(|&(s, _)| !stretches[s].crosses) {
             continue;
         }
@@ -38,6 +35,12 @@ pub(super) fn judge_carried(network: &Network, stretches: &[Stretch], judged: &m
         };
         carried.judge(judged);
     }
+}
+
+/// The stretches that give, each with what it joins.
+pub(super) fn active(network: &Network, stretches: &[Stretch], nodes: &Nodes) -> Vec<(usize, [usize; 2])> {
+    let joined = (0..stretches.len()).filter_map(|s| nodes.ends(network, s).map(|ends| (s, ends)));
+    joined.filter(|(_, ends)| ends[0] != ends[1]).collect()
 }
 
 /// The piece as chains between rigid parts.

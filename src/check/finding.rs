@@ -1,6 +1,5 @@
 //! What a check finds: each piece with its weak places, each place with what breaks it.
 
-use crate::shape::plane::{angle_between, distance};
 use crate::solid::Face;
 use crate::strength::{FaceForces, Mode, Section, SideForces, Traction, Working};
 use geo_types::Coord;
@@ -117,17 +116,6 @@ pub struct Push {
 }
 
 impl Push {
-    /// Whether it parts its place on another line than this one, or is a push elsewhere than at a point.
-    pub(super) fn is_elsewhere(&self, line: &[Coord<f64>; 2], pushed_at: Coord<f64>, thickness: f64) -> bool {
-        let middle = |line: &[Coord<f64>; 2]| (line[0] + line[1]) / 2.0;
-        let is_other = |other: &[Coord<f64>; 2]| {
-            let longer = distance(line[0], line[1]).max(distance(other[0], other[1]));
-            angle_between(line[1] - line[0], other[1] - other[0]) > ASKEW
-                || distance(middle(line), middle(other)) > APART * longer
-        };
-        self.break_line.iter().all(is_other) || distance(self.push_at, pushed_at) > ANOTHER * thickness
-    }
-
     /// How many times the stated push of its kind breaks the place.
     pub const fn over(&self, pushes: &Pushes) -> f64 {
         self.breaks_at_n / pushes.of(self.kind).as_n()
@@ -179,8 +167,11 @@ pub struct Solved {
     /// Of a face push the pad's centre, in mm: of a pad that hangs over an edge the resultant acts nearer the wood. Nothing where a place just
     /// like it was solved instead.
     pub pad_at: Option<Coord<f64>>,
-    /// Why the closed form differs, where it does by more than 1.3.
+    /// Why the closed form differs, where it does by more than 1.3: the greatest of the factors.
     pub why: Option<Why>,
+    /// What each cause makes of that difference, as a factor of the closed form's force over the solid model's; their product is the whole.
+    /// Nothing where no cause is asked.
+    pub factors: Vec<(Why, f64)>,
     /// What gives way.
     pub part: Part,
     /// The least force for each part of a mended place, in N; of a bare one the board's alone.
@@ -201,15 +192,23 @@ pub struct AfterCrack {
 /// Why the closed form and the solid model differ.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Why {
-    /// Stress gathers at a corner, which a straight section does not know.
+    /// Stress gathers at a re-entrant corner that the plane runs into, which a straight section does not know.
     Corner,
-    /// The plane is twisted and cannot warp as a straight bar's section would, which pulls at its corners.
+    /// The push twists the place, which cannot warp where it joins the wood as a straight bar would: that pulls at its corners.
     Twist,
+    /// The push acts nearer to the plane than half its length, so that it does not spread over it as in a bar.
+    NearPush,
+    /// The plane runs lengthwise through the place, where the closed form asks sections across it.
+    Lengthwise,
+    /// The place is so short for its width that stress has no room to spread evenly over the plane.
+    ShortStub,
+    /// The plane is stressed otherwise than a straight section, for none of these reasons.
+    Uneven,
     /// The wood about the place gives, so more of the push comes to this plane.
     SoftNeighbour,
     /// The wood about the place is stiff and takes part of the push off this plane.
     StiffNeighbour,
-    /// They part the place on different planes, or under pushes elsewhere, so their forces say nothing of each other.
+    /// The closed form is weakest on another plane, or under another push: where it is the stronger it has not looked at this one.
     Elsewhere,
     /// A ply lies over the plane, of which the closed form, that of the bare board, knows nothing.
     Ply,
@@ -223,35 +222,7 @@ impl Why {
     pub(super) fn is_asked(closed_form: f64, solid: f64) -> bool {
         !(1.0 / Self::PARTS..=Self::PARTS).contains(&(closed_form / solid))
     }
-
-    /// The cause of the bigger part of a difference between the closed form and the solid model. Where the two part the place
-    /// elsewhere, other forces tell nothing of the wood about it.
-    pub(super) fn of(closed_form: f64, beam: &super::proof::Beam, solid: f64, elsewhere: bool) -> Self {
-        let same_forces = beam.all.breaks_at();
-        // closed form / solid = (closed form / same forces) x (same forces / solid): other forces, other stress from them.
-        let (forces, stress) = ((closed_form / same_forces).ln(), (same_forces / solid).ln());
-        let sign = (closed_form / solid).ln().signum();
-        if sign * stress >= sign * forces {
-            let twisted = beam.twist.value > TWISTED * beam.untwisted.value;
-            return if twisted { Self::Twist } else { Self::Corner };
-        }
-        match (elsewhere, forces > 0.0) {
-            (true, _) => Self::Elsewhere,
-            (false, true) => Self::SoftNeighbour,
-            (false, false) => Self::StiffNeighbour,
-        }
-    }
 }
-
-/// Planes whose middles lie farther apart than this part of the longer one part a place elsewhere, and so do those at an angle of more
-/// than this (15°), in radians; pushes farther apart than this part of the thickness act elsewhere. Our own rules.
-const APART: f64 = 0.25;
-const ASKEW: f64 = 0.2618;
-const ANOTHER: f64 = 0.5;
-
-/// A corner alone adds up to a fifth (our own study), less than the 1.3 at which a cause is asked for. Where twist alone brings
-/// a section this part of the way that all else does, what is above that is put down to it: our own rule.
-const TWISTED: f64 = 0.2;
 
 /// A weak place.
 #[derive(Clone, Debug, PartialEq)]

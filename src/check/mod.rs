@@ -24,6 +24,7 @@ mod proof;
 mod push_map;
 mod region;
 mod remark;
+mod statics;
 mod sweep;
 pub(crate) mod words;
 

@@ -23,6 +23,17 @@ pub(super) struct Network {
     pub(super) loads: Vec<Loads>,
     /// Side pushes round the tips of each stretch.
     pub(super) tips: Vec<Vec<SideLoad>>,
+    /// Where each triangle of the skeleton's mesh lies.
+    pub(super) lies: Vec<Lies>,
+}
+
+/// Where wood lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Lies {
+    /// In a part between stretches.
+    Part(usize),
+    /// In a stretch itself.
+    Stretch(usize),
 }
 
 /// Wood between stretches.
@@ -59,7 +70,8 @@ impl Network {
         let on_stretch =
             |(stretch, tips): (&Stretch, &Vec<SideLoad>)| Loads::on_stretch(&stretch.stations, tips);
         let loads = stretches.iter().zip(&tips).map(on_stretch).collect();
-        Self { parts, ties: components.ties, areas: components.own_areas, loads, tips }
+        let Components { own_areas: areas, ties, lies, .. } = components;
+        Self { parts, ties, areas, loads, tips, lies }
     }
 }
 
@@ -92,6 +104,7 @@ struct Components {
     areas: Vec<f64>,
     own_areas: Vec<f64>,
     ties: Vec<[Option<usize>; 2]>,
+    lies: Vec<Lies>,
 }
 
 impl Components {
@@ -158,6 +171,12 @@ impl Components {
                 own_areas[stretch] += mesh.area(t);
             }
         }
+        let lies = |component: &Option<usize>| {
+            let component = component.expect("every triangle is in a component");
+            let stretch = || Lies::Stretch(own[component].expect("what is no part is a stretch's own"));
+            number[component].map_or_else(stretch, Lies::Part)
+        };
+        let lies: Vec<Lies> = of.iter().map(lies).collect();
         let of: Vec<Option<usize>> = of.into_iter().map(|c| c.and_then(|c| number[c])).collect();
         let ties = stretches
             .iter()
@@ -167,7 +186,7 @@ impl Components {
                 [part(stretch.ends[0], first[0]), part(stretch.ends[1], last[1])]
             })
             .collect();
-        Self { of, count: parts, areas, own_areas, ties }
+        Self { of, count: parts, areas, own_areas, ties, lies }
     }
 
     /// The outline of each part: its walls, and the sections where stretches leave it.

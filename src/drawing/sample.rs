@@ -67,6 +67,7 @@ pub(super) fn solved() -> Solved {
         from: None,
         pad_at: None,
         why: None,
+        factors: Vec::new(),
         part: Part::Board,
         parts: Vec::new(),
         after_crack: None,

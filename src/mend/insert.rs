@@ -379,6 +379,7 @@ mod tests {
                 from: None,
                 pad_at: None,
                 why: None,
+                factors: Vec::new(),
                 part,
                 parts: vec![(part, side.breaks_at_n / doubt)],
                 after_crack: None,

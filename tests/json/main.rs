@@ -125,12 +125,27 @@ fn closed_form(more: &[(&'static str, Kind)]) -> Vec<(&'static str, Kind)> {
     all
 }
 
+/// Why the closed form and the solid model may differ.
+const CAUSES: [&str; 10] = [
+    "corner",
+    "twist",
+    "near_push",
+    "short_stub",
+    "lengthwise",
+    "uneven",
+    "soft_neighbour",
+    "stiff_neighbour",
+    "elsewhere",
+    "ply",
+];
+
 fn solid() -> Kind {
     Object(vec![
         ("plane", Text),
         ("traction_mpa", Numbers(3)),
         ("same_forces_n", Maybe),
         ("why", Kind::Perhaps(Box::new(Text))),
+        ("why_factors", Loose(Vec::new(), CAUSES.map(|cause| (cause, Number)).into())),
         ("part", Text),
         (
             "after_crack",

@@ -7,6 +7,7 @@
 
 mod agreement;
 mod by_hand;
+mod causes;
 mod cutting;
 mod dxf;
 mod geometry;

@@ -120,3 +120,13 @@ fn turned_upright_the_board_makes_the_bridges_long_grain() {
     let finding = only("house-number").with_grain(90.0).finding();
     assert!(short(&finding).iter().all(|place| !is_one_of(place, &BRIDGES)), "{:?}", finding.places[0]);
 }
+
+/// Where the strokes of the 4 come together one ends in a section that runs out of it, to the plaque's rim: that parts nothing, so the place
+/// is parted at the next that does.
+#[test]
+fn every_place_has_a_solid_model() {
+    let finding = only("house-number").finding();
+    let solved =
+        |place: &shortgrain::check::Place| place.face.solved.is_some() && place.side.solved.is_some();
+    assert!(finding.places.iter().all(solved), "{:?}", finding.places.iter().find(|place| !solved(place)));
+}

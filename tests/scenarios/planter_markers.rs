@@ -1,6 +1,6 @@
 //! Planter markers: the grain has to follow the stake, so the level bridges are the short ones.
 
-use shortgrain::check::{Finding, Form, Place, Verdict};
+use shortgrain::check::{Finding, Form, Place, Verdict, Why};
 
 use crate::ask::{about, force, near, piece, short};
 
@@ -60,5 +60,18 @@ fn the_tip_of_the_stake_is_thin_and_sound() {
         assert_eq!((stake.form, stake.verdict), (Form::Along, Verdict::Sound), "{letter}");
         about(stake.neck_mm, 6.0, 0.02);
         assert!(force(stake) > 2.5 * force(&finding.places[0]), "{letter}");
+    }
+}
+
+/// The counters of B and D each hang on two bridges in a row: of a side push beside one, the other takes more than the statics of slender
+/// beams tell.
+#[test]
+fn the_other_bridge_takes_some_of_a_side_push_off_a_short_one() {
+    for (marker, bridge) in
+        [("marker-B", [37.4, 151.0]), ("marker-B", [37.4, 164.0]), ("marker-D", [156.9, 157.5])]
+    {
+        let finding = piece("planter-markers", marker).finding();
+        let solved = near(&finding, bridge).side.solved.clone().expect("it is solved");
+        assert_eq!(solved.why, Some(Why::StiffNeighbour), "{marker}: {:?}", solved.factors);
     }
 }

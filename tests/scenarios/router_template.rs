@@ -1,6 +1,6 @@
 //! Router template: webs both ways, so that no turn saves both.
 
-use shortgrain::check::{Form, Place, Verdict};
+use shortgrain::check::{Form, Place, Verdict, Why};
 
 use crate::ask::{about, force, long, only, short};
 
@@ -59,5 +59,15 @@ fn apart(degrees: f64) -> f64 {
 fn grain_that_slopes_left_or_right_is_the_same_to_a_plate_that_is_alike_on_both_sides() {
     for degrees in (5..90).step_by(5).map(f64::from) {
         assert!(apart(degrees) < 0.02, "at {degrees}: {}", apart(degrees));
+    }
+}
+
+/// What lies between the webs gives, of which the statics of rigid parts know nothing: pushed on a side, each bears more than its share.
+#[test]
+fn a_web_bears_more_than_its_share_of_a_side_push() {
+    let finding = only("router-template").finding();
+    for web in &finding.places[..10] {
+        let solved = web.side.solved.as_ref().expect("it is solved");
+        assert_eq!(solved.why, Some(Why::SoftNeighbour), "{solved:?}");
     }
 }

@@ -1,7 +1,7 @@
 //! The answers as JSON, always metric. A number that does not exist is `null`, never NaN.
 
 use geo_types::{Coord, LineString, Polygon};
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 use shortgrain::check::{Case, Family, Finding, Insert, Place, Push, PushKind, PushPoint, Solved, Why};
 use shortgrain::drawing::words;
 use shortgrain::mend::Standing;
@@ -221,14 +221,10 @@ fn solid(solved: &Solved) -> Value {
         },
         "traction_mpa": traction.map(|mpa| number(mpa, 4)).to_vec(),
         "same_forces_n": solved.same_forces_n.map_or(Value::Null, |n| number(n.min(MOST), 3)),
-        "why": solved.why.map(|why| match why {
-            Why::Corner => "corner",
-            Why::Twist => "twist",
-            Why::SoftNeighbour => "soft_neighbour",
-            Why::StiffNeighbour => "stiff_neighbour",
-            Why::Elsewhere => "elsewhere",
-            Why::Ply => "ply",
-        }),
+        "why": solved.why.map(cause),
+        "why_factors": solved.factors.iter()
+            .map(|(why, factor)| (cause(*why).to_owned(), number(factor.min(MOST), 4)))
+            .collect::<Map<_, _>>(),
         "part": solved.part.words(),
         "after_crack": solved.after_crack.map(|crack| {
             json!({
@@ -238,6 +234,21 @@ fn solid(solved: &Solved) -> Value {
             })
         }),
     })
+}
+
+const fn cause(why: Why) -> &'static str {
+    match why {
+        Why::Corner => "corner",
+        Why::Twist => "twist",
+        Why::NearPush => "near_push",
+        Why::Lengthwise => "lengthwise",
+        Why::ShortStub => "short_stub",
+        Why::Uneven => "uneven",
+        Why::SoftNeighbour => "soft_neighbour",
+        Why::StiffNeighbour => "stiff_neighbour",
+        Why::Elsewhere => "elsewhere",
+        Why::Ply => "ply",
+    }
 }
 
 /// Forces above this mean: not in this way, in N.

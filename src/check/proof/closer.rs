@@ -55,7 +55,7 @@ impl Proof<'_> {
                 None => new,
             });
         }
-        Some(outcome.unwrap_or_else(|| Outcome::of(job, &model, &answers)))
+        Some(outcome.unwrap_or_else(|| Outcome::of(job, &model, &answers, self.thickness)))
     }
 }
 

@@ -89,7 +89,7 @@ fn runs_on(body: &Body, from: Point, away: Point) -> f64 {
 mod tests {
     use super::*;
     use crate::{
-        check::{Family, Ply, PlyWood},
+        check::{Ply, PlyWood, proof::planes::of_tongue},
         shape::plane::{direction, point},
         solid::{Elastic, Face, Held, Load, Solid, grid},
         strength::tests::cherry,
@@ -130,16 +130,8 @@ mod tests {
             asks_all: true,
             opened: false,
         };
-        let line = Candidate {
-            family: Family::Grain,
-            line: [point(0.0, 45.0), point(WIDTH, 45.0)],
-            free: [true, true],
-            ligament: WIDTH,
-            at_end_of_ply: false,
-            between: false,
-            peaks: false,
-            floors: true,
-        };
+        let line = [point(0.0, 45.0), point(WIDTH, 45.0)];
+        let line = Candidate { peaks: false, ..of_tongue(line, point(0.0, 90.0)) };
         let glue = laying.glue_lines();
         assert_eq!(glue.len(), 1, "one backer has one glue line");
         let asked = glue[0].beside(&laying, 0, &line).unwrap();

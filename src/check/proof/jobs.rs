@@ -54,6 +54,8 @@ pub(super) struct Job {
     pub(super) left: Vec<usize>,
     /// How often its places were parted in halves.
     pub(super) halved: usize,
+    /// In the carried case: which of the ways to hold the piece this is.
+    pub(super) way: usize,
 }
 
 /// A case that is too big for one mesh is parted so often at the most: into four of a quarter of its places. Our own rule.
@@ -86,6 +88,7 @@ impl Job {
             strong: Vec::new(),
             left: Vec::new(),
             halved: 0,
+            way: 0,
         }
     }
 
@@ -168,6 +171,12 @@ impl Job {
                 keep[nearest] = true;
             }
         }
+        // Some of the others, far and near, tell what it is of a push that breaks a plane.
+        let pads: Vec<usize> = (0..tried.len()).filter(|&k| tried[k].kind == PushKind::Face).collect();
+        for &k in pads.iter().step_by(pads.len().div_ceil(PROBES).max(1)) {
+            tried[k].probe = !keep[k];
+            keep[k] = true;
+        }
         let mut keep = keep.into_iter();
         tried.retain(|_| keep.next().unwrap_or(false));
         tried
@@ -182,6 +191,10 @@ pub(super) fn touches(ply: &Ply, line: &[Point; 2]) -> bool {
 
 /// Pushes nearer each other than this are one, in mm: meshes differ in where the same push comes to act.
 const SAME_SPOT: f64 = 0.5;
+/// A section wider than so many necks, from wall to another wall, does not part its stretch: our own rule.
+const WIDE: f64 = 2.0;
+/// So many more pads are tried to tell why a plane parts: our own rule.
+const PROBES: usize = 16;
 
 impl Proof<'_> {
     /// Every case that has to be solved.
@@ -237,6 +250,7 @@ impl Proof<'_> {
         let plies = self.plies_of(stretch);
         let reach = stretch.neck.max(self.thickness);
         let drawn = Drawn {
+            number: s,
             mesh: self.skeleton.mesh(),
             grain: self.grain,
             reach,
@@ -246,7 +260,8 @@ impl Proof<'_> {
             flat: &planes::flat_walls(self.shape, self.grain),
         };
         let stations = &judged.stations;
-        let ends = [(&stations[0], true), (&stations[stations.len() - 1], false)];
+        let [start, finish] = self.ends(stations, stretch);
+        let ends = [(start, true), (finish, false)];
         let job = |held: &[bool; 2]| {
             let mut planes = drawn.of_stretch(stretch, held[0], judged.role == Role::Bridge, parted);
             if judged.role == Role::Whole {
@@ -278,28 +293,40 @@ impl Proof<'_> {
         ways.sort_unstable();
         ways.dedup();
         let all = groups.ways_to_hold(self.network);
-        for nodes in ways.iter().filter_map(|&way| all.get(way)) {
+        for (way, nodes) in ways.iter().filter_map(|&way| Some((way, all.get(way)?))) {
             let mut fences = Vec::new();
             let mut asked = Vec::new();
             for s in 0..self.stretches.len() {
                 let Some(ends) = nodes.ends(self.network, s).filter(|ends| ends[0] != ends[1]) else {
                     continue;
                 };
-                let stations = &self.stretches[s].stations;
-                let plies = self.plies_of(&self.stretches[s]);
+                let stretch = &self.stretches[s];
+                let [start, finish] = self.ends(&stretch.stations, stretch);
+                let plies = self.plies_of(stretch);
                 if ends[0] == nodes.held {
-                    fences.push(self.fence(&stations[0], true, &plies));
+                    fences.push(self.fence(start, true, &plies));
                 }
                 if ends[1] == nodes.held {
-                    fences.push(self.fence(&stations[stations.len() - 1], false, &plies));
+                    fences.push(self.fence(finish, false, &plies));
                 }
                 asked.extend(bridges.iter().filter(|(of, _)| *of == s).map(|(_, asked)| asked.clone()));
             }
             if !fences.is_empty() && !asked.is_empty() {
-                jobs.push(Job::new(Case::Carried, fences, asked, Vec::new()));
+                jobs.push(Job { way, ..Job::new(Case::Carried, fences, asked, Vec::new()) });
             }
         }
         jobs
+    }
+
+    /// The outermost sections that part some of a stretch's own. Where a run turns into wood that opens out, one square to it may reach
+    /// past the stretch's walls to another, and parts nothing.
+    fn ends<'a>(&self, stations: &'a [Station], stretch: &Stretch) -> [&'a Station; 2] {
+        let walls = self.skeleton.mesh().walls();
+        let rings = |station: &Station| station.square.map(|wall| walls.ring_of(wall.edge));
+        let inside = rings(stretch.middle());
+        let parts = |station: &&Station| station.width <= WIDE * stretch.neck || rings(station) == inside;
+        let [first, last] = [&stations[0], &stations[stations.len() - 1]];
+        [stations.iter().find(parts).unwrap_or(first), stations.iter().rfind(parts).unwrap_or(last)]
     }
 
     /// The section at the start or finish of a stretch, the loaded wood along the run or against it. The held wood gives as

@@ -6,6 +6,7 @@
 //! factored once, pushed everywhere at once, and asked for the mean tractions on every plane. The least push that
 //! brings any of them to the wood's strength is the answer; the closed form's stays beside it.
 
+mod causes;
 mod choice;
 mod closer;
 mod copies;
@@ -32,7 +33,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     section::Stretch,
-    shape::{Shape, plane::Point},
+    shape::Shape,
     skeleton::Skeleton,
     solid::{Elastic, in_order, threads_at_once},
     strength::{Traction, dents_at, low, risk, variation},
@@ -47,8 +48,10 @@ use super::{
     network::Network,
     places::Run,
     ply::{Part, Ply},
+    statics::Statics,
 };
 
+use causes::{Beam, Untwisted};
 use copies::{Copies, moved_outcome};
 use images::Images;
 use jobs::Job;
@@ -57,7 +60,6 @@ use planes::Candidate;
 use study::{Answers, Weakest};
 
 pub(super) use jobs::Origin;
-pub(super) use study::Beam;
 
 /// What places are proved with.
 pub(super) struct Proof<'a> {
@@ -96,8 +98,13 @@ struct Outcome {
 
 impl Outcome {
     /// What the answers of a case come to.
-    fn of(job: &Job, model: &Model, answers: &Answers<'_>) -> Self {
-        let weakest = model.planes.weakest(answers, |plane| model.owners[plane]).into_iter();
+    fn of(job: &Job, model: &Model, answers: &Answers<'_>, thickness: f64) -> Self {
+        let mut weakest = model.planes.weakest(answers, |plane| model.owners[plane]);
+        for weakest in weakest.values_mut().flatten().flatten() {
+            let plane = &model.candidates[weakest.plane];
+            weakest.untwisted = Untwisted::of(&model.planes, answers, weakest, plane, thickness);
+        }
+        let weakest = weakest.into_iter();
         let of_place = |((k, _), found): ((usize, Part), [Option<Weakest>; 2])| {
             (k, found.map(|weakest| weakest.map(|weakest| (weakest, model.candidates[weakest.plane]))))
         };
@@ -158,6 +165,7 @@ impl Proof<'_> {
         let outcomes = Copies::among(&jobs, self).each(threads, outcome, |original, j, shift| {
             original.as_ref().map(|original| moved_outcome(original, jobs[j].asked[0].0, shift))
         });
+        let mut statics = Statics::new(self.network, self.skeleton, self.stretches, self.judged);
         let mut too_big = Vec::new();
         let mut parts: BTreeMap<(usize, usize, Part), f64> = BTreeMap::new();
         // Once what is let in shows a crack in front of it, what it still carries is told.
@@ -175,7 +183,7 @@ impl Proof<'_> {
                 for (weakest, candidate) in weakest.into_iter().flatten() {
                     let now = places[k].push_mut(weakest.kind);
                     let bare = closed_form[k].push(weakest.kind);
-                    let new = self.push(bare, &weakest, &candidate, job.case);
+                    let new = self.push(bare, &weakest, &candidate, job, &mut statics);
                     let least =
                         parts.entry((k, weakest.kind as usize, weakest.part)).or_insert(f64::INFINITY);
                     if new.breaks_at_n < *least && weakest.part == Part::ShowFace && !self.is_layered() {
@@ -242,7 +250,14 @@ impl Proof<'_> {
     }
 
     /// A push as the solid model answers it; `closed_form` is how it was answered before.
-    fn push(&self, closed_form: &Push, weakest: &Weakest, candidate: &Candidate, case: Case) -> Push {
+    fn push(
+        &self,
+        closed_form: &Push,
+        weakest: &Weakest,
+        candidate: &Candidate,
+        job: &Job,
+        statics: &mut Statics<'_>,
+    ) -> Push {
         let breaks_at = weakest.index.breaks_at();
         let spread = variation(&weakest.index.shares, self.wood);
         let stated = match closed_form.kind {
@@ -258,24 +273,32 @@ impl Proof<'_> {
             mode: weakest.index.mode,
             break_line: vec![candidate.line],
             dents_at_n: weakest.face.and_then(|(_, area)| dents_at(area, self.wood)),
-            case,
-            solved: Some(self.solved(closed_form, weakest, &candidate.line)),
+            case: job.case,
+            solved: Some(self.solved(closed_form, weakest, candidate, job, statics)),
             ..closed_form.clone()
         }
     }
 
     /// How the model came to an answer, and how the closed form would have judged the same forces.
-    fn solved(&self, closed_form: &Push, weakest: &Weakest, line: &[Point; 2]) -> Solved {
+    fn solved(
+        &self,
+        closed_form: &Push,
+        weakest: &Weakest,
+        plane: &Candidate,
+        job: &Job,
+        statics: &mut Statics<'_>,
+    ) -> Solved {
         let breaks_at = weakest.index.breaks_at();
         // The closed form is that of the bare board.
-        let is_plied = |ply: &Ply| ply.is_layer() || jobs::touches(ply, line);
+        let is_plied = |ply: &Ply| ply.is_layer() || jobs::touches(ply, &plane.line);
         let bare = weakest.part == Part::Board && !self.plies.iter().any(is_plied);
-        let beam = bare.then(|| weakest.beam(self.thickness, self.wood));
-        let elsewhere = || closed_form.is_elsewhere(line, weakest.at, self.thickness);
-        let why = Why::is_asked(closed_form.closed_form_n, breaks_at).then(|| match &beam {
-            Some(beam) => Why::of(closed_form.closed_form_n, beam, breaks_at, elsewhere()),
-            None => Why::Ply,
-        });
+        let beam = bare.then(|| Beam::new(plane, self.thickness, self.wood));
+        let closed = closed_form.closed_form_n;
+        let factors = match Why::is_asked(closed, breaks_at) {
+            true if bare => self.factors(statics, closed, weakest, plane, job),
+            true => vec![(Why::Ply, closed / breaks_at)],
+            false => Vec::new(),
+        };
         Solved {
             family: weakest.family,
             along: ["its start", "its middle", "its end"][usize::from(weakest.window[0])],
@@ -285,10 +308,11 @@ impl Proof<'_> {
                 along: weakest.traction.along * breaks_at,
                 through: weakest.traction.through * breaks_at,
             },
-            same_forces_n: beam.as_ref().map(|beam| beam.all.breaks_at()),
+            same_forces_n: beam.map(|beam| beam.index(weakest.kind, &weakest.forces).breaks_at()),
             from: weakest.face.map(|(face, _)| face),
             pad_at: weakest.centre,
-            why,
+            why: causes::greatest(&factors),
+            factors,
             part: weakest.part,
             parts: Vec::new(),
             after_crack: None,
@@ -353,6 +377,6 @@ impl Proof<'_> {
     fn solved_by(&self, job: &Job, elastic: &Elastic, fineness: Fineness) -> Option<Outcome> {
         let model = self.model(job, elastic, fineness)?;
         let tried = job.worth_trying(model.pushes(&job.inside));
-        Some(Outcome::of(job, &model, &model.answers(&tried)?))
+        Some(Outcome::of(job, &model, &model.answers(&tried)?, self.thickness))
     }
 }

@@ -29,6 +29,27 @@ pub(super) struct Candidate {
     pub(super) peaks: bool,
     /// Whether the floors beside it are asked too.
     pub(super) floors: bool,
+    /// The section that the closed form judges there: square to the run, of a tongue the line itself.
+    pub(super) section: Across,
+}
+
+/// A section square to a run.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Across {
+    pub(super) at: Point,
+    pub(super) run: Point,
+    pub(super) width: f64,
+    pub(super) crossing: f64,
+    pub(super) turn: f64,
+    /// The stretch, by number, and how far along it stands; nothing for a tongue.
+    pub(super) place: Option<(usize, f64)>,
+}
+
+impl Across {
+    const fn of(stretch: usize, station: &Station) -> Self {
+        let &Station { at, run, width, crossing, turn, along, .. } = station;
+        Self { at, run, width, crossing, turn, place: Some((stretch, along)) }
+    }
 }
 
 /// The length over which wood softens before it parts: windows are never longer, in mm. The least of 13 to 28 mm
@@ -87,6 +108,17 @@ impl Candidate {
         }
     }
 
+    /// The middle of it, or of as much as the place has of it at the end that is free.
+    fn middle(&self) -> Point {
+        let [from, to] = self.line;
+        let half = unit(to - from) * (self.ligament / 2.0);
+        match self.free {
+            [true, false] => from + half,
+            [false, true] => to - half,
+            _ => (from + to) / 2.0,
+        }
+    }
+
     /// Whether both say about the same: one runs beside the other, no farther off than `near`.
     fn is_beside(&self, other: &Self, near: f64) -> bool {
         let beside = |&p: &Point| distance(nearest_on_segment(p, self.line[0], self.line[1]).0, p) <= near;
@@ -113,11 +145,21 @@ pub(super) fn of_tongue(line: [Point; 2], tip: Point) -> Candidate {
         between: false,
         peaks: true,
         floors: true,
+        section: Across {
+            at: (line[0] + line[1]) / 2.0,
+            run: left(unit(line[1] - line[0])),
+            width: distance(line[0], line[1]),
+            crossing: std::f64::consts::FRAC_PI_2,
+            turn: 1.0,
+            place: None,
+        },
     }
 }
 
 /// What the planes of a place are drawn from.
 pub(super) struct Drawn<'a> {
+    /// The number of their stretch.
+    pub(super) number: usize,
     pub(super) mesh: &'a Mesh,
     pub(super) grain: Angle,
     /// How far into held wood a line is followed, in mm.
@@ -195,6 +237,9 @@ impl Drawn<'_> {
                 let triangle = self.mesh.locate(end, station.triangle);
                 self.across_end(end, triangle, &near, &mut found);
             }
+        }
+        for plane in &mut found.candidates {
+            plane.section = Across::of(self.number, nearest(&stretch.stations, plane.middle()));
         }
         found.candidates
     }
@@ -365,6 +410,7 @@ impl Drawn<'_> {
             between: false,
             peaks: at_wall || !self.plies.is_empty(),
             floors: true,
+            section: Across::of(self.number, near.station),
         })
     }
 }

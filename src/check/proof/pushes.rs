@@ -25,6 +25,8 @@ pub(super) struct Tried {
     pub(super) push: Option<Point>,
     /// For a face push: from which face, and the pad's area on the wood.
     pub(super) face: Option<(Face, f64)>,
+    /// Whether it is tried only to tell what other pushes do to a plane: see `causes`.
+    pub(super) probe: bool,
 }
 
 impl Tried {
@@ -60,6 +62,7 @@ pub(super) fn pushes(solid: &Solid, walls: &[Vec<Edge>], triangles: &[u32], insi
                     centre: None,
                     push: Some(push),
                     face: None,
+                    probe: false,
                 });
             }
         }
@@ -79,7 +82,15 @@ pub(super) fn pushes(solid: &Solid, walls: &[Vec<Edge>], triangles: &[u32], insi
 /// A pad on the loaded triangles; nothing where it misses them.
 pub(super) fn pad(solid: &Solid, centre: Point, triangles: &[u32], face: Face) -> Option<Tried> {
     let (load, at, area) = Load::pad(solid, centre, PAD_RADIUS, triangles, face)?;
-    Some(Tried { kind: PushKind::Face, load, at, centre: Some(centre), push: None, face: Some((face, area)) })
+    Some(Tried {
+        kind: PushKind::Face,
+        load,
+        at,
+        centre: Some(centre),
+        push: None,
+        face: Some((face, area)),
+        probe: false,
+    })
 }
 
 fn length(mesh: &Mesh, edge: &Edge) -> f64 {

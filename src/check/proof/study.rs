@@ -5,8 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::{
     shape::plane::Point,
     solid::{Asked, Face, Held, Influence, Solid, SolidFault, Sparse},
-    strength::{FaceForces, Index, SHEAR_WINDOW, Section, SideForces, Traction, crushing},
-    wood::Mechanics,
+    strength::{Index, SHEAR_WINDOW, Traction, crushing},
 };
 
 use super::{
@@ -14,6 +13,7 @@ use super::{
         finding::{Family, PushKind},
         ply::Part,
     },
+    causes::Untwisted,
     jobs::Spot,
     pushes::Tried,
     windows::{Surface, Windowed},
@@ -38,55 +38,19 @@ pub(super) struct Weakest {
     /// thickness, then moments about its line, about the board's normal, and twisting it. Of a push of 1 N.
     pub(super) traction: Traction,
     pub(super) forces: [f64; 6],
-    /// Length of the plane, in mm.
-    pub(super) length: f64,
     /// Where on the plane: 0 at its start, 1 its middle, 2 its end; 0 at the back, 1 within, 2 at the face.
     pub(super) window: [u8; 2],
-}
-
-/// The closed form's indices of the forces on a plane, as if it were a section of a straight beam.
-pub(in super::super) struct Beam {
-    pub(in super::super) all: Index,
-    /// Of all but the twist, and of the twist alone.
-    pub(in super::super) untwisted: Index,
-    pub(in super::super) twist: Index,
+    /// The plane and the push by their numbers in the case.
+    pub(super) number: usize,
+    pub(super) load: usize,
+    /// What it bears where it is not twisted, as closed form and solid model see it; nothing where that is not known.
+    pub(super) untwisted: Option<Untwisted>,
 }
 
 impl Weakest {
     /// The push.
     pub(super) fn spot(&self) -> Spot {
         Spot { kind: self.kind, face: self.face.map(|(face, _)| face), at: self.at }
-    }
-
-    /// The plane as a section square to a straight run that carries the same forces.
-    pub(super) fn beam(&self, thickness: f64, wood: &Mechanics) -> Beam {
-        let crossing = match self.family {
-            Family::Grain => std::f64::consts::FRAC_PI_2,
-            Family::Fibre | Family::Glue => 0.0,
-        };
-        let resistance = Section { width: self.length, thickness, crossing, turn: 1.0 }.against(wood);
-        let [normal, along, through, bending, turning, torsion] = self.forces;
-        // Of a bending moment either edge may be the one that is pulled.
-        let worse = |index: &dyn Fn(f64) -> Index| {
-            let (one, other) = (index(1.0), index(-1.0));
-            if one.value >= other.value { one } else { other }
-        };
-        let face = |moment: f64, torsion: f64, shear: f64| {
-            worse(&|sign| resistance.face(&FaceForces { moment: sign * moment, torsion, shear }))
-        };
-        match self.kind {
-            PushKind::Face => Beam {
-                all: face(bending, torsion, through),
-                untwisted: face(bending, 0.0, through),
-                twist: face(0.0, torsion, 0.0),
-            },
-            PushKind::Side => {
-                let all = worse(&|sign| {
-                    resistance.side(&SideForces { moment: sign * turning, normal, shear: along })
-                });
-                Beam { all, untwisted: all, twist: face(0.0, torsion, 0.0) }
-            }
-        }
     }
 }
 
@@ -114,13 +78,16 @@ impl Planes {
             self.windowed.iter().map(|windowed| best.range(..key(windowed)).count()).collect();
         let mut found: Vec<&mut [Option<Weakest>; 2]> = best.values_mut().collect();
         self.each(answers, |l, seen| {
-            let Tried { kind, at, centre, push, face, .. } = answers.tried[l];
+            let Tried { kind, at, centre, push, face, probe, .. } = answers.tried[l];
+            if probe {
+                return;
+            }
             let Seen { number, windowed, forces, traction, index, window } = seen;
             let old = &mut found[places[number]][kind as usize];
             // A hair's margin keeps the first of equals.
             let beats = old.is_none_or(|old| index.value > old.index.value * (1.0 + 1e-9));
             if beats && index.value.is_finite() && index.value > 0.0 {
-                let (plane, part, length) = (windowed.plane, windowed.part, windowed.length());
+                let (plane, part) = (windowed.plane, windowed.part);
                 let family = windowed.family();
                 *old = Some(Weakest {
                     index,
@@ -134,8 +101,10 @@ impl Planes {
                     family,
                     traction,
                     forces,
-                    length,
                     window,
+                    number,
+                    load: l,
+                    untwisted: None,
                 });
             }
         });
@@ -182,31 +151,71 @@ impl Planes {
     /// thickness; wood shears most in its middle, and that is made up for here.
     fn each(&self, answers: &Answers, mut see: impl FnMut(usize, Seen<'_>)) {
         for l in 0..answers.tried.len() {
-            let mut row = answers.influence.under(l).iter();
+            let mut row = answers.influence.under(l).iter().copied();
             for (number, windowed) in self.windowed.iter().enumerate() {
-                let mut part = || row.next().copied().expect("an answer for everything asked");
-                let mut forces = [0.0; 6];
-                if windowed.resultant.is_some() {
-                    forces = std::array::from_fn(|_| part());
-                }
-                let tractions: Vec<[f64; 3]> =
-                    windowed.windows.iter().map(|_| std::array::from_fn(|_| part())).collect();
-                let whole: Option<[f64; 3]> =
-                    windowed.whole.as_ref().map(|_| std::array::from_fn(|_| part()));
-                for (seat, [normal, along, through]) in windowed.windows.iter().zip(tractions) {
-                    let in_the_middle = windowed.one_layer && seat.place[1] == 1;
-                    let through = through * if in_the_middle { SHEAR_WINDOW } else { 1.0 };
-                    let (index, traction) =
-                        windowed.rule.index(Traction { normal, along, through }, &windowed.wood);
-                    see(l, Seen { number, windowed, forces, traction, index, window: seat.place });
-                }
-                if let Some([normal, along, through]) = whole {
-                    let index = crushing(normal, &windowed.wood);
-                    let traction = Traction { normal, along, through };
-                    see(l, Seen { number, windowed, forces, traction, index, window: [1, 1] });
-                }
+                let reading = Reading::of(windowed, &mut row);
+                let forces = reading.forces;
+                reading.judged(windowed, |index, traction, window| {
+                    see(l, Seen { number, windowed, forces, traction, index, window });
+                });
             }
         }
+    }
+
+    /// What some pushes, each so many times, do to one plane together.
+    pub(super) fn reading(&self, answers: &Answers, number: usize, pushes: &[(usize, f64)]) -> Reading {
+        let count = |windowed: &Windowed| windowed.asked().count();
+        let first = self.windowed[..number].iter().map(count).sum();
+        let windowed = &self.windowed[number];
+        let mut sum = vec![0.0; count(windowed)];
+        for &(load, times) in pushes {
+            let row = &answers.influence.under(load)[first..];
+            sum.iter_mut().zip(row).for_each(|(sum, value)| *sum += times * value);
+        }
+        Reading::of(windowed, &mut sum.into_iter())
+    }
+}
+
+/// What a plane carries as a whole, and the mean tractions on its windows.
+pub(super) struct Reading {
+    pub(super) forces: [f64; 6],
+    tractions: Vec<[f64; 3]>,
+    whole: Option<[f64; 3]>,
+}
+
+impl Reading {
+    /// Reads what is asked of a plane, in the order in which it is asked.
+    fn of(windowed: &Windowed, row: &mut impl Iterator<Item = f64>) -> Self {
+        let mut part = || row.next().expect("an answer for everything asked");
+        let mut forces = [0.0; 6];
+        if windowed.resultant.is_some() {
+            forces = std::array::from_fn(|_| part());
+        }
+        let tractions: Vec<[f64; 3]> =
+            windowed.windows.iter().map(|_| std::array::from_fn(|_| part())).collect();
+        let whole: Option<[f64; 3]> = windowed.whole.as_ref().map(|_| std::array::from_fn(|_| part()));
+        Self { forces, tractions, whole }
+    }
+
+    /// Shows the index of every window.
+    fn judged(&self, windowed: &Windowed, mut see: impl FnMut(Index, Traction, [u8; 2])) {
+        for (seat, &[normal, along, through]) in windowed.windows.iter().zip(&self.tractions) {
+            let in_the_middle = windowed.one_layer && seat.place[1] == 1;
+            let through = through * if in_the_middle { SHEAR_WINDOW } else { 1.0 };
+            let (index, traction) = windowed.rule.index(Traction { normal, along, through }, &windowed.wood);
+            see(index, traction, seat.place);
+        }
+        if let Some([normal, along, through]) = self.whole {
+            let index = crushing(normal, &windowed.wood);
+            see(index, Traction { normal, along, through }, [1, 1]);
+        }
+    }
+
+    /// The greatest index of its windows.
+    pub(super) fn peak(&self, windowed: &Windowed) -> f64 {
+        let mut peak = 0.0;
+        self.judged(windowed, |index, _, _| peak = f64::max(peak, index.value));
+        peak
     }
 }
 

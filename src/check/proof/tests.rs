@@ -168,6 +168,7 @@ fn push(model: &Model, load: &Value) -> Tried {
             centre: None,
             push: None,
             face: Some((Face::Show, area)),
+            probe: false,
         };
     }
     let ends = spots(&load["wall"]);
@@ -180,7 +181,7 @@ fn push(model: &Model, load: &Value) -> Tried {
     let mut reach = [distance(start, ends[0]), distance(start, ends[1])];
     reach.sort_by(f64::total_cmp);
     let (load, push, at) = Load::wall(&model.solid, wall, reach[0], reach[1]).expect("a push");
-    Tried { kind: PushKind::Side, load, at, centre: None, push: Some(push), face: None }
+    Tried { kind: PushKind::Side, load, at, centre: None, push: Some(push), face: None, probe: false }
 }
 
 fn nearest(p: Point, ends: &[Point]) -> Point {

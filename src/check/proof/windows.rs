@@ -26,8 +26,8 @@ pub(super) enum Surface {
     Upright(Box<Plane>, Option<Box<Plane>>),
     /// A glued plane between plies.
     Floor(Arc<Floor>),
-    /// An upright plane of such a length that the mesh does not follow.
-    Within(f64),
+    /// An upright plane that the mesh does not follow.
+    Within,
 }
 
 /// The mean traction on a window of a surface.
@@ -80,7 +80,7 @@ impl Windowed {
                 plane.acted_on().chain(other.iter().flat_map(|other| other.acted_on())).collect()
             }
             Surface::Floor(floor) => floor.acted_on().collect(),
-            Surface::Within(_) => Vec::new(),
+            Surface::Within => Vec::new(),
         }
     }
 
@@ -93,20 +93,12 @@ impl Windowed {
                 share
             }
             Surface::Floor(floor) => floor.share(load),
-            Surface::Within(_) => Load { parts: Vec::new() },
+            Surface::Within => Load { parts: Vec::new() },
         }
     }
 
     pub(super) fn family(&self) -> Family {
         self.rule.family()
-    }
-
-    pub(super) fn length(&self) -> f64 {
-        match &self.lies {
-            Surface::Upright(plane, _) => plane.length(),
-            Surface::Floor(_) => 0.0,
-            Surface::Within(length) => *length,
-        }
     }
 }
 
@@ -201,7 +193,7 @@ impl Laying<'_> {
         (!windows.is_empty()).then(|| Windowed {
             plane: k,
             part,
-            lies: Surface::Within(length),
+            lies: Surface::Within,
             rule,
             wood: wood.clone(),
             windows,

@@ -85,17 +85,56 @@ pub(crate) fn both_ways(push: &Push, units: Units, indent: &str) -> String {
         ),
     );
     if let Some(why) = solved.why {
+        let whole = push.closed_form_n / push.breaks_at_n;
         let why = match why {
             Why::Corner => "stress gathers at the corner, which a straight section does not know",
             Why::Twist => {
                 "the push twists it, and where it joins the wood it cannot warp as a straight bar does"
             }
+            Why::NearPush => "the push acts so near this plane that it does not spread over it as in a bar",
+            Why::Lengthwise => "this plane runs lengthwise through the place, the closed form's across it",
+            Why::ShortStub => {
+                "the place is too short for its width to spread the stress evenly over this plane"
+            }
+            Why::Uneven => "this plane is stressed otherwise than a straight section",
             Why::SoftNeighbour => "the wood about it gives, so more of the push comes to this plane",
             Why::StiffNeighbour => "the wood about it is stiff and takes part of the push off this plane",
-            Why::Elsewhere => "each is of another plane, or of a push elsewhere",
+            Why::Elsewhere if whole > 1.0 => "the closed form has not looked at this plane under this push",
+            Why::Elsewhere => {
+                "the closed form is weakest on another plane or under another push, which the solid model does not bear out"
+            }
             Why::Ply => "the closed form is that of the bare board, without the ply over this plane",
         };
-        text.push_str(&indented(indent, &format!("they differ by more than 1.3: {why}")));
+        text.push_str(&indented(
+            indent,
+            &format!("they differ by {}: {why}{}", factor(whole), parts_of(&solved.factors)),
+        ));
     }
     text
+}
+
+/// What each cause makes of a difference, where there are several.
+fn parts_of(factors: &[(Why, f64)]) -> String {
+    let name = |why: Why| match why {
+        Why::Corner => "corner",
+        Why::Twist => "twist",
+        Why::NearPush => "a near push",
+        Why::Lengthwise => "a plane lengthwise",
+        Why::ShortStub => "a short stub",
+        Why::Uneven => "uneven stress",
+        Why::SoftNeighbour | Why::StiffNeighbour => "neighbours",
+        Why::Elsewhere => "another plane or push",
+        Why::Ply => "the ply",
+    };
+    let parts: Vec<String> = factors
+        .iter()
+        .map(|(why, times)| (name(*why), factor(*times)))
+        .filter(|(_, times)| times != "1.00")
+        .map(|(name, times)| format!("{name} {times}"))
+        .collect();
+    if parts.len() > 1 { format!(" ({})", parts.join(" x ")) } else { String::new() }
+}
+
+fn factor(times: f64) -> String {
+    format!("{times:.2}")
 }
