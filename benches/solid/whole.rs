@@ -1,5 +1,7 @@
 //! A whole check of a sample, from the read shape to its finding, on one thread and on all.
 
+use shortgrain::check::Options;
+
 use crate::{child, samples};
 
 pub(crate) fn heading() {
@@ -32,7 +34,8 @@ pub(crate) fn rows(sample: &str) {
 pub(crate) fn measure(sample: &str) {
     let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
     let cases = samples::sample(sample);
-    let check = || cases.iter().map(samples::Case::finding).collect::<Vec<_>>();
+    let options = Options::default();
+    let check = || cases.iter().map(|case| case.afresh(&options)).collect::<Vec<_>>();
     let (findings, mut least) = child::timed(check);
     let (peak, mut busy) = (child::peak(), f64::INFINITY);
     for _ in 0..2 {

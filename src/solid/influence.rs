@@ -1,4 +1,4 @@
-//! What many loads do to many measures, without a single displacement being worked out.
+//! What many loads do to many measures.
 //!
 //! A measure q of the displacement under a load f is `qᵀ·K⁻¹·f`, and with `K = L·Lᵀ` that is
 //!
@@ -9,6 +9,9 @@
 //! so loads and measures need only half a solution each. Such a half is short: what touches a few unknowns
 //! reaches only the columns of L on the way from those to the root of the elimination tree, a few percent of
 //! all. Loads that stand close together share most of that way and go in one block.
+//!
+//! Where there are far fewer loads than measures, or the other way round, whole solutions of those, `L⁻ᵀ·L⁻¹·f`, are less work than
+//! halves of the many: then each of these is a short sum over such a solution. The multiplications of both ways are counted beforehand.
 
 use super::factor::{BLOCK, Factor, PartFactor};
 use super::matrix::{System, zeros};

@@ -213,7 +213,7 @@ fn reactions_balance_loads_in_every_order_of_plies() {
 }
 
 #[test]
-fn half_solutions_give_what_whole_ones_give_and_loads_and_measures_may_be_swapped() {
+fn pushes_and_measures_give_what_solutions_give_and_may_be_swapped() {
     let mut body = block(&[(2.0, 0), (3.0, 1), (2.0, 0)]);
     body.layers[0].zones.push((0, None));
     let solid = Solid::new(body).unwrap();
@@ -242,6 +242,16 @@ fn half_solutions_give_what_whole_ones_give_and_loads_and_measures_may_be_swappe
     }
     for threads in 2..5 {
         assert_eq!(halves, factor.influence(&loads, &asked, threads), "bit for bit");
+    }
+    // As many loads as measures, of which halves are less work.
+    let whole = factor.solve(&asked);
+    let scale = largest(whole.iter().flatten().copied());
+    let halves = factor.influence(&asked, &asked, 2);
+    for (k, asked) in asked.iter().enumerate() {
+        for (load, displacement) in whole.iter().enumerate() {
+            let value: f64 = asked.iter().map(|&(dof, q)| q * displacement[dof as usize]).sum();
+            assert!((halves.at(k, load) - value).abs() < 1e-10 * scale);
+        }
     }
     assert_eq!(factor.influence(&loads, &[] as &[Sparse], 2).under(3), &[] as &[f64]);
     let held_only = vec![vec![

@@ -157,7 +157,7 @@ impl Images {
         let touched: BTreeMap<usize, BTreeSet<usize>> =
             chosen.iter().map(|&k| (k, proof.plies_touched(k, jobs))).collect();
         let from_side = |side: usize| {
-            let way = direction(std::f64::consts::TAU * side as f64 / SIDES as f64);
+            let way = direction(proof.grain.as_rad() + std::f64::consts::TAU * side as f64 / SIDES as f64);
             let outward = |k: usize| dot(places[k].at, way);
             let mut images = BTreeMap::new();
             for &(original, image, symmetry) in &pairs {
