@@ -14,6 +14,7 @@ mod groups;
 mod insert;
 mod judge;
 mod load;
+mod moved;
 mod network;
 mod options;
 mod pad;

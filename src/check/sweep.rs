@@ -105,6 +105,11 @@ const CLOSE_BY: [f64; 10] = [-0.5, -0.4, -0.3, -0.2, -0.1, 0.1, 0.2, 0.3, 0.4, 0
 /// Lines beside a corner keep this far from it, in mm, and so many there are at the most.
 const BESIDE: f64 = 0.01;
 const MOST_BESIDE: usize = 4000;
+/// A wall with more edges than this about a pad is a rough one.
+const FINE: f64 = 200.0;
+/// Work that lines beside the corners of rough walls may cost: a line goes past as many pads as the wall is long, and each past as many
+/// edges as it is fine. By the clock about a second.
+const ROUGH_WORK: usize = 2_500_000_000;
 
 struct Sweep<'a> {
     walls: &'a Walls,
@@ -116,6 +121,8 @@ struct Sweep<'a> {
     /// Twice the area swept from the origin up to each wall point, ring by ring.
     swept: Vec<f64>,
     ring_area: Vec<f64>,
+    /// How many edges a ring has to a mm of its length.
+    fineness: Vec<f64>,
 }
 
 /// The smaller side of an interval: the wall from one of its ends to the other.
@@ -148,8 +155,11 @@ impl<'a> Sweep<'a> {
             }
             ring_area.push(sum);
         }
-        let mut sweep =
-            Self { walls, along, across, spacing, faces: Vec::new(), sides: Vec::new(), swept, ring_area };
+        let fineness = (0..walls.rings())
+            .map(|ring| walls.ring(ring).count() as f64 / walls.ring_length(ring))
+            .collect();
+        let (faces, sides) = (Vec::new(), Vec::new());
+        let mut sweep = Self { walls, along, across, spacing, faces, sides, swept, ring_area, fineness };
         sweep.place_loads();
         sweep
     }
@@ -231,7 +241,16 @@ impl<'a> Sweep<'a> {
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
         let count = ((high - low) / self.spacing).ceil() as usize;
         let mut heights: Vec<f64> = (0..count).map(|i| low + (i as f64 + 0.47) * self.spacing).collect();
-        let corners = (0..self.walls.len()).filter(|&i| self.walls.is_corner(i));
+        let corners: Vec<usize> = (0..self.walls.len()).filter(|&i| self.walls.is_corner(i)).collect();
+        // On rough walls every other point is a corner, which tells no more than the lines between do: a few of them stand for all.
+        let is_rough = |i: &usize| self.is_fine(self.walls.ring_of(*i), 6.0 * PAD_RADIUS);
+        let rough = corners.iter().filter(|i| is_rough(i)).count();
+        let each = rough.div_ceil((ROUGH_WORK / self.walls.len().pow(2)).max(1)).max(1);
+        let mut passed = 0;
+        let corners = corners.into_iter().filter(|i| {
+            passed += usize::from(is_rough(i));
+            !is_rough(i) || passed % each == 0
+        });
         let beside = corners.flat_map(|i| [-BESIDE, BESIDE].map(|step| across(&self.walls.point(i)) + step));
         heights.extend(beside.take(MOST_BESIDE));
         heights.sort_by(f64::total_cmp);
@@ -291,13 +310,24 @@ impl<'a> Sweep<'a> {
         }
         let sign = if upward { 1.0 } else { -1.0 };
         let station = self.station(left.wall, right.wall, sign);
-        let joint = Joint::new(&station, thickness, wood);
-
-        let mut worst: [Option<GrainCut>; 2] = [None, None];
-        let mut farthest = (0.0, station.at, 0.0);
         let length = self.walls.ring_length(ring);
         let gone = (to.arc - from.arc).rem_euclid(length);
         let inside = |arc: f64| (arc - from.arc).rem_euclid(length) <= gone;
+        let mut farthest = (0.0, station.at, 0.0);
+        for tried in in_range(&self.sides[ring], from.arc, gone, length).filter(|tried| inside(tried.arc)) {
+            let away = (dot(tried.load.at, self.across) - v).abs();
+            if away > farthest.0 {
+                farthest = (away, tried.load.at, tried.arc);
+            }
+        }
+        // The very tip is no part to be broken off; what hangs on a hair is. A rough wall has thousands of tips.
+        let crumb = station.width < LEAST_WIDTH && area < LEAST_WIDTH * farthest.0;
+        if farthest.0 < LEAST_WIDTH || crumb {
+            return None;
+        }
+        let joint = Joint::new(&station, thickness, wood);
+
+        let mut worst: [Option<GrainCut>; 2] = [None, None];
         // How much of what reaches over a range across the lines lies beyond this one.
         let beyond = |reach: [f64; 2]| {
             let part = if upward { reach[1] - v } else { v - reach[0] };
@@ -359,10 +389,6 @@ impl<'a> Sweep<'a> {
             if !inside(tried.arc) {
                 continue;
             }
-            let away = (dot(tried.load.at, self.across) - v).abs();
-            if away > farthest.0 {
-                farthest = (away, tried.load.at, tried.arc);
-            }
             let share = beyond(tried.reach);
             if share > 0.0 {
                 // The middle of the part beyond lies farther from the line, along the wall.
@@ -373,11 +399,6 @@ impl<'a> Sweep<'a> {
                 let push = Some(tried.load.push);
                 keep(index, Forces::Side(forces), PushKind::Side, tried.load.at, push, 0.0);
             }
-        }
-        // The very tip is no part to be broken off; what hangs on a hair is.
-        let crumb = station.width < LEAST_WIDTH && area < LEAST_WIDTH * farthest.0;
-        if farthest.0 < LEAST_WIDTH || crumb {
-            return None;
         }
         Some(
             worst
@@ -397,12 +418,23 @@ impl<'a> Sweep<'a> {
         let mut gone = start;
         let mut last = self.walls.at(side.ring, side.from.arc + start);
         let first = last.at;
+        // Of a wall of very many short edges those that stay clear of the pad are one.
+        let fine = self.is_fine(side.ring, end - start);
+        let mut clear_from: Option<Point> = None;
         while gone < end {
             let (a, b) = self.walls.edge(last.edge);
             let left = distance(a, b) - (last.arc - self.walls.arc(last.edge));
             let step = left.min(end - gone);
             let next = last.at + unit(b - a) * step;
-            clip.edge(last.at, next);
+            let off = last.at - centre;
+            if fine && dot(off, off) > (PAD_RADIUS + step).powi(2) {
+                clear_from.get_or_insert(last.at);
+            } else {
+                if let Some(from) = clear_from.take() {
+                    clip.far(from, last.at);
+                }
+                clip.edge(last.at, next);
+            }
             gone += step.max(1e-12);
             let edge = self.walls.next(last.edge);
             last = if step < left {
@@ -410,6 +442,9 @@ impl<'a> Sweep<'a> {
             } else {
                 WallPoint { at: b, edge, arc: self.walls.arc(edge) }
             };
+        }
+        if let Some(from) = clear_from {
+            clip.far(from, last.at);
         }
         if gone < side.gone {
             clip.far(last.at, side.to.at);
@@ -420,6 +455,11 @@ impl<'a> Sweep<'a> {
         }
         let load = clip.load()?;
         Some((load, (load.area / tried.load.area).min(1.0)))
+    }
+
+    /// Whether so long a piece of a ring's wall has more edges than any that is drawn for its shape.
+    fn is_fine(&self, ring: usize, length: f64) -> bool {
+        length * self.fineness[ring] > FINE
     }
 
     /// The section an interval is judged as: the grain plane itself, square to the line.

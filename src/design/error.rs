@@ -163,6 +163,16 @@ pub enum FaultKind {
         /// How much of it may be there.
         limit: usize,
     },
+    /// Outlines whose lines cross more often than the reader follows, or lie side by side in too great a number to be looked
+    /// through for crossings.
+    Tangled {
+        /// How many straight lines they have.
+        lines: usize,
+        /// How many crossings there may be.
+        limit: usize,
+        /// Whether so many crossings were found.
+        crossing: bool,
+    },
     /// `use` elements that refer to each other in a circle or too deep.
     CircularUse,
     /// A `use` element whose target is not in the file.
@@ -400,6 +410,21 @@ impl fmt::Display for FaultKind {
                         write!(f, "the drawing has more than {limit} {what}; simplify it, or split it into several files")
                     }
                 }
+            }
+            Self::Tangled { lines, limit, crossing } => {
+                if *crossing {
+                    write!(f, "the {lines} lines of the outlines cross more than {limit} times, most of all here")?;
+                } else {
+                    write!(
+                        f,
+                        "so many of the {lines} lines of the outlines lie side by side here that they are not looked through for crossings, \
+                         of which {limit} are followed"
+                    )?;
+                }
+                f.write_str(
+                    "; draw the outline once, where the cut runs, without hatching, texture or noise, or raise the limit \
+                     (--limit crossings=NUMBER)",
+                )
             }
             Self::CircularUse => f.write_str(
                 "this <use> refers to itself, directly or through others, or too deep; replace it by a copy of the shape",

@@ -124,6 +124,8 @@ pub struct Limits {
     pub letters: usize,
     /// Points of all outlines.
     pub points: usize,
+    /// Places where lines of outlines cross, or run along each other.
+    pub crossings: usize,
     /// The least a piece may measure in its larger direction.
     pub smallest: Length,
     /// The most a piece may measure.
@@ -144,6 +146,7 @@ impl Default for Limits {
             namespaces: 2_000,
             letters: 1 << 20,
             points: 2_000_000,
+            crossings: 50_000,
             smallest: Length::mm(1.0),
             largest: Length::mm(5000.0),
             reach: Length::mm(20_000.0),
@@ -153,8 +156,18 @@ impl Default for Limits {
 
 impl Limits {
     /// The names of those that are numbers.
-    pub const NAMES: [&str; 9] =
-        ["bytes", "elements", "shapes", "depth", "style", "attributes", "namespaces", "letters", "points"];
+    pub const NAMES: [&str; 10] = [
+        "bytes",
+        "elements",
+        "shapes",
+        "depth",
+        "style",
+        "attributes",
+        "namespaces",
+        "letters",
+        "points",
+        "crossings",
+    ];
 
     /// The name of the limit on what there is too much of, which begins with that name or a usual word for it.
     pub(crate) fn on(what: &str) -> Option<&'static str> {
@@ -179,6 +192,7 @@ impl Limits {
             "namespaces" => &mut self.namespaces,
             "letters" => &mut self.letters,
             "points" => &mut self.points,
+            "crossings" => &mut self.crossings,
             _ => return false,
         };
         *limit = most;

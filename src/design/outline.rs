@@ -1,8 +1,13 @@
 //! Closed outlines and filled areas, as areas on the grid.
 
+use std::cell::OnceCell;
+
 use geo_types::Coord;
 
-use crate::shape::{BoxTree, FillRule, GRID_PER_MM, Region, Ring, doubled_area, placed, snapped};
+use super::drawn::{Contour, Drawn};
+use crate::shape::{
+    BoxTree, Edge, FillRule, GRID_PER_MM, GridPoint, Locator, Region, Ring, doubled_area, placed, snapped,
+};
 
 /// An area with what is asked of it again and again.
 #[derive(Clone, Debug)]
@@ -16,6 +21,8 @@ pub(crate) struct Area {
     pub(crate) size: f64,
     /// Smallest and largest x and y, in grid steps.
     pub(crate) bounds: [i32; 4],
+    /// Made when it is first asked.
+    locator: OnceCell<Locator>,
 }
 
 impl Area {
@@ -25,7 +32,16 @@ impl Area {
         let size = region.area();
         // A micrometre on average, the width of a coincidence.
         let empty = size <= 1e-3 * region.length() / 2.0;
-        (!empty).then_some(Self { element, paint, region, size, bounds })
+        (!empty).then(|| Self { element, paint, region, size, bounds, locator: OnceCell::new() })
+    }
+
+    /// Whether a point lies inside or on the edge.
+    pub(crate) fn holds(&self, p: GridPoint) -> bool {
+        self.locator().holds(p)
+    }
+
+    fn locator(&self) -> &Locator {
+        self.locator.get_or_init(|| Locator::new(self.region.rings()))
     }
 
     /// Whether `other` lies wholly inside, up to slivers as wide as `tolerance`: two curves along the same
@@ -42,13 +58,8 @@ impl Area {
         {
             return false;
         }
-        let near = self.region.rings().any(|ring| {
-            edges(ring).any(|[a, b]| {
-                a.x.min(b.x) <= o[2] && a.x.max(b.x) >= o[0] && a.y.min(b.y) <= o[3] && a.y.max(b.y) >= o[1]
-            })
-        });
-        if !near {
-            return other.region.rings().flatten().next().is_some_and(|p| self.region.holds(*p));
+        if !self.locator().has_edges_in(o) {
+            return other.region.rings().flatten().next().is_some_and(|p| self.holds(*p));
         }
         let rest = other.region.without(&self.region);
         rest.shapes.iter().all(|shape| {
@@ -75,7 +86,7 @@ impl Area {
 }
 
 /// The edges of a ring.
-pub(crate) fn edges(ring: &Ring) -> impl Iterator<Item = [crate::shape::GridPoint; 2]> + '_ {
+pub(crate) fn edges(ring: &Ring) -> impl Iterator<Item = [GridPoint; 2]> + '_ {
     ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| [*a, *b])
 }
 
@@ -87,6 +98,16 @@ pub(crate) fn ring(points: &[Coord<f64>]) -> Ring {
         ring.pop();
     }
     ring
+}
+
+/// The straight lines of a shape, on the grid; where it is filled, every outline is closed.
+pub(crate) fn sides(owner: usize, shape: &Drawn) -> impl Iterator<Item = Edge> + '_ {
+    let filled = shape.fill.is_some();
+    shape.contours.iter().flat_map(move |Contour { points, closed }| {
+        let end = points.first().filter(|_| *closed || filled);
+        let after = points.iter().skip(1).chain(end);
+        points.iter().zip(after).map(move |(a, b)| (owner, [snapped(*a), snapped(*b)]))
+    })
 }
 
 /// The area inside one closed outline, or where the outline crosses itself so that it has none.

@@ -8,11 +8,12 @@ use geo_types::Coord;
 use super::drawn::{Contour, Drawn, Label};
 use super::join::{Joined, Run, doubled, join, near};
 use super::nest::{Role, composed, roles, united};
-use super::outline::{Area, enclosed, ring};
+use super::outline::{Area, enclosed, ring, sides};
 use super::reading::{LeftOut, Note, all_left_out};
 use super::{Fault, FaultKind, Options, Page, Pick, Piece, Place, printable};
 use crate::shape::plane::{Point, distance, extent, point};
-use crate::shape::{GRID_PER_MM, GridPoint, Region, Shape, bridged, snapped};
+use crate::shape::{BoxTree, GRID_PER_MM, GridPoint, Locator, Region, Shape, bridged, placed, snapped};
+use crate::shape::{Edge, Tangle, Tangled};
 
 /// What came of a drawing.
 pub(crate) struct Settled {
@@ -36,6 +37,9 @@ pub(crate) fn settle(
     tolerance: f64,
     options: &Options,
 ) -> Result<Settled, Vec<Fault>> {
+    if let Some(fault) = crossings(drawn, options.limits.crossings) {
+        return Err(vec![fault]);
+    }
     let mut settling = Settling { drawn, tolerance, options, faults: Vec::new(), notes: Vec::new() };
     let areas = settling.areas();
     let areas = settling.without_duplicates(areas);
@@ -251,7 +255,16 @@ impl Settling<'_> {
 
     /// Closes hairline gaps between separate areas.
     fn bridged(&mut self, wood: Region) -> Region {
-        let (joined, gaps) = bridged(&wood, self.options.gap.as_mm());
+        let limit = self.options.limits.crossings;
+        let (joined, gaps) = match bridged(&wood, self.options.gap.as_mm(), limit) {
+            Ok(done) => done,
+            Err(Tangled { at, crossing, .. }) => {
+                let lines = wood.rings().map(Vec::len).sum();
+                let place = Place::default().near(placed(at));
+                self.fault(place, FaultKind::Tangled { lines, limit, crossing });
+                return wood;
+            }
+        };
         for (at, size) in gaps {
             self.notes.push(Note::GapClosed { what: "the wood between two shapes".to_owned(), at, size });
         }
@@ -272,14 +285,19 @@ impl Settling<'_> {
             .iter()
             .map(|shape| Found { region: Region { shapes: vec![shape.clone()] }, from: Vec::new() })
             .collect();
-        let bounds: Vec<[i32; 4]> = found.iter().map(|f| f.region.bounds().unwrap_or_default()).collect();
+        let bounds = found.iter().map(|f| f.region.bounds().unwrap_or_default().map(f64::from));
+        let tree = BoxTree::of_boxes(bounds);
+        let locators: Vec<Locator> = found.iter().map(|f| Locator::new(f.region.rings())).collect();
         for (i, area) in areas.iter().enumerate().filter(|(i, _)| roles[*i].wood && !roles[*i].decoration) {
             for shape in &area.region.shapes {
                 // A corner that one piece alone holds says which this part went into; at others pieces touch, or no wood is left.
                 let home = shape[0].iter().find_map(|p| {
-                    let holds = |f: &usize| boxed(bounds[*f], *p) && found[*f].region.holds(*p);
-                    let mut holders = (0..found.len()).filter(holds);
-                    holders.next().filter(|_| holders.next().is_none())
+                    let mut holders = Vec::new();
+                    tree.meeting([p.x, p.y, p.x, p.y].map(f64::from), |f| {
+                        holders.extend(locators[f].holds(*p).then_some(f));
+                        holders.len() < 2
+                    });
+                    holders.first().copied().filter(|_| holders.len() == 1)
                 });
                 if let Some(home) = home
                     && found[home].from.last() != Some(&i)
@@ -293,7 +311,7 @@ impl Settling<'_> {
             let Some(inside) = inside(&piece.region) else { continue };
             let made = |i: &usize| {
                 let wood = roles[*i].wood && !roles[*i].decoration;
-                wood && boxed(areas[*i].bounds, inside) && areas[*i].region.holds(inside)
+                wood && boxed(areas[*i].bounds, inside) && areas[*i].holds(inside)
             };
             piece.from = (0..areas.len()).filter(made).collect();
         }
@@ -412,6 +430,15 @@ impl Settling<'_> {
 
 fn boxed([x0, y0, x1, y1]: [i32; 4], p: GridPoint) -> bool {
     (x0..=x1).contains(&p.x) && (y0..=y1).contains(&p.y)
+}
+
+/// The fault of a drawing whose lines cross more often than they may.
+fn crossings(drawn: &[Drawn], limit: usize) -> Option<Fault> {
+    let edges: Vec<Edge> = (0..).zip(drawn).flat_map(|(element, shape)| sides(element, shape)).collect();
+    let lines = edges.len();
+    let Tangled { owner, at, crossing } = Tangle::new(limit).count(edges).err()?;
+    let place = drawn[owner].label.place().near(placed(at));
+    Some(Fault { place, kind: FaultKind::Tangled { lines, limit, crossing } })
 }
 
 /// A point well inside an area.

@@ -26,7 +26,7 @@ use self::face::{Face, Glyph};
 use crate::design::Font;
 use crate::design::flat::flattened;
 use crate::design::outline::ring;
-use crate::shape::{FillRule, GRID_PER_MM, Region, Shape, placed};
+use crate::shape::{FillRule, GRID_PER_MM, Locator, Region, Shape, placed};
 use crate::units::{Angle, Length};
 
 /// The largest distance between a letter's curves and its straight pieces, in mm.
@@ -157,11 +157,12 @@ fn cutout(glyphs: &[Glyph]) -> Done {
     let [x0, y0, x1, y1] = extent(glyphs);
     let areas = areas(glyphs, Coord { x: MARGIN - x0, y: MARGIN - y0 });
     let letters = Region::united(&areas).tidy();
+    let locators: Vec<Locator> = areas.iter().map(|area| Locator::new(area.rings())).collect();
     let mut names: Vec<String> = Vec::new();
     let mut pieces = Vec::new();
     for polygon in letters.polygons() {
         let corner = crate::shape::snapped(polygon.exterior().0[0]);
-        let home = areas.iter().position(|area| area.holds(corner));
+        let home = locators.iter().position(|area| area.holds(corner));
         let letter = home.map_or("letter", |i| glyphs[i].letters.as_str());
         let before = names.iter().filter(|name| *name == letter).count();
         names.push(letter.to_owned());

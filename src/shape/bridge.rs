@@ -3,7 +3,11 @@
 use geo_types::Coord;
 
 use super::region::{FillRule, GridPoint, Region, Ring, placed, snapped};
+use super::tangle::{Tangle, Tangled};
 use super::{BoxTree, GRID_PER_MM};
+
+/// Where a gap was and how wide.
+pub(crate) type Gap = (Coord<f64>, f64);
 
 /// Joins areas that lie within `gap` mm of each other: the later one's corners move onto the earlier one's
 /// outline, and where the earlier one has a corner the later one's edge bends to it. Gaps within one area,
@@ -11,7 +15,11 @@ use super::{BoxTree, GRID_PER_MM};
 ///
 /// Gives the joined region and, for every two areas, where the gap was widest among what was moved, and how
 /// wide. Nothing changes unless areas really become one.
-pub(crate) fn bridged(region: &Region, gap: f64) -> (Region, Vec<(Coord<f64>, f64)>) {
+///
+/// # Errors
+///
+/// [`Tangled`], by the number of an area, when so much is moved that lines cross more than `limit` times.
+pub(crate) fn bridged(region: &Region, gap: f64, limit: usize) -> Result<(Region, Vec<Gap>), Tangled> {
     let mut edges = Vec::new();
     let mut places = Vec::new();
     for (s, shape) in region.shapes.iter().enumerate() {
@@ -23,7 +31,7 @@ pub(crate) fn bridged(region: &Region, gap: f64) -> (Region, Vec<(Coord<f64>, f6
         }
     }
     if region.shapes.len() < 2 {
-        return (region.clone(), Vec::new());
+        return Ok((region.clone(), Vec::new()));
     }
     let mut moved: Moves = Moves::default();
     BoxTree::new(&edges).near_pairs(gap, |i, j| {
@@ -34,20 +42,25 @@ pub(crate) fn bridged(region: &Region, gap: f64) -> (Region, Vec<(Coord<f64>, f6
         true
     });
     if moved.corners.is_empty() && moved.bends.is_empty() {
-        return (region.clone(), Vec::new());
+        return Ok((region.clone(), Vec::new()));
     }
-    let rings: Vec<Ring> = region
+    let (owners, rings): (Vec<usize>, Vec<Ring>) = region
         .shapes
         .iter()
         .enumerate()
         .flat_map(|(s, shape)| shape.iter().enumerate().map(move |(r, ring)| (s, r, ring)))
-        .map(|(s, r, ring)| moved.applied(s, r, ring))
-        .collect();
+        .map(|(s, r, ring)| (s, moved.applied(s, r, ring)))
+        .unzip();
+    let edges = owners
+        .iter()
+        .zip(&rings)
+        .flat_map(|(s, ring)| ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| (*s, [*a, *b])));
+    Tangle::new(limit).count(edges.collect())?;
     let joined = Region::filled(&rings, FillRule::NonZero).tidy();
     if joined.shapes.len() < region.shapes.len() {
-        (joined, moved.gaps.into_values().collect())
+        Ok((joined, moved.gaps.into_values().collect()))
     } else {
-        (region.clone(), Vec::new())
+        Ok((region.clone(), Vec::new()))
     }
 }
 
@@ -122,7 +135,7 @@ mod tests {
     }
 
     fn joined(blocks: &[Region]) -> (Region, Vec<(Coord<f64>, f64)>) {
-        bridged(&Region::united(blocks).tidy(), 0.05)
+        bridged(&Region::united(blocks).tidy(), 0.05, 100).unwrap()
     }
 
     #[test]

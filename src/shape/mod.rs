@@ -9,10 +9,12 @@ mod check;
 mod outline;
 pub mod plane;
 mod region;
+mod tangle;
 
 pub use outline::{Shape, ShapeError};
 pub(crate) use {
     box_tree::BoxTree,
     bridge::bridged,
-    region::{FillRule, GRID_PER_MM, GridPoint, Region, Ring, doubled_area, placed, snapped},
+    region::{FillRule, GRID_PER_MM, GridPoint, Locator, Region, Ring, doubled_area, placed, snapped},
+    tangle::{Edge, Tangle, Tangled},
 };

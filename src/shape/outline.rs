@@ -91,6 +91,19 @@ impl Shape {
         std::iter::once(self.polygon.exterior()).chain(self.polygon.interiors())
     }
 
+    /// Where its outer ring starts, and all its rings as seen from there, in millionths of a micrometre: the same for two shapes of which
+    /// one is the other moved, neither turned nor mirrored.
+    ///
+    /// Only shapes whose rings start at the same point and come in the same order are known again, as those of a drawing do; their
+    /// points are rounded to 1e-4 mm where they lie.
+    pub fn from_its_start(&self) -> (Coord<f64>, Vec<Vec<[i64; 2]>>) {
+        const STEP: f64 = 1e-9;
+        let start = self.polygon.exterior().0[0];
+        #[expect(clippy::cast_possible_truncation, reason = "kilometres fit; the cast saturates")]
+        let seen = |c: &Coord<f64>| [c.x - start.x, c.y - start.y].map(|off| (off / STEP).round() as i64);
+        (start, self.rings().map(|ring| ring.0.iter().map(seen).collect()).collect())
+    }
+
     /// The area of the wood in mm².
     pub fn area(&self) -> f64 {
         geo::Area::unsigned_area(&self.polygon)

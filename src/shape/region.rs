@@ -8,6 +8,8 @@ use i_overlay::core::solver::Solver;
 use i_overlay::i_float::int::point::IntPoint;
 use i_overlay::string::clip::{ClipRule, IntClip};
 
+use super::box_tree::{BoxTree, in_space};
+
 /// Grid lines a millimetre: points lie 0.1 µm apart, far below what wood shows and above the noise of
 /// single-precision drawings (about 0.01 µm at 100 mm). Whatever is noded here stays noded as `f64`,
 /// because every point is a whole number of steps.
@@ -150,13 +152,6 @@ impl Region {
         }))
     }
 
-    /// Whether `p` lies inside or on a ring.
-    pub(crate) fn holds(&self, p: IntPoint) -> bool {
-        // Rings do not overlap, so all of them together give the parity.
-        let sides: Vec<Option<bool>> = self.rings().map(|ring| inside(ring, doubled(p))).collect();
-        sides.contains(&None) || sides.iter().filter(|side| **side == Some(true)).count() % 2 == 1
-    }
-
     /// Drops slivers, points on straight runs and points one step apart that carry nothing.
     ///
     /// A point where two rings meet is kept even in the middle of a straight run, so that the rings
@@ -188,16 +183,23 @@ impl Region {
         let frames: Vec<[i32; 4]> = outers.iter().map(|ring| frame(ring)).collect();
         let sizes: Vec<f64> = outers.iter().map(|ring| doubled_area(ring)).collect();
         let alone = outers.len() == 1;
+        let tree = BoxTree::of_boxes(frames.iter().map(|frame| frame.map(f64::from)));
+        let mut locators: Vec<Option<Locator>> = outers.iter().map(|_| None).collect();
         let mut shapes: Vec<Vec<Ring>> = outers.into_iter().map(|outer| vec![outer]).collect();
         for opening in openings {
             let f = frame(&opening);
-            let home = (0..shapes.len())
-                .filter(|i| {
-                    let o = frames[*i];
-                    let framed = o[0] <= f[0] && o[1] <= f[1] && f[2] <= o[2] && f[3] <= o[3];
-                    framed && (alone || encloses(&shapes[*i][0], &opening))
-                })
-                .min_by(|a, b| sizes[*a].total_cmp(&sizes[*b]));
+            let mut around = Vec::new();
+            tree.meeting([f[0], f[1], f[0], f[1]].map(f64::from), |i| {
+                let o = frames[i];
+                if o[0] <= f[0] && o[1] <= f[1] && f[2] <= o[2] && f[3] <= o[3] {
+                    around.push(i);
+                }
+                true
+            });
+            around.sort_by(|a, b| sizes[*a].total_cmp(&sizes[*b]));
+            let home = around.into_iter().find(|&i| {
+                alone || locators[i].get_or_insert_with(|| Locator::new([&shapes[i][0]])).encloses(&opening)
+            });
             // An opening in no wood at all is no opening.
             if let Some(home) = home {
                 shapes[home].push(opening);
@@ -332,36 +334,84 @@ fn doubled(p: IntPoint) -> Doubled {
     [2 * i64::from(p.x), 2 * i64::from(p.y)]
 }
 
-/// Whether `inner`, which crosses no edge of `outer` and shares none, lies in it.
-fn encloses(outer: &Ring, inner: &Ring) -> bool {
-    let corners = inner.iter().map(|p| doubled(*p));
-    let middles = inner.iter().zip(inner.iter().cycle().skip(1)).map(|(a, b)| {
-        let (a, b) = (doubled(*a), doubled(*b));
-        [i64::midpoint(a[0], b[0]), i64::midpoint(a[1], b[1])]
-    });
-    corners.chain(middles).find_map(|p| inside(outer, p)) == Some(true)
+/// Rings that do not cross, made ready to be asked often what lies in them.
+#[derive(Clone, Debug)]
+pub(crate) struct Locator {
+    edges: Vec<[Doubled; 2]>,
+    tree: BoxTree,
 }
 
-/// Whether `p` lies inside a ring; `None` when it lies on it.
-fn inside(ring: &Ring, p: Doubled) -> Option<bool> {
-    let mut inside = false;
-    for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
-        let (a, b) = (doubled(*a), doubled(*b));
-        // Up to 2^33 · 2^33.
-        let turn = i128::from(b[0] - a[0]) * i128::from(p[1] - a[1])
-            - i128::from(b[1] - a[1]) * i128::from(p[0] - a[0]);
-        let between = |k: usize| a[k].min(b[k]) <= p[k] && p[k] <= a[k].max(b[k]);
-        if turn == 0 && between(0) && between(1) {
-            return None;
-        }
-        if (a[1] > p[1]) != (b[1] > p[1]) && (turn > 0) == (b[1] > a[1]) {
-            inside = !inside;
-        }
+impl Locator {
+    pub(crate) fn new<'a>(rings: impl IntoIterator<Item = &'a Ring>) -> Self {
+        let edge = |(a, b): (&IntPoint, &IntPoint)| [doubled(*a), doubled(*b)];
+        let edges: Vec<[Doubled; 2]> = rings
+            .into_iter()
+            .flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)).map(edge))
+            .collect();
+        let frame = |[a, b]: &[Doubled; 2]| {
+            [a[0].min(b[0]), a[1].min(b[1]), a[0].max(b[0]), a[1].max(b[1])].map(exact)
+        };
+        let frames: Vec<[f64; 4]> = edges.iter().map(frame).collect();
+        let order = in_space(&frames);
+        let tree = BoxTree::of_boxes(order.iter().map(|i| frames[*i]));
+        Self { edges: order.into_iter().map(|i| edges[i]).collect(), tree }
     }
-    Some(inside)
+
+    /// Whether `p` lies inside or on a ring.
+    pub(crate) fn holds(&self, p: IntPoint) -> bool {
+        self.inside(doubled(p)) != Some(false)
+    }
+
+    /// Whether an edge comes into a box, as far as boxes tell.
+    pub(crate) fn has_edges_in(&self, frame: [i32; 4]) -> bool {
+        let mut any = false;
+        self.tree.meeting(frame.map(|side| 2.0 * f64::from(side)), |_| {
+            any = true;
+            false
+        });
+        any
+    }
+
+    /// Whether `inner`, which crosses no edge and shares none, lies in it.
+    fn encloses(&self, inner: &Ring) -> bool {
+        let corners = inner.iter().map(|p| doubled(*p));
+        let middles = inner.iter().zip(inner.iter().cycle().skip(1)).map(|(a, b)| {
+            let (a, b) = (doubled(*a), doubled(*b));
+            [i64::midpoint(a[0], b[0]), i64::midpoint(a[1], b[1])]
+        });
+        corners.chain(middles).find_map(|p| self.inside(p)) == Some(true)
+    }
+
+    /// Whether `p` lies inside, by how many edges a ray from it to the right crosses; `None` when it lies on one.
+    ///
+    /// Rings do not overlap, so all of them together give the parity.
+    fn inside(&self, p: Doubled) -> Option<bool> {
+        let mut inside = Some(false);
+        let [x, y] = p.map(exact);
+        self.tree.meeting([x, y, f64::INFINITY, y], |edge| {
+            let [a, b] = self.edges[edge];
+            // Up to 2^33 · 2^33.
+            let turn = i128::from(b[0] - a[0]) * i128::from(p[1] - a[1])
+                - i128::from(b[1] - a[1]) * i128::from(p[0] - a[0]);
+            let between = |k: usize| a[k].min(b[k]) <= p[k] && p[k] <= a[k].max(b[k]);
+            if turn == 0 && between(0) && between(1) {
+                inside = None;
+            } else if (a[1] > p[1]) != (b[1] > p[1]) && (turn > 0) == (b[1] > a[1]) {
+                inside = inside.map(|inside| !inside);
+            }
+            inside.is_some()
+        });
+        inside
+    }
 }
 
-fn cross(a: IntPoint, b: IntPoint) -> i64 {
+/// A doubled step is a whole number far below 2^53.
+#[expect(clippy::cast_precision_loss, reason = "whole numbers up to 2^32")]
+fn exact(steps: i64) -> f64 {
+    steps as f64
+}
+
+pub(super) fn cross(a: IntPoint, b: IntPoint) -> i64 {
     i64::from(a.x) * i64::from(b.y) - i64::from(a.y) * i64::from(b.x)
 }
 
@@ -473,7 +523,8 @@ mod tests {
     #[test]
     fn a_point_on_a_ring_is_held_and_one_in_an_opening_is_not() {
         let region = Region::filled(&[square(0, 0, 10), square(4, 4, 2)], FillRule::EvenOdd);
-        let at = |x: f64, y: f64| region.holds(snapped(Coord { x, y }));
+        let locator = Locator::new(region.rings());
+        let at = |x: f64, y: f64| locator.holds(snapped(Coord { x, y }));
         assert!(at(0.0, 5.0) && at(1.0, 1.0) && at(4.0, 5.0));
         assert!(!at(5.0, 5.0) && !at(-0.1, 5.0) && !at(5.0, 10.1));
     }

@@ -130,6 +130,103 @@ fn what_is_refused_for_a_limit_is_read_once_that_is_raised() {
     }
 }
 
+/// Numbers from 0 to 1 in no order.
+fn scattered() -> impl FnMut() -> f64 {
+    let mut state = 7_u64;
+    move || {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        f64::from(u32::try_from(state >> 32).unwrap()) / f64::from(u32::MAX)
+    }
+}
+
+/// Each took from 10 s to minutes, some of them gigabytes.
+#[test]
+fn lines_that_cross_without_end_are_refused_with_a_place_soon() {
+    let mut next = scattered();
+    let mut scribble = String::new();
+    for _ in 0..3000 {
+        write!(scribble, " {:.3},{:.3}", 98.0 * next() + 1.0, 78.0 * next() + 1.0).unwrap();
+    }
+    let mut rings = String::new();
+    for _ in 0..9000 {
+        let [x, y] = [60.0 * next() + 20.0, 40.0 * next() + 20.0];
+        write!(rings, "<circle cx=\"{x:.3}\" cy=\"{y:.3}\" r=\"8\" fill=\"none\" stroke=\"red\"/>").unwrap();
+    }
+    let mut rough = String::new();
+    for k in 0..200_000 {
+        let (sin, cos) = (f64::from(k) / 200_000.0 * std::f64::consts::TAU).sin_cos();
+        let [x, y] = [0.1 * next(), 0.1 * next()];
+        write!(rough, " {:.5},{:.5}", 50.0 + 30.0 * cos + x, 40.0 + 30.0 * sin + y).unwrap();
+    }
+    // Slantwise side by side, and none crosses: twenty thousand teeth a metre long.
+    let mut teeth = String::new();
+    for k in 0..20_000 {
+        let x = 0.05 * f64::from(k);
+        write!(teeth, " {x:.3},1 {:.3},999 {:.3},999 {:.3},1", x + 998.0, x + 998.025, x + 0.025).unwrap();
+    }
+    let clip = format!("<clipPath id=\"c\"><polygon points=\"{scribble}\"/></clipPath>");
+    for (drawn, element, why) in [
+        (
+            format!("<polygon fill-rule=\"evenodd\" points=\"{scribble}\"/>"),
+            "polygon, line 1:",
+            " lines of the outlines cross more than 50000 times",
+        ),
+        (rings, "circle, line 1:", "more than 50000 times"),
+        (format!("<polygon points=\"{rough}\"/>"), "polygon, line 1:", "more than 50000 times"),
+        (format!("<polygon points=\"{teeth}\"/>"), "polygon, line 1:", "lie side by side"),
+        (
+            format!("{clip}<rect width=\"90\" height=\"9\" clip-path=\"url(#c)\"/>"),
+            "clip path, at",
+            "the 3000 lines",
+        ),
+    ] {
+        let message = soon(|| refusal(format!("{HEAD}{drawn}</svg>").as_bytes()));
+        says(&message, &[&[element, "at (", why, "--limit crossings=NUMBER"]]);
+    }
+}
+
+/// A clip path of many points, and shapes that lie in it, beyond it or across it. It was laid over each.
+#[test]
+fn shapes_far_from_the_edge_of_a_clip_path_cost_nothing() {
+    let mut clip = String::new();
+    for k in 0..20_000 {
+        let angle = f64::from(k) / 20_000.0 * std::f64::consts::TAU;
+        let radius = 30.0 + 0.5 * (300.0 * angle).sin();
+        write!(clip, " {:.4},{:.4}", 50.0 + radius * angle.cos(), 40.0 + radius * angle.sin()).unwrap();
+    }
+    let cells = |across: usize| -> String {
+        let of = |k: usize| {
+            let [x, y] = [2 * (k % 9) + 40, 2 * (k / 9 % 9) + 30];
+            format!(
+                "<rect x=\"{x}\" y=\"{y}\" width=\"1\" height=\"1\"/><rect x=\"1\" y=\"{y}\" width=\"1\" height=\"1\"/>"
+            )
+        };
+        let rim = "<rect x=\"74\" y=\"39\" width=\"9\" height=\"1\"/>".repeat(across);
+        format!(
+            "{HEAD}<clipPath id=\"c\"><polygon points=\"{clip}\"/></clipPath><g clip-path=\"url(#c)\">{}{rim}</g></svg>",
+            (0..81).map(of).collect::<String>()
+        )
+    };
+    let design = soon(|| read(cells(1).as_bytes(), &Options::default())).unwrap();
+    // Those of the left column are beyond; one is cut between 74 mm and the rim, where it is told.
+    assert_eq!(design.pieces.len(), 82);
+    let message = soon(|| refusal(cells(5000).as_bytes()));
+    says(&message, &[&["rect", "more than 2000000 points, those of a clip path", "--limit points=NUMBER"]]);
+}
+
+/// Two hundred thousand plates in one outline; each was looked for in every other.
+#[test]
+fn many_plates_in_one_path_are_read_soon() {
+    let plate = |k: usize| format!("M{} {}h1.2v1.2h-1.2z", 2 * (k % 200), 2 * (k / 200));
+    let page =
+        r#"<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="400mm" viewBox="0 0 400 400">"#;
+    let path: String = (0..40_000).map(plate).collect();
+    let svg = format!("{page}<path d=\"{path}\"/></svg>");
+    let design =
+        soon(|| shortgrain::design::read_svg("plates.svg", svg.as_bytes(), &Options::default())).unwrap();
+    assert_eq!(design.pieces.len(), 40_000);
+}
+
 #[test]
 fn as_much_style_as_is_taken_is_read_soon() {
     let rules = ".a>.b{fill:red}".repeat(4000);
@@ -221,7 +318,7 @@ fn an_outline_that_crosses_itself_a_thousand_times_is_refused_soon() {
         write!(d, "L{} {}", (i * 37) % 100, (i * 53) % 80).unwrap();
     }
     let svg = format!("{HEAD}<path fill=\"none\" stroke=\"black\" d=\"{d}Z\"/></svg>");
-    says(&soon(|| refusal(svg.as_bytes())), &[&["crosses itself"]]);
+    says(&soon(|| refusal(svg.as_bytes())), &[&["the 1001 lines", "cross more than 50000 times"]]);
 }
 
 #[test]

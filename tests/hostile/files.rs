@@ -327,6 +327,24 @@ fn a_curve_that_touches_itself_is_what_its_fill_says() {
     assert!((found - exact).abs() < 5.0, "{found} is not {exact}");
 }
 
+/// 112 strips over 112 others, each of two long sides: 2 · 2 · 112² crossings. The mat fills 784 mm but for the gaps between strips, and
+/// each strip ends 1 mm before the page and 782 mm on: 224 · 3 · 782 - 112² · 9 mm².
+#[test]
+fn a_mat_is_refused_for_its_crossings_unless_so_many_are_let_in() {
+    let message = refusal(file!("mat.svg"));
+    says(
+        &message,
+        &[&["use, line 5:1, at (", "mm: the 896 lines", "more than 50000 times", "--limit crossings=NUMBER"]],
+    );
+    let with = |limit: usize| {
+        let mut options = Options::default();
+        assert!(options.limits.set("crossings", limit));
+        read(file!("mat.svg"), &options)
+    };
+    assert!(with(50_175).is_err());
+    measures(&with(50_176).unwrap(), &[224.0 * 3.0 * 782.0 - 112.0 * 112.0 * 9.0]);
+}
+
 #[test]
 fn a_scribble_is_refused_for_the_specks_that_its_loops_leave() {
     says(

@@ -78,6 +78,15 @@ fn large() -> Vec<(&'static str, String)> {
             d
         })
     };
+    // A circle whose wall goes in and out by 0.02 mm at every point, in no order.
+    let rough = |corners: u32| {
+        (0..corners).fold(String::new(), |mut d, i| {
+            let turn = f64::from(i) / f64::from(corners) * std::f64::consts::TAU;
+            let r = 30.0 + 0.02 * f64::from(i.wrapping_mul(2_654_435_761) >> 16) / 65_536.0;
+            let _ = write!(d, "{:.5},{:.5} ", 50.0 + r * turn.cos(), 40.0 + r * turn.sin());
+            d
+        })
+    };
     let slots = |count: u32| {
         (0..count).fold(String::new(), |mut d, i| {
             let x = 2.0 + 96.0 / f64::from(count) * f64::from(i);
@@ -119,6 +128,14 @@ fn large() -> Vec<(&'static str, String)> {
     vec![
         // Fifty slots a laser's width wide: as many places, each fragile.
         ("slots.svg", format!("{page}<path d=\"M0 0{}H100V30H0Z\"/></svg>", slots(50))),
+        ("rough.svg", format!("{page}<polygon points=\"{}\"/></svg>", rough(4_000))),
+        (
+            "brackets.svg",
+            (0..300).fold(page.to_owned(), |mut body, i| {
+                let _ = write!(body, "<path d=\"M{} {}h6v1h-5v4h-1z\"/>", i % 12 * 8, i / 12 * 6);
+                body
+            }) + "</svg>",
+        ),
         ("million_points.svg", format!("{page}<polygon points=\"{}\"/></svg>", wave(1_000_000))),
         ("thousands_of_points.svg", format!("{page}<polygon points=\"{}\"/></svg>", wave(20_000))),
         ("thousands_of_pieces.svg", format!("{page}{}</svg>", squares(3_600))),

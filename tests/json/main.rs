@@ -3,6 +3,7 @@
 //! The shape below is written by hand and is the promise; `docs/json.md` says it in words. A name that goes, comes
 //! or changes its kind fails here, and has to be told in `CHANGELOG.md`.
 
+mod copies;
 mod remedies;
 mod rings;
 

@@ -235,7 +235,7 @@ pub(crate) struct DrawingArgs {
     /// Read or work more than usual before refusing, such as points=5000000
     ///
     /// bytes (of a file; usually 67108864), elements (each as often as it is used; 200000), shapes (10000), depth (of
-    /// nesting; 128), points (of all outlines; 2000000); of SVG also style (bytes of all style sheets, fewer in a drawing of
+    /// nesting; 128), points (of all outlines; 2000000), crossings (of their lines; 50000); of SVG also style (bytes of all style sheets, fewer in a drawing of
     /// more than 7600 elements; 65536), attributes (of one element; 10000), namespaces (2000), letters (that entities
     /// come to; 1048576). And unknowns (of all solid models of a piece, about; 1500000): places beyond are left to the
     /// closed form. And map (of the solid models of a piece's push map, each once more for every thousand pushes; 1500000): the

@@ -1,5 +1,6 @@
 //! The verb `check`.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use geo_types::Polygon;
@@ -72,11 +73,19 @@ fn check_all(all: Vec<Given>) -> Result<Vec<Checked>, Faults> {
     let mut faults = Faults::new();
     let check_one = |given: Given| {
         let Given { job, design, .. } = &given;
+        // A sheet of a hundred equal tags is one tag, a hundred times.
+        let mut known = BTreeMap::new();
         let findings = gather::each_piece(&given, &mut faults, |piece| {
+            let (start, outline) = piece.shape.from_its_start();
+            if let Some((first, finding)) = known.get(&outline) {
+                let finding: &Finding = finding;
+                return Ok(finding.moved(&piece.name, start - *first));
+            }
             let found =
                 check(&piece.name, &piece.shape, &job.board, &job.mechanics, &job.pushes, &job.options);
             found.map(|mut finding| {
                 first_remedies(&mut finding, &piece.shape, &job.board, &job.mechanics, &job.pushes);
+                known.insert(outline, (start, finding.clone()));
                 finding
             })
         });

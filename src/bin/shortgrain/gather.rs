@@ -82,7 +82,7 @@ pub(crate) fn measure(args: &DesignArgs) -> Result<u8, Faults> {
 pub(crate) fn each_piece<T, E: Display>(
     given: &Given,
     faults: &mut Faults,
-    find: impl Fn(&Piece) -> Result<T, E>,
+    mut find: impl FnMut(&Piece) -> Result<T, E>,
 ) -> Vec<T> {
     let told = |piece: &Piece, error| format!("{}: {}: {error}", given.file, piece.name);
     let found = given.design.pieces.iter().map(|piece| find(piece).map_err(|error| told(piece, error)));

@@ -5,9 +5,11 @@ use kurbo::{Affine, BezPath};
 use super::trace::Tracing;
 use crate::design::drawn::{Contour, Drawn, Fill};
 use crate::design::flat::flattened;
-use crate::design::outline::ring;
-use crate::design::{Fault, FaultKind, LeftOut, Note, Window};
-use crate::shape::{FillRule, GRID_PER_MM, GridPoint, Region, Ring, placed, snapped};
+use crate::design::outline::{edges, ring, sides};
+use crate::design::{Fault, FaultKind, LeftOut, Note, Place, Window};
+use crate::shape::{
+    Edge, FillRule, GRID_PER_MM, GridPoint, Locator, Region, Ring, Tangle, Tangled, placed, snapped,
+};
 
 /// What shows shapes only as far as its own shapes, in mm, reach together.
 #[derive(Debug)]
@@ -21,13 +23,26 @@ impl Tracing<'_> {
     ///
     /// A filled area is cut exactly. A line is taken whole or not at all: cut, its outline would be open.
     pub(super) fn applied(&mut self, drawn: Vec<Drawn>, shift: Affine, tolerance: f64) -> Vec<Drawn> {
-        let views: Vec<View> = self.clips.iter().map(|clip| View::new(clip, shift, tolerance)).collect();
+        let clips = std::mem::take(&mut self.clips);
+        let clips = clips.into_iter().map(|clip| Outlined::new(clip, shift, tolerance)).collect::<Vec<_>>();
         let clipped = std::mem::take(&mut self.clipped);
+        if let Some(fault) = crossings(&drawn, &clips, &clipped, self.options.limits.crossings) {
+            self.faults.push(fault);
+            return Vec::new();
+        }
+        let views: Vec<View> = clips.into_iter().map(View::new).collect();
+        let (mut points, most) = (0, self.options.limits.points);
         let mut kept = Vec::new();
         for (shape, clips) in drawn.into_iter().zip(clipped) {
             let views: Vec<&View> = clips.iter().map(|i| &views[*i]).collect();
             let what = shape.label.to_string();
-            match seen(&shape, &views, tolerance) {
+            let seen = seen(&shape, &views, tolerance, &mut points);
+            if points > most {
+                let kind = FaultKind::TooMuch { what: CUT_BY, limit: most };
+                self.faults.push(Fault { place: shape.label.place(), kind });
+                return Vec::new();
+            }
+            match seen {
                 Seen::Whole => {
                     if views.iter().any(|view| view.by == Window::ClipPath) {
                         self.notes.push(Note::Clipped { what, by: Window::ClipPath, cut: false });
@@ -58,6 +73,48 @@ impl Tracing<'_> {
     }
 }
 
+/// Cutting a shape takes time that grows with the points of what cuts it.
+const CUT_BY: &str = "points, those of a clip path counted for each shape that it cuts";
+
+/// A clip in straight pieces.
+struct Outlined {
+    by: Window,
+    shapes: Vec<(Vec<Ring>, FillRule)>,
+}
+
+impl Outlined {
+    fn new(clip: Clip, shift: Affine, tolerance: f64) -> Self {
+        let rings = |path: BezPath| -> Vec<Ring> {
+            flattened(&(shift * path), tolerance / 2.0).iter().map(|c| ring(&c.points)).collect()
+        };
+        Self {
+            by: clip.by,
+            shapes: clip.shapes.into_iter().map(|(path, rule)| (rings(path), rule)).collect(),
+        }
+    }
+}
+
+/// The fault of clips, or of shapes that they may cut, whose own lines cross more often than they may.
+fn crossings(drawn: &[Drawn], clips: &[Outlined], clipped: &[Vec<usize>], limit: usize) -> Option<Fault> {
+    let mut tangle = Tangle::new(limit);
+    let mut tangled = |place: Place, edges: Vec<Edge>| {
+        let lines = edges.len();
+        let Tangled { at, crossing, .. } = tangle.count(edges).err()?;
+        let kind = FaultKind::Tangled { lines, limit, crossing };
+        Some(Fault { place: place.near(placed(at)), kind })
+    };
+    let of_clip = |clip: &Outlined| {
+        let rings = clip.shapes.iter().flat_map(|(rings, _)| rings);
+        tangled(
+            Place { element: Some("clip path".to_owned()), ..Place::default() },
+            rings.flat_map(edges).map(|edge| (0, edge)).collect(),
+        )
+    };
+    let fault = clips.iter().find_map(of_clip);
+    let mut cut = drawn.iter().zip(clipped).filter(|(_, clips)| !clips.is_empty());
+    fault.or_else(|| cut.find_map(|(shape, _)| tangled(shape.label.place(), sides(0, shape).collect())))
+}
+
 /// What is seen of a shape, and what hides the rest.
 enum Seen {
     Whole,
@@ -68,11 +125,18 @@ enum Seen {
     Parts(Window),
 }
 
-/// How far a shape is seen through all of `views`.
-fn seen(shape: &Drawn, views: &[&View], tolerance: f64) -> Seen {
+/// How far a shape is seen through all of `views`; the points of each that may cut it are added to `points`.
+fn seen(shape: &Drawn, views: &[&View], tolerance: f64, points: &mut usize) -> Seen {
     let rings: Vec<Ring> = shape.contours.iter().map(|contour| ring(&contour.points)).collect();
     let Some(frame) = frame(rings.iter().flatten()) else { return Seen::Whole };
-    let views = views.iter().filter(|view| !view.shows_all_of(frame, tolerance));
+    let views: Vec<&&View> = views.iter().filter(|view| !view.shows_all_of(frame, tolerance)).collect();
+    if views.is_empty() {
+        return Seen::Whole;
+    }
+    if let Some(view) = views.iter().find(|view| view.lies_elsewhere(frame)) {
+        return Seen::Nothing(view.by);
+    }
+    *points += views.iter().map(|view| view.points).sum::<usize>();
     let nothing = |region: &Region| 2.0 * region.area() <= tolerance * region.length();
     let area = shape.fill.as_ref().map(|fill| (fill, Region::filled(&rings, fill.rule)));
     if let Some((fill, whole)) = area.filter(|(_, whole)| !nothing(whole)) {
@@ -115,30 +179,31 @@ fn seen(shape: &Drawn, views: &[&View], tolerance: f64) -> Seen {
 struct View {
     by: Window,
     area: Region,
+    locator: Locator,
+    points: usize,
     /// Smallest and largest x and y, where it is an upright rectangle.
     frame: Option<[i32; 4]>,
 }
 
 impl View {
-    fn new(clip: &Clip, shift: Affine, tolerance: f64) -> Self {
-        let areas: Vec<Region> = clip
-            .shapes
-            .iter()
-            .map(|(path, rule)| {
-                let contours = flattened(&(shift * path.clone()), tolerance / 2.0);
-                let rings: Vec<_> = contours.iter().map(|c| ring(&c.points)).collect();
-                Region::filled(&rings, *rule)
-            })
-            .collect();
+    fn new(clip: Outlined) -> Self {
+        let areas: Vec<Region> =
+            clip.shapes.iter().map(|(rings, rule)| Region::filled(rings, *rule)).collect();
         let area = Region::united(&areas);
         let frame = area.bounds().filter(|[x0, y0, x1, y1]| {
             let sides = [x1 - x0, y1 - y0].map(|side| f64::from(side) / GRID_PER_MM);
             area.rings().count() == 1 && area.area() >= sides[0] * sides[1] * (1.0 - 1e-9)
         });
-        Self { by: clip.by, area, frame }
+        let locator = Locator::new(area.rings());
+        Self { by: clip.by, points: area.rings().map(Vec::len).sum(), locator, area, frame }
     }
 
-    /// Whether a shape within `frame` is seen whole, as far as rectangles alone tell.
+    /// Whether a shape within `frame` lies wholly outside, where no edge comes near.
+    fn lies_elsewhere(&self, frame: [i32; 4]) -> bool {
+        !self.locator.has_edges_in(frame) && !self.locator.holds(GridPoint::new(frame[0], frame[1]))
+    }
+
+    /// Whether a shape within `frame` is seen whole, as far as rectangles alone tell, or because no edge comes near.
     fn shows_all_of(&self, frame: [i32; 4], tolerance: f64) -> bool {
         let slack = steps(tolerance);
         let within = |[x0, y0, x1, y1]: [i32; 4]| {
@@ -148,6 +213,7 @@ impl View {
                 && frame[3].saturating_sub(slack) <= y1
         };
         self.frame.is_some_and(within)
+            || !self.locator.has_edges_in(frame) && self.locator.holds(GridPoint::new(frame[0], frame[1]))
     }
 
     /// Whether no part of the lines lies outside, but for what is within `tolerance` of the edge.

@@ -65,7 +65,7 @@ pub(super) fn trace(vetted: &Vetted, sheet: &Sheet, options: &Options) -> Traced
 
 pub(super) struct Tracing<'a> {
     vetted: &'a Vetted,
-    options: &'a Options,
+    pub(super) options: &'a Options,
     /// From the resolver's coordinates to mm, y up.
     placing: Affine,
     paths: Vec<(Drawn, BezPath)>,
