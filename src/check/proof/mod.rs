@@ -12,7 +12,6 @@ mod closer;
 mod copies;
 mod floors;
 mod glue_lines;
-mod images;
 mod jobs;
 mod layup;
 mod look;
@@ -53,7 +52,6 @@ use super::{
 
 use causes::{Beam, Untwisted};
 use copies::{Copies, moved_outcome};
-use images::Images;
 use jobs::Job;
 use model::{Fineness, Model};
 use planes::Candidate;
@@ -156,11 +154,7 @@ impl Proof<'_> {
             return (Vec::new(), Worth(Vec::new()));
         }
         let threads = threads_at_once();
-        let mut jobs = self.jobs(closed_form, origins, &chosen);
-        let images = Images::among(self, &chosen, closed_form, &jobs);
-        jobs.iter_mut().for_each(|job| job.asked.retain(|(k, _)| !images.is_image(*k)));
-        jobs.retain(|job| !job.asked.is_empty());
-        let jobs = self.narrowed(&jobs, &elastic, threads);
+        let jobs = self.narrowed(&self.jobs(closed_form, origins, &chosen), &elastic, threads);
         let outcome = |j: usize| self.outcome_in_parts(&jobs[j], &elastic);
         let outcomes = Copies::among(&jobs, self).each(threads, outcome, |original, j, shift| {
             original.as_ref().map(|original| moved_outcome(original, jobs[j].asked[0].0, shift))
@@ -176,9 +170,7 @@ impl Proof<'_> {
                 continue;
             };
             too_big.extend(outcome.left);
-            let crowded =
-                outcome.crowded.into_iter().flat_map(|k| images.of(k).chain([k]).collect::<Vec<_>>());
-            crowded.for_each(|k| places[k].remarks.push(PlaceRemark::Crowded));
+            outcome.crowded.into_iter().for_each(|k| places[k].remarks.push(PlaceRemark::Crowded));
             for (k, weakest) in outcome.weakest {
                 for (weakest, candidate) in weakest.into_iter().flatten() {
                     let now = places[k].push_mut(weakest.kind);
@@ -216,8 +208,6 @@ impl Proof<'_> {
                 solved.after_crack = left.map(|left| AfterCrack { cracks_at_n: cracks_at, bears_n: left });
             }
         }
-        images.fill(places);
-        too_big.extend(too_big.clone().into_iter().flat_map(|k| images.of(k)).collect::<Vec<_>>());
         // Where that case is too big to solve, what the closed form finds for a place together with others still stands.
         for k in too_big {
             for kind in [PushKind::Face, PushKind::Side] {
