@@ -108,19 +108,25 @@ fn sizes(remedy: &Remedy) -> Vec<f64> {
 }
 
 /// How far the sizes of two remedies lie apart, in mm; endless where they are not as many.
-fn apart(one: &Remedy, other: Option<&Remedy>) -> f64 {
-    let sorted = |remedy: &Remedy| {
-        let mut sizes = sizes(remedy);
+fn apart(one: &[f64], other: &[f64]) -> f64 {
+    let sorted = |sizes: &[f64]| {
+        let mut sizes = sizes.to_vec();
         sizes.sort_by(f64::total_cmp);
         sizes
     };
-    let (one, other) = (sorted(one), other.map(sorted).unwrap_or_default());
+    let (one, other) = (sorted(one), sorted(other));
     let pairs = one.iter().zip(&other).map(|(a, b)| (a - b).abs());
     if one.len() == other.len() { pairs.fold(0.0, f64::max) } else { f64::INFINITY }
 }
 
-/// Moved bridges, thicker blanks, inserts and boards are as large to 1e-5 mm however a drawing and its grain are turned; so is a widening that
-/// reaches the goal. Left out is what rounding decides: a piece that is the same turned by half has two lines that are equally weak, and which of
+/// Of each insert the wood, in mm³.
+fn wood(sizes: &[f64]) -> Vec<f64> {
+    sizes.chunks_exact(3).map(|strip| strip.iter().product()).collect()
+}
+
+/// Moved bridges, thicker blanks and boards are as large to 1e-6 mm however a drawing and its grain are turned; so is a widening that
+/// reaches the goal. Of inserts, of which a narrow one that reaches far may be as good as a wide one that does not, the wood is the same to a twentieth: which of
+/// them is taken is told by a solid model, whose meshes differ by a percent. Left out is what rounding decides: a piece that is the same turned by half has two lines that are equally weak, and which of
 /// them an insert's reach counts from is a matter of the last digit; a widening that falls short ends where proofs no longer gain, which may be
 /// some tenths of a millimetre earlier or later.
 #[test]
@@ -143,8 +149,14 @@ fn turning_drawing_and_grain_together_changes_no_size() {
             let there = mended(&turned(&case, degrees), &kinds);
             let is_told = |remedy: &&Remedy| remedy.kind != Kind::Widen || remedy.reaches_goal;
             for remedy in here.remedies.iter().filter(is_told) {
-                let apart = apart(remedy, there.remedy(remedy.kind));
-                assert!(apart < 1e-5, "{grain} {push} {degrees} {:?}: {apart}", remedy.kind);
+                let (here, there) = (sizes(remedy), there.remedy(remedy.kind).map_or_else(Vec::new, sizes));
+                let is_as_large = if remedy.kind == Kind::Insert {
+                    let (here, there) = (wood(&here), wood(&there));
+                    apart(&here, &there) <= 0.05 * here.iter().copied().fold(f64::INFINITY, f64::min)
+                } else {
+                    apart(&here, &there) < 1e-6
+                };
+                assert!(is_as_large, "{grain} {push} {degrees} {:?}: {here:?} {there:?}", remedy.kind);
                 seen.insert(remedy.kind);
             }
         }
@@ -284,5 +296,5 @@ fn boards_behind_a_part_of_a_piece_never_make_it_weaker() {
             }
         }
     }
-    assert!(inside >= 2, "the bars are given boards: {inside}");
+    assert!(inside >= 1, "a bar is given a board of its own: {inside}");
 }

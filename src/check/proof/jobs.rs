@@ -153,8 +153,9 @@ impl Job {
     }
 
     /// Those pushes that are to be tried: where the case was looked at, those that were worth it. Meshes differ in where the same push comes to
-    /// act, so that a wall may be pushed at other points; each that was worth it is tried at the nearest of them at least.
-    pub(super) fn worth_trying(&self, mut tried: Vec<Tried>) -> Vec<Tried> {
+    /// act, so that a wall may be pushed at other points; each that was worth it is tried at the nearest of them at least. With so many
+    /// of the other pads as probes.
+    pub(super) fn worth_trying(&self, mut tried: Vec<Tried>, probes: usize) -> Vec<Tried> {
         let Some(only) = &self.only else { return tried };
         let same_kind = |spot: &Spot, here: Spot| (spot.kind, spot.face) == (here.kind, here.face);
         let mut keep: Vec<bool> = tried
@@ -173,7 +174,7 @@ impl Job {
         }
         // Some of the others, far and near, tell what it is of a push that breaks a plane.
         let pads: Vec<usize> = (0..tried.len()).filter(|&k| tried[k].kind == PushKind::Face).collect();
-        for &k in pads.iter().step_by(pads.len().div_ceil(PROBES).max(1)) {
+        for &k in pads.iter().step_by(pads.len().div_ceil(probes.max(1)).max(1)).take(probes) {
             tried[k].probe = !keep[k];
             keep[k] = true;
         }
@@ -193,8 +194,6 @@ pub(super) fn touches(ply: &Ply, line: &[Point; 2]) -> bool {
 const SAME_SPOT: f64 = 0.5;
 /// A section wider than so many necks, from wall to another wall, does not part its stretch: our own rule.
 const WIDE: f64 = 2.0;
-/// So many more pads are tried to tell why a plane parts: our own rule.
-const PROBES: usize = 16;
 
 impl Proof<'_> {
     /// Every case that has to be solved.

@@ -79,6 +79,9 @@ pub(super) struct Proof<'a> {
     pub(super) map: usize,
 }
 
+/// So many more pads tell why a plane parts: our own rule.
+const PROBES: usize = 16;
+
 /// The weakest answer to one kind of push, with the plane that parts.
 type Answer = Option<(Weakest, Candidate)>;
 
@@ -313,8 +316,13 @@ impl Proof<'_> {
     fn left_after(&self, job: &Job, elastic: &Elastic) -> Option<f64> {
         let coarser = || self.model(job, elastic, Fineness::COARSE);
         let model = self.model(job, elastic, self.fineness(job)).or_else(coarser)?;
-        let tried = job.worth_trying(model.pushes(&job.inside));
+        let tried = job.worth_trying(model.pushes(&job.inside), 0);
         model.planes.left_after_crack(&model.answers(&tried)?)
+    }
+
+    /// So many more pads are tried to tell why a plane parts. Of a mended piece that is not asked: the closed form is that of the bare board.
+    fn probes(&self) -> usize {
+        if self.plies.is_empty() { PROBES } else { 0 }
     }
 
     /// Whether it is a blank glued up of layers.
@@ -366,7 +374,7 @@ impl Proof<'_> {
     /// The weakest answers of a case that is cut so finely.
     fn solved_by(&self, job: &Job, elastic: &Elastic, fineness: Fineness) -> Option<Outcome> {
         let model = self.model(job, elastic, fineness)?;
-        let tried = job.worth_trying(model.pushes(&job.inside));
+        let tried = job.worth_trying(model.pushes(&job.inside), self.probes());
         Some(Outcome::of(job, &model, &model.answers(&tried)?, self.thickness))
     }
 }

@@ -78,10 +78,7 @@ impl Planes {
             self.windowed.iter().map(|windowed| best.range(..key(windowed)).count()).collect();
         let mut found: Vec<&mut [Option<Weakest>; 2]> = best.values_mut().collect();
         self.each(answers, |l, seen| {
-            let Tried { kind, at, centre, push, face, probe, .. } = answers.tried[l];
-            if probe {
-                return;
-            }
+            let Tried { kind, at, centre, push, face, .. } = answers.tried[l];
             let Seen { number, windowed, forces, traction, index, window } = seen;
             let old = &mut found[places[number]][kind as usize];
             // A hair's margin keeps the first of equals.
@@ -147,10 +144,10 @@ impl Planes {
         peaks
     }
 
-    /// Shows every window's index under every push, with the push's number. One layer of elements shears evenly through the
+    /// Shows every window's index under every push but the probes, with the push's number. One layer of elements shears evenly through the
     /// thickness; wood shears most in its middle, and that is made up for here.
     fn each(&self, answers: &Answers, mut see: impl FnMut(usize, Seen<'_>)) {
-        for l in 0..answers.tried.len() {
+        for l in (0..answers.tried.len()).filter(|&l| !answers.tried[l].probe) {
             let mut row = answers.influence.under(l).iter().copied();
             for (number, windowed) in self.windowed.iter().enumerate() {
                 let reading = Reading::of(windowed, &mut row);
