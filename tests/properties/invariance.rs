@@ -169,8 +169,9 @@ fn the_solid_model_answers_alike_however_a_piece_lies() {
 
 #[test]
 fn the_same_sample_gives_the_same_answer_to_the_last_bit() {
-    // Those with the most places take long; of all samples benches compare one thread with two.
-    let long = ["planter-markers", "bee-hive", "router-template", "snow-crystal", "clock-dial", "choir-numerals"];
+    // Those with the most places take long.
+    let long =
+        ["planter-markers", "bee-hive", "router-template", "snow-crystal", "clock-dial", "choir-numerals"];
     for case in samples().into_iter().filter(|case| !long.iter().any(|name| case.name.starts_with(name))) {
         assert_eq!(case.finding(), case.afresh(&Options::default()), "{}", case.name);
     }
