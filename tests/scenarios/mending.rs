@@ -262,7 +262,6 @@ fn boards_behind_408_are_cut_short_of_each_other_and_last() {
             assert!(apart >= 2.0 - 1e-6, "{:?} {:?}: {apart}", board.places, other.places);
         }
     }
-    assert_eq!(case.checked_again(part, &Options::default()).as_ref(), part.after.as_ref());
 }
 
 #[test]
