@@ -167,10 +167,8 @@ pub struct Solved {
     /// Of a face push the pad's centre, in mm: of a pad that hangs over an edge the resultant acts nearer the wood. Nothing where a place just
     /// like it was solved instead.
     pub pad_at: Option<Coord<f64>>,
-    /// Why the closed form differs, where it does by more than 1.3: the greatest of the factors.
-    pub why: Option<Why>,
-    /// What each cause makes of that difference, as a factor of the closed form's force over the solid model's; their product is the whole.
-    /// Nothing where no cause is asked.
+    /// What each cause makes of the difference to the closed form where that is more than 1.3, as a factor of the closed form's force over the
+    /// solid model's; their product is the whole. Nothing where no cause is asked.
     pub factors: Vec<(Why, f64)>,
     /// What gives way.
     pub part: Part,
@@ -178,6 +176,15 @@ pub struct Solved {
     pub parts: Vec<(Part, f64)>,
     /// For a place with a ply behind it: when the wood in front cracks, and what is left then.
     pub after_crack: Option<AfterCrack>,
+}
+
+impl Solved {
+    /// Why the closed form differs, where that is asked: the cause that does most of it.
+    pub fn why(&self) -> Option<Why> {
+        let whole: f64 = self.factors.iter().map(|(_, factor)| factor.ln()).sum();
+        let does = |(_, factor): &&(Why, f64)| whole.signum() * factor.ln();
+        self.factors.iter().max_by(|a, b| does(a).total_cmp(&does(b))).map(|(why, _)| *why)
+    }
 }
 
 /// The first crack of the wood in front of a ply, and what bears on after it.
@@ -210,6 +217,8 @@ pub enum Why {
     StiffNeighbour,
     /// The closed form is weakest on another plane, or under another push: where it is the stronger it has not looked at this one.
     Elsewhere,
+    /// The plane is no section of the place that statics can be asked of, so that causes are not told apart.
+    NoSection,
     /// A ply lies over the plane, of which the closed form, that of the bare board, knows nothing.
     Ply,
 }

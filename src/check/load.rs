@@ -102,7 +102,7 @@ pub(super) fn face_spreads(stations: &[Station]) -> Vec<Spread> {
 }
 
 /// A pad centred at a length along the run and to the left of it, clipped to the stretch.
-fn face_spread(stations: &[Station], along: f64, offset: f64) -> Option<Spread> {
+pub(super) fn face_spread(stations: &[Station], along: f64, offset: f64) -> Option<Spread> {
     let span = stations[stations.len() - 1].along;
     let (from, to) = ((along - PAD_RADIUS).max(0.0), (along + PAD_RADIUS).min(span));
     let strip = (to - from) / STRIPS as f64;
@@ -143,7 +143,7 @@ pub(super) fn side_spreads(stations: &[Station]) -> Vec<Spread> {
 }
 
 /// An even push on the left (0) or right (1) wall about a length along the run, clipped to the stretch.
-fn side_spread(stations: &[Station], along: f64, wall: usize) -> Option<Spread> {
+pub(super) fn side_spread(stations: &[Station], along: f64, wall: usize) -> Option<Spread> {
     let wall_along = beside_the_run(stations, wall);
     let (from, to) =
         ((along - WALL_LENGTH / 2.0).max(wall_along[0]), (along + WALL_LENGTH / 2.0).min(wall_along[1]));

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     section::{Station, Stretch},
-    shape::plane::{Point, distance, dot},
+    shape::plane::{Point, distance, dot, left},
     skeleton::Skeleton,
 };
 
@@ -14,15 +14,17 @@ use super::{
     frame::{Chain, Frame, add},
     groups::{Groups, Nodes},
     judge::{Judged, Role},
-    load::{Spread, Wrench, face_wrench, side_wrench},
+    load::{Spread, Wrench, face_spread, face_wrench, side_spread, side_wrench},
     network::{Lies, Network},
 };
 
 /// A push of 1 N, and what is held meanwhile.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Asked {
+pub(super) struct AskedPush {
     pub(super) kind: PushKind,
+    /// Where its resultant acts, and of a pad its centre.
     pub(super) at: Point,
+    pub(super) centre: Option<Point>,
     /// Of a side push its direction.
     pub(super) push: Option<Point>,
     pub(super) case: Case,
@@ -30,19 +32,26 @@ pub(super) struct Asked {
     pub(super) way: usize,
 }
 
-impl Asked {
+impl AskedPush {
     fn wrench(&self) -> Wrench {
         self.push.map_or_else(|| face_wrench(self.at, 1.0), |push| side_wrench(self.at, push))
     }
 
-    /// As a push on a stretch, at the length along it where it acts.
+    /// As a push on a stretch, spread as a pad or a bit spreads it; beyond its ends, or on one too short for that, at a point.
     fn on(&self, stations: &[Station]) -> Spread {
-        let away = |station: &Station| distance(station.at, self.at);
+        let at = self.centre.unwrap_or(self.at);
+        let away = |station: &Station| distance(station.at, at);
         let nearest = stations.iter().min_by(|a, b| away(a).total_cmp(&away(b)));
         let nearest = nearest.expect("a stretch has stations");
-        let along = nearest.along + dot(self.at - nearest.at, nearest.run);
-        let along = along.clamp(0.0, stations[stations.len() - 1].along);
-        Spread { strips: vec![(along, self.wrench())], at: self.at, push: self.push, area: 0.0 }
+        let [ahead, offset] = [nearest.run, left(nearest.run)].map(|way| dot(at - nearest.at, way));
+        let along = (nearest.along + ahead).clamp(0.0, stations[stations.len() - 1].along);
+        let spread = match self.push {
+            _ if along != nearest.along + ahead => None,
+            None => face_spread(stations, along, offset),
+            Some(_) => side_spread(stations, along, usize::from(offset < 0.0)),
+        };
+        let strips = vec![(along, self.wrench())];
+        spread.unwrap_or(Spread { strips, at: self.at, push: self.push, area: 0.0 })
     }
 }
 
@@ -75,7 +84,7 @@ impl<'a> Statics<'a> {
 
     /// What crosses stretch `s` at a length along it, from its start to its finish; nothing where the push does not reach it, or it is not
     /// told which end is held.
-    pub(super) fn wrench(&mut self, s: usize, along: f64, asked: &Asked) -> Option<Wrench> {
+    pub(super) fn wrench(&mut self, s: usize, along: f64, asked: &AskedPush) -> Option<Wrench> {
         match (asked.case, self.judged[s].role) {
             (Case::Carried, _) => self.carried(s, along, asked),
             (Case::Place, Role::Bridge) => {
@@ -84,14 +93,15 @@ impl<'a> Statics<'a> {
                 Some(beyond(&spread, along, base))
             }
             (Case::Place, Role::Arm { outward, either: false }) => {
-                let sign = if outward { 1.0 } else { -1.0 };
-                Some(asked.wrench().map(|part| sign * part))
+                let spread = asked.on(&self.stretches[s].stations);
+                let base = if outward { [0.0; 3] } else { spread.total().map(|part| -part) };
+                Some(beyond(&spread, along, base)).filter(|wrench| *wrench != [0.0; 3])
             }
             (Case::Place, Role::Arm { .. } | Role::Whole) => None,
         }
     }
 
-    fn carried(&mut self, s: usize, along: f64, asked: &Asked) -> Option<Wrench> {
+    fn carried(&mut self, s: usize, along: f64, asked: &AskedPush) -> Option<Wrench> {
         let Self { network, stretches, judged, .. } = *self;
         let Framed { nodes, active, frame } = self
             .frames

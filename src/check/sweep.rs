@@ -105,11 +105,11 @@ const CLOSE_BY: [f64; 10] = [-0.5, -0.4, -0.3, -0.2, -0.1, 0.1, 0.2, 0.3, 0.4, 0
 /// Lines beside a corner keep this far from it, in mm, and so many there are at the most.
 const BESIDE: f64 = 0.01;
 const MOST_BESIDE: usize = 4000;
-/// A wall with more edges than this about a pad is a rough one.
-const FINE: f64 = 200.0;
-/// Work that lines beside the corners of rough walls may cost: a line goes past as many pads as the wall is long, and each past as many
-/// edges as it is fine. By the clock about a second.
-const ROUGH_WORK: usize = 2_500_000_000;
+/// A wall is rough where so many edges and more lie within this length of it, in mm: more than any that is drawn for its shape has.
+const FINE: usize = 200;
+const ROUGH: f64 = 6.0 * PAD_RADIUS;
+/// All lines beside the corners of rough walls together go past about so many edges: a piece of ten thousand has a hundred of them. Our own rule.
+const ROUGH_WORK: usize = 1_000_000;
 
 struct Sweep<'a> {
     walls: &'a Walls,
@@ -121,8 +121,6 @@ struct Sweep<'a> {
     /// Twice the area swept from the origin up to each wall point, ring by ring.
     swept: Vec<f64>,
     ring_area: Vec<f64>,
-    /// How many edges a ring has to a mm of its length.
-    fineness: Vec<f64>,
 }
 
 /// The smaller side of an interval: the wall from one of its ends to the other.
@@ -155,11 +153,8 @@ impl<'a> Sweep<'a> {
             }
             ring_area.push(sum);
         }
-        let fineness = (0..walls.rings())
-            .map(|ring| walls.ring(ring).count() as f64 / walls.ring_length(ring))
-            .collect();
         let (faces, sides) = (Vec::new(), Vec::new());
-        let mut sweep = Self { walls, along, across, spacing, faces, sides, swept, ring_area, fineness };
+        let mut sweep = Self { walls, along, across, spacing, faces, sides, swept, ring_area };
         sweep.place_loads();
         sweep
     }
@@ -241,17 +236,13 @@ impl<'a> Sweep<'a> {
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
         let count = ((high - low) / self.spacing).ceil() as usize;
         let mut heights: Vec<f64> = (0..count).map(|i| low + (i as f64 + 0.47) * self.spacing).collect();
-        let corners: Vec<usize> = (0..self.walls.len()).filter(|&i| self.walls.is_corner(i)).collect();
         // On rough walls every other point is a corner, which tells no more than the lines between do: a few of them stand for all.
-        let is_rough = |i: &usize| self.is_fine(self.walls.ring_of(*i), 6.0 * PAD_RADIUS);
-        let rough = corners.iter().filter(|i| is_rough(i)).count();
-        let each = rough.div_ceil((ROUGH_WORK / self.walls.len().pow(2)).max(1)).max(1);
-        let mut passed = 0;
-        let corners = corners.into_iter().filter(|i| {
-            passed += usize::from(is_rough(i));
-            !is_rough(i) || passed % each == 0
-        });
-        let beside = corners.flat_map(|i| [-BESIDE, BESIDE].map(|step| across(&self.walls.point(i)) + step));
+        let corners = (0..self.walls.len()).filter(|&i| self.walls.is_corner(i));
+        let (rough, corners): (Vec<usize>, Vec<usize>) = corners.partition(|&i| self.is_rough(i));
+        let most = (ROUGH_WORK / (2 * self.walls.len())).max(1);
+        let some = rough.iter().step_by(rough.len().div_ceil(most).max(1));
+        let corners = corners.iter().chain(some);
+        let beside = corners.flat_map(|&i| [-BESIDE, BESIDE].map(|step| across(&self.walls.point(i)) + step));
         heights.extend(beside.take(MOST_BESIDE));
         heights.sort_by(f64::total_cmp);
         heights.dedup_by(|a, b| (*a - *b).abs() < 0.5 * BESIDE);
@@ -419,7 +410,7 @@ impl<'a> Sweep<'a> {
         let mut last = self.walls.at(side.ring, side.from.arc + start);
         let first = last.at;
         // Of a wall of very many short edges those that stay clear of the pad are one.
-        let fine = self.is_fine(side.ring, end - start);
+        let fine = self.is_rough(self.walls.at(side.ring, tried.arc).edge);
         let mut clear_from: Option<Point> = None;
         while gone < end {
             let (a, b) = self.walls.edge(last.edge);
@@ -457,9 +448,17 @@ impl<'a> Sweep<'a> {
         Some((load, (load.area / tried.load.area).min(1.0)))
     }
 
-    /// Whether so long a piece of a ring's wall has more edges than any that is drawn for its shape.
-    fn is_fine(&self, ring: usize, length: f64) -> bool {
-        length * self.fineness[ring] > FINE
+    /// Whether a wall is rough about a point of it.
+    fn is_rough(&self, i: usize) -> bool {
+        let ring = self.walls.ring_of(i);
+        let points = self.walls.ring(ring);
+        let (first, count) = (points.start, points.len());
+        if count <= FINE {
+            return false;
+        }
+        let at = |steps: usize| self.walls.arc(first + (i - first + steps) % count);
+        let reach = at(FINE / 2) - at(count - FINE / 2);
+        reach.rem_euclid(self.walls.ring_length(ring)) < ROUGH
     }
 
     /// The section an interval is judged as: the grain plane itself, square to the line.

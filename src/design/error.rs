@@ -630,7 +630,7 @@ impl fmt::Display for FaultKind {
 }
 
 /// A size without needless digits.
-fn plain(value: f64) -> String {
+pub(super) fn plain(value: f64) -> String {
     let text = format!("{value:.2}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

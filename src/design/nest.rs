@@ -10,7 +10,7 @@ pub(crate) fn united(areas: Vec<Area>, tolerance: f64) -> Vec<(Area, Vec<usize>)
     let mut owners = Vec::new();
     let mut edges = Vec::new();
     for (i, area) in areas.iter().enumerate().filter(|(_, area)| area.paint.is_none()) {
-        for edge in area.region.rings().flat_map(super::outline::edges) {
+        for edge in area.region.rings().flat_map(|ring| crate::shape::edges(ring)) {
             owners.push(i);
             edges.push(edge.map(placed));
         }

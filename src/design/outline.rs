@@ -6,7 +6,8 @@ use geo_types::Coord;
 
 use super::drawn::{Contour, Drawn};
 use crate::shape::{
-    BoxTree, Edge, FillRule, GRID_PER_MM, GridPoint, Locator, Region, Ring, doubled_area, placed, snapped,
+    BoxTree, Edge, FillRule, GRID_PER_MM, GridPoint, Locator, Region, Ring, doubled_area, edges, placed,
+    snapped,
 };
 
 /// An area with what is asked of it again and again.
@@ -83,11 +84,6 @@ impl Area {
         let [x0, y0, x1, y1] = self.bounds.map(|b| f64::from(b) / GRID_PER_MM);
         self.region.rings().count() == 1 && self.size >= (x1 - x0) * (y1 - y0) * (1.0 - 1e-6)
     }
-}
-
-/// The edges of a ring.
-pub(crate) fn edges(ring: &Ring) -> impl Iterator<Item = [GridPoint; 2]> + '_ {
-    ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| [*a, *b])
 }
 
 /// The grid ring through `points`, without repeated points.

@@ -4,6 +4,7 @@ use std::fmt;
 
 use geo_types::Coord;
 
+use super::error::plain;
 use super::line::WIDE;
 use super::printable;
 use crate::units::{Length, LengthUnit};
@@ -325,7 +326,7 @@ impl fmt::Display for Note {
                 write!(
                     f,
                     "lines: up to {} mm wide ({what}{more}); the wood is judged to their middle",
-                    hundredths(*width)
+                    plain(*width)
                 )
             }
             Self::Lettered { what, words, font, asked } => {
@@ -347,12 +348,6 @@ fn unfollowed(what: &str, whose: &str, more: usize) -> String {
         0 => format!("{what} ({whose})"),
         more => format!("{what} ({whose}, and {more} more)"),
     }
-}
-
-/// A width without digits that say nothing.
-fn hundredths(mm: f64) -> String {
-    let text = format!("{mm:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// The first few of a list, and how many more.
@@ -407,7 +402,7 @@ impl Reading {
                 Some(format!(
                     "{what} is drawn with a line {} mm wide{more}: the wood is judged to its middle; expand the stroke if the line itself is \
                      the wood.",
-                    hundredths(*width)
+                    plain(*width)
                 ))
             }
             _ => None,

@@ -66,7 +66,6 @@ pub(super) fn solved() -> Solved {
         same_forces_n: None,
         from: None,
         pad_at: None,
-        why: None,
         factors: Vec::new(),
         part: Part::Board,
         parts: Vec::new(),

@@ -378,7 +378,6 @@ mod tests {
                 same_forces_n: None,
                 from: None,
                 pad_at: None,
-                why: None,
                 factors: Vec::new(),
                 part,
                 parts: vec![(part, side.breaks_at_n / doubt)],

@@ -4,8 +4,8 @@ use geo_types::Coord;
 
 /// Boxes over runs of consecutive segments, halved down to single ones.
 ///
-/// Neighbours along an outline are neighbours in space, so the order the segments come in is a good
-/// enough tree: no sorting, no balancing, and the same visits on every machine.
+/// Neighbours along an outline are neighbours in space, so the order its segments come in is a good
+/// enough tree: no sorting, no balancing, and the same visits on every machine. Those of many outlines are put [`in_space`] first.
 #[derive(Clone, Debug)]
 pub(crate) struct BoxTree {
     /// A heap: node `i` covers nodes `2i` and `2i + 1`; the leaves start at `leaves`.

@@ -2,7 +2,7 @@
 
 use geo_types::Coord;
 
-use super::region::{FillRule, GridPoint, Region, Ring, placed, snapped};
+use super::region::{FillRule, GridPoint, Region, Ring, edges as ring_edges, placed, snapped};
 use super::tangle::{Tangle, Tangled};
 use super::{BoxTree, GRID_PER_MM};
 
@@ -24,8 +24,8 @@ pub(crate) fn bridged(region: &Region, gap: f64, limit: usize) -> Result<(Region
     let mut places = Vec::new();
     for (s, shape) in region.shapes.iter().enumerate() {
         for (r, ring) in shape.iter().enumerate() {
-            for (k, (a, b)) in ring.iter().zip(ring.iter().cycle().skip(1)).enumerate() {
-                edges.push([placed(*a), placed(*b)]);
+            for (k, edge) in ring_edges(ring).enumerate() {
+                edges.push(edge.map(placed));
                 places.push((s, r, k));
             }
         }
@@ -51,10 +51,7 @@ pub(crate) fn bridged(region: &Region, gap: f64, limit: usize) -> Result<(Region
         .flat_map(|(s, shape)| shape.iter().enumerate().map(move |(r, ring)| (s, r, ring)))
         .map(|(s, r, ring)| (s, moved.applied(s, r, ring)))
         .unzip();
-    let edges = owners
-        .iter()
-        .zip(&rings)
-        .flat_map(|(s, ring)| ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| (*s, [*a, *b])));
+    let edges = owners.iter().zip(&rings).flat_map(|(s, ring)| ring_edges(ring).map(|edge| (*s, edge)));
     Tangle::new(limit).count(edges.collect())?;
     let joined = Region::filled(&rings, FillRule::NonZero).tidy();
     if joined.shapes.len() < region.shapes.len() {

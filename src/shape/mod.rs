@@ -6,6 +6,7 @@
 mod box_tree;
 mod bridge;
 mod check;
+mod locator;
 mod outline;
 pub mod plane;
 mod region;
@@ -15,6 +16,7 @@ pub use outline::{Shape, ShapeError};
 pub(crate) use {
     box_tree::BoxTree,
     bridge::bridged,
-    region::{FillRule, GRID_PER_MM, GridPoint, Locator, Region, Ring, doubled_area, placed, snapped},
+    locator::Locator,
+    region::{FillRule, GRID_PER_MM, GridPoint, Region, Ring, doubled_area, edges, placed, snapped},
     tangle::{Edge, Tangle, Tangled},
 };

@@ -8,7 +8,8 @@ use i_overlay::core::solver::Solver;
 use i_overlay::i_float::int::point::IntPoint;
 use i_overlay::string::clip::{ClipRule, IntClip};
 
-use super::box_tree::{BoxTree, in_space};
+use super::box_tree::BoxTree;
+use super::locator::Locator;
 
 /// Grid lines a millimetre: points lie 0.1 µm apart, far below what wood shows and above the noise of
 /// single-precision drawings (about 0.01 µm at 100 mm). Whatever is noded here stays noded as `f64`,
@@ -311,9 +312,8 @@ fn thin(ring: &Ring, meets: &impl Fn(IntPoint) -> bool, moved: &mut bool) -> Rin
 /// Twice the area a ring encloses, in square grid steps; positive when it runs anticlockwise.
 pub(crate) fn doubled_area(ring: &[IntPoint]) -> f64 {
     let Some(&o) = ring.first() else { return 0.0 };
-    let corners = ring.iter().zip(ring.iter().cycle().skip(1));
     // Sums of products up to 2^62 would overflow 64 bits.
-    let sum: i128 = corners.map(|(a, b)| i128::from(cross(*a - o, *b - o))).sum();
+    let sum: i128 = edges(ring).map(|[a, b]| i128::from(cross(a - o, b - o))).sum();
     #[expect(clippy::cast_precision_loss, reason = "an area; 53 bits are plenty")]
     let sum = sum as f64;
     sum
@@ -321,94 +321,12 @@ pub(crate) fn doubled_area(ring: &[IntPoint]) -> f64 {
 
 /// The length of a ring, in grid steps.
 pub(crate) fn length(ring: &[IntPoint]) -> f64 {
-    ring.iter()
-        .zip(ring.iter().cycle().skip(1))
-        .map(|(a, b)| f64::from(a.x - b.x).hypot(f64::from(a.y - b.y)))
-        .sum()
+    edges(ring).map(|[a, b]| f64::from(a.x - b.x).hypot(f64::from(a.y - b.y))).sum()
 }
 
-/// A place in half steps, so that the middle between two grid points is one too.
-type Doubled = [i64; 2];
-
-fn doubled(p: IntPoint) -> Doubled {
-    [2 * i64::from(p.x), 2 * i64::from(p.y)]
-}
-
-/// Rings that do not cross, made ready to be asked often what lies in them.
-#[derive(Clone, Debug)]
-pub(crate) struct Locator {
-    edges: Vec<[Doubled; 2]>,
-    tree: BoxTree,
-}
-
-impl Locator {
-    pub(crate) fn new<'a>(rings: impl IntoIterator<Item = &'a Ring>) -> Self {
-        let edge = |(a, b): (&IntPoint, &IntPoint)| [doubled(*a), doubled(*b)];
-        let edges: Vec<[Doubled; 2]> = rings
-            .into_iter()
-            .flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)).map(edge))
-            .collect();
-        let frame = |[a, b]: &[Doubled; 2]| {
-            [a[0].min(b[0]), a[1].min(b[1]), a[0].max(b[0]), a[1].max(b[1])].map(exact)
-        };
-        let frames: Vec<[f64; 4]> = edges.iter().map(frame).collect();
-        let order = in_space(&frames);
-        let tree = BoxTree::of_boxes(order.iter().map(|i| frames[*i]));
-        Self { edges: order.into_iter().map(|i| edges[i]).collect(), tree }
-    }
-
-    /// Whether `p` lies inside or on a ring.
-    pub(crate) fn holds(&self, p: IntPoint) -> bool {
-        self.inside(doubled(p)) != Some(false)
-    }
-
-    /// Whether an edge comes into a box, as far as boxes tell.
-    pub(crate) fn has_edges_in(&self, frame: [i32; 4]) -> bool {
-        let mut any = false;
-        self.tree.meeting(frame.map(|side| 2.0 * f64::from(side)), |_| {
-            any = true;
-            false
-        });
-        any
-    }
-
-    /// Whether `inner`, which crosses no edge and shares none, lies in it.
-    fn encloses(&self, inner: &Ring) -> bool {
-        let corners = inner.iter().map(|p| doubled(*p));
-        let middles = inner.iter().zip(inner.iter().cycle().skip(1)).map(|(a, b)| {
-            let (a, b) = (doubled(*a), doubled(*b));
-            [i64::midpoint(a[0], b[0]), i64::midpoint(a[1], b[1])]
-        });
-        corners.chain(middles).find_map(|p| self.inside(p)) == Some(true)
-    }
-
-    /// Whether `p` lies inside, by how many edges a ray from it to the right crosses; `None` when it lies on one.
-    ///
-    /// Rings do not overlap, so all of them together give the parity.
-    fn inside(&self, p: Doubled) -> Option<bool> {
-        let mut inside = Some(false);
-        let [x, y] = p.map(exact);
-        self.tree.meeting([x, y, f64::INFINITY, y], |edge| {
-            let [a, b] = self.edges[edge];
-            // Up to 2^33 · 2^33.
-            let turn = i128::from(b[0] - a[0]) * i128::from(p[1] - a[1])
-                - i128::from(b[1] - a[1]) * i128::from(p[0] - a[0]);
-            let between = |k: usize| a[k].min(b[k]) <= p[k] && p[k] <= a[k].max(b[k]);
-            if turn == 0 && between(0) && between(1) {
-                inside = None;
-            } else if (a[1] > p[1]) != (b[1] > p[1]) && (turn > 0) == (b[1] > a[1]) {
-                inside = inside.map(|inside| !inside);
-            }
-            inside.is_some()
-        });
-        inside
-    }
-}
-
-/// A doubled step is a whole number far below 2^53.
-#[expect(clippy::cast_precision_loss, reason = "whole numbers up to 2^32")]
-fn exact(steps: i64) -> f64 {
-    steps as f64
+/// The edges of a ring.
+pub(crate) fn edges(ring: &[IntPoint]) -> impl Iterator<Item = [IntPoint; 2]> + '_ {
+    ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| [*a, *b])
 }
 
 pub(super) fn cross(a: IntPoint, b: IntPoint) -> i64 {

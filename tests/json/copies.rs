@@ -74,7 +74,6 @@ fn a_copy_of_a_piece_has_its_answer_where_it_lies() {
         let moved = same(alone, copy, [x - 4.0, 3.0 - y], "", false);
         assert!(moved > 20, "{moved}");
     }
-    assert_eq!(sheet[0].as_object().map(|o| o.len()), alone.as_object().map(|o| o.len()));
     // What is turned over is no copy.
     assert!(same(mirrored, &sheet[4], [0.0, 0.0], "", false) > 20);
     assert_ne!(mirrored["weak_places"], alone["weak_places"]);

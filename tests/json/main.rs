@@ -127,10 +127,11 @@ fn closed_form(more: &[(&'static str, Kind)]) -> Vec<(&'static str, Kind)> {
 }
 
 /// Why the closed form and the solid model may differ.
-const CAUSES: [&str; 10] = [
+const CAUSES: [&str; 11] = [
     "corner",
     "twist",
     "near_push",
+    "no_section",
     "short_stub",
     "lengthwise",
     "uneven",

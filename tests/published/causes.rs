@@ -23,19 +23,22 @@ fn places(outline: &[[f64; 2]], thickness: f64, plies: &[Ply]) -> Vec<Place> {
     check_mended("piece", &shape, &board, &cherry(), &pushes, &options, plies).unwrap().places
 }
 
-/// What a cause makes of the difference; 1 where it is none of them. All of them together make the whole of it.
+/// What some causes make of the difference, of which one at least is told. All that are told together make the whole of it.
 fn factor(push: &Push, causes: &[Why]) -> f64 {
     let solved = push.solved.as_ref().expect("it is solved");
-    println!("{:.3} {:?} {:?}", push.closed_form_n / push.breaks_at_n, solved.why, solved.factors);
+    println!("{:.3} {:?} {:?}", push.closed_form_n / push.breaks_at_n, solved.why(), solved.factors);
     let whole: f64 = solved.factors.iter().map(|(_, factor)| factor).product();
-    if solved.why.is_some() {
+    if solved.why().is_some() {
         agrees(whole, push.closed_form_n / push.breaks_at_n, 1e-9);
     }
-    solved.factors.iter().filter(|(why, _)| causes.contains(why)).map(|(_, factor)| factor).product()
+    let told: Vec<f64> =
+        solved.factors.iter().filter(|(why, _)| causes.contains(why)).map(|(_, factor)| *factor).collect();
+    assert!(!told.is_empty(), "{causes:?} of {:?}", solved.factors);
+    told.iter().product()
 }
 
 fn why(push: &Push) -> Option<Why> {
-    push.solved.as_ref().expect("it is solved").why
+    push.solved.as_ref().expect("it is solved").why()
 }
 
 /// A bar 8 wide and 20 long up from a block, grain across it, with a head as wide as this on it.
@@ -61,14 +64,15 @@ fn with_head(wide: f64) -> Vec<[f64; 2]> {
 const NEIGHBOURS: [Why; 2] = [Why::SoftNeighbour, Why::StiffNeighbour];
 
 /// Pushed at the end of a wide head the bar is twisted; pushed at that of one no wider than itself it is hardly, and both answers agree. By
-/// statics it bears all of its push: no neighbour takes or adds any → 1 %.
+/// statics it bears all of its push: no neighbour takes or adds any → 1 %. What the twist itself adds, 1.17, is our own model's: a
+/// regression, as is the corner's of the next test.
 #[test]
 fn a_bar_pushed_off_its_axis_is_twisted() {
     let wide = places(&with_head(60.0), 6.4, &[]);
     let bar = |places: Vec<Place>| places.into_iter().find(|place| (place.neck_mm - 8.0).abs() < 0.05);
     let wide = bar(wide).expect("a bar");
     assert_eq!(why(&wide.face), Some(Why::Twist));
-    assert!(factor(&wide.face, &[Why::Twist]) > 1.15);
+    agrees(factor(&wide.face, &[Why::Twist]), 1.17, 0.04);
     agrees(factor(&wide.face, &NEIGHBOURS), 1.0, 0.01);
     let narrow = bar(places(&with_head(8.02), 6.4, &[])).expect("a bar");
     assert_eq!(why(&narrow.face), None);
@@ -92,11 +96,11 @@ fn a_brackets_inner_corner_gathers_stress() {
     assert_eq!(why(&sharp.face), Some(Why::Corner));
     agrees(factor(&sharp.face, &NEIGHBOURS), 1.0, 0.01);
     agrees(factor(&sharp.face, &[Why::Twist]), 1.0, 0.1);
-    assert!(factor(&sharp.face, &[Why::Corner]) > 1.25);
+    agrees(factor(&sharp.face, &[Why::Corner]), 1.39, 0.04);
     let round = bracket(6.0);
     let times = |place: &Place| place.face.closed_form_n / place.face.breaks_at_n;
     println!("sharp {:.3} round {:.3}", times(&sharp), times(&round));
-    assert!(times(&round) < times(&sharp) - 0.1);
+    agrees(times(&round), 1.09, 0.04);
 }
 
 /// Where a layer lies over the plane the closed form is that of the bare board: that is all that is told.

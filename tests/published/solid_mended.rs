@@ -116,8 +116,8 @@ fn an_empty_pocket_weakens_as_its_front_ply() {
     agrees(times(&pocket, PushKind::Side, Part::ShowFace), 0.5, 0.08);
     // The closed form, of the whole board, says twice to four times as much, and why is told.
     for kind in [PushKind::Face, PushKind::Side] {
-        assert_eq!(pocket.push(kind).solved.as_ref().unwrap().why, Some(Why::Ply));
-        assert_ne!(checked(&[]).push(kind).solved.as_ref().unwrap().why, Some(Why::Ply));
+        assert_eq!(pocket.push(kind).solved.as_ref().unwrap().why(), Some(Why::Ply));
+        assert_ne!(checked(&[]).push(kind).solved.as_ref().unwrap().why(), Some(Why::Ply));
     }
 }
 

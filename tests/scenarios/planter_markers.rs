@@ -63,15 +63,18 @@ fn the_tip_of_the_stake_is_thin_and_sound() {
     }
 }
 
-/// The counters of B and D each hang on two bridges in a row: of a side push beside one, the other takes more than the statics of slender
-/// beams tell.
+/// The counters of B and D each hang on two bridges in a row: of a side push on one statics and the solid model find alike what comes to the plane
+/// that parts, within a tenth; the closed form is weakest under another push, which the solid model does not bear out.
 #[test]
-fn the_other_bridge_takes_some_of_a_side_push_off_a_short_one() {
+fn short_bridges_in_a_row_share_a_side_push_as_statics_say() {
     for (marker, bridge) in
         [("marker-B", [37.4, 151.0]), ("marker-B", [37.4, 164.0]), ("marker-D", [156.9, 157.5])]
     {
         let finding = piece("planter-markers", marker).finding();
         let solved = near(&finding, bridge).side.solved.clone().expect("it is solved");
-        assert_eq!(solved.why, Some(Why::StiffNeighbour), "{marker}: {:?}", solved.factors);
+        assert_eq!(solved.why(), Some(Why::Elsewhere), "{marker}: {:?}", solved.factors);
+        let is_neighbour = |why: Why| [Why::SoftNeighbour, Why::StiffNeighbour].contains(&why);
+        let shared = solved.factors.iter().find(|(why, _)| is_neighbour(*why)).expect("it is told").1;
+        about(shared, 1.0, 0.1);
     }
 }

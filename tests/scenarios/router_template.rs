@@ -68,6 +68,6 @@ fn a_web_bears_more_than_its_share_of_a_side_push() {
     let finding = only("router-template").finding();
     for web in &finding.places[..10] {
         let solved = web.side.solved.as_ref().expect("it is solved");
-        assert_eq!(solved.why, Some(Why::SoftNeighbour), "{solved:?}");
+        assert_eq!(solved.why(), Some(Why::SoftNeighbour), "{solved:?}");
     }
 }

@@ -221,7 +221,7 @@ fn solid(solved: &Solved) -> Value {
         },
         "traction_mpa": traction.map(|mpa| number(mpa, 4)).to_vec(),
         "same_forces_n": solved.same_forces_n.map_or(Value::Null, |n| number(n.min(MOST), 3)),
-        "why": solved.why.map(cause),
+        "why": solved.why().map(cause),
         "why_factors": solved.factors.iter()
             .map(|(why, factor)| (cause(*why).to_owned(), number(factor.min(MOST), 4)))
             .collect::<Map<_, _>>(),
@@ -247,11 +247,12 @@ const fn cause(why: Why) -> &'static str {
         Why::SoftNeighbour => "soft_neighbour",
         Why::StiffNeighbour => "stiff_neighbour",
         Why::Elsewhere => "elsewhere",
+        Why::NoSection => "no_section",
         Why::Ply => "ply",
     }
 }
 
-/// Forces above this mean: not in this way, in N.
+/// Forces above this, in N, and factors mean: not in this way.
 const MOST: f64 = 1e9;
 
 fn remedy(place: &Place) -> Option<Value> {

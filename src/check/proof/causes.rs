@@ -23,33 +23,32 @@
 //! answers are linear, that is a sum of what is known.
 
 use crate::{
-    shape::plane::{Point, angle_between, cross, distance, dot, left, nearest_on_segment, unit},
-    strength::{FaceForces, Index, Resistance, Section, SideForces},
-    wood::Mechanics,
+    shape::plane::{distance, nearest_on_segment},
+    strength::FaceForces,
 };
 
 use super::{
     super::{
         Case, PushKind,
-        finding::{Family, Why},
-        load::Wrench,
-        statics::{Asked, Statics},
+        finding::Why,
+        statics::{AskedPush, Statics},
     },
     Proof,
+    beam::Beam,
     jobs::Job,
-    planes::{Across, Candidate},
+    planes::Candidate,
     study::{Answers, Planes, Weakest},
 };
 
-/// A plane at less than this angle to the run of its place runs lengthwise through it (30°): our own rule.
-const LENGTHWISE: f64 = std::f64::consts::FRAC_PI_6;
 /// A push nearer to a plane than this part of its length does not spread over it: our own rule, after Saint-Venant.
 const NEAR: f64 = 0.5;
 /// A place is a stub where it is so short that it has less than this part of the plane's length: our own rule.
 const STUB: f64 = 0.6;
-/// Where statics and the solid model differ by more than this in what a plane carries, it is no section of its place: our own rule.
+/// Where statics make so many times more or less of a push than what they find weakest, or, of one near the plane, than the solid model finds, they are no
+/// measure of what comes to the plane: our own rule.
 const TRUSTED: f64 = 3.0;
-/// A twist that takes more times the push in other pads than this to be taken off is not told from bending: our own rule.
+/// A twist is not told from bending where the squares of what it takes in pads to be taken off come to more than the square of so many times the
+/// push: each pad's answer errs for itself, and that is how errors add up. Our own rule.
 const MOST_PADS: f64 = 2.0;
 /// Walls that turn in by more than this (20°), in radians, within a window's length of a plane's end are a corner.
 const TURNS_IN: f64 = 0.349;
@@ -71,7 +70,7 @@ impl Proof<'_> {
         let near =
             distance(nearest_on_segment(weakest.at, from, to).0, weakest.at) < NEAR * distance(from, to);
         let goes_through = plane.free == [true, true];
-        let found = beam.index(kind, &weakest.forces).breaks_at();
+        let found = beam.index(kind, beam.wrench(kind, &weakest.forces)).breaks_at();
         if beam.is_lengthwise {
             // Of a plane that runs on into held wood it is not known what of its forces is the place's.
             if !goes_through || found.is_infinite() {
@@ -81,24 +80,28 @@ impl Proof<'_> {
             factors.extend(self.of_stress(&beam, weakest, plane, found / solid, near));
             return factors;
         }
-        let asked = Asked { kind, at: weakest.at, push: weakest.push, case: job.case, way: job.way };
+        let (at, centre, push) = (weakest.at, weakest.centre, weakest.push);
+        let asked = AskedPush { kind, at, centre, push, case: job.case, way: job.way };
         let crosses = plane.section.place.and_then(|(s, along)| statics.wrench(s, along, &asked));
-        let shared = crosses.map(|wrench| beam.index(kind, &beam.of_wrench(kind, wrench)).breaks_at());
+        let shared = crosses.map(|wrench| beam.index(kind, wrench).breaks_at());
         let shared = shared.filter(|force| force.is_finite());
+        let is_trusted = |ratio: f64| (1.0 / TRUSTED..TRUSTED).contains(&ratio);
         // Statics stand for what is found where a plane runs on, and what is found for them where they do not say which end is held.
         let (shared, found) = match shared {
             Some(shared) if !goes_through && !near => (shared, shared),
-            Some(shared) if goes_through && (1.0 / TRUSTED..TRUSTED).contains(&(shared / found)) => {
+            Some(shared) if goes_through && found.is_finite() && (!near || is_trusted(shared / found)) => {
                 (shared, found)
             }
-            None if goes_through && job.case == Case::Place => (found, found),
-            _ => return vec![(if near { Why::NearPush } else { Why::Elsewhere }, whole)],
+            None if goes_through && found.is_finite() && job.case == Case::Place => (found, found),
+            _ => return vec![(if near { Why::NearPush } else { Why::NoSection }, whole)],
         };
-        let mut factors = vec![(Why::Elsewhere, closed_form / shared)];
-        if goes_through {
+        let mut factors = if goes_through && is_trusted(closed_form / shared) {
             let sharing = shared / found;
-            factors.push((if sharing > 1.0 { Why::SoftNeighbour } else { Why::StiffNeighbour }, sharing));
-        }
+            let neighbour = if sharing > 1.0 { Why::SoftNeighbour } else { Why::StiffNeighbour };
+            vec![(Why::Elsewhere, closed_form / shared), (neighbour, sharing)]
+        } else {
+            vec![(Why::Elsewhere, closed_form / found)]
+        };
         factors.extend(self.of_stress(&beam, weakest, plane, found / solid, near));
         factors
     }
@@ -118,7 +121,7 @@ impl Proof<'_> {
         // Of a push that does nothing but twist nothing is left without.
         let without = weakest.untwisted.filter(|without| without.solid > 0.0 && without.beam > 0.0);
         let twist = without.map_or(1.0, |without| {
-            let with = beam.index(weakest.kind, &weakest.forces).value;
+            let with = beam.index(weakest.kind, beam.wrench(weakest.kind, &weakest.forces)).value;
             (weakest.index.value / without.solid) / (with / without.beam)
         });
         let rest = stress / twist;
@@ -140,133 +143,7 @@ impl Proof<'_> {
         };
         let walls = self.skeleton.mesh().walls();
         let near = (0..walls.len()).filter(|&i| distance(walls.point(i), end) <= plane.window());
-        // The wood lies to the left of its walls: where they turn right, it is re-entrant.
-        let turn = |i: usize| {
-            let ((a, b), (_, c)) = (walls.edge(walls.previous(i)), walls.edge(i));
-            cross(b - a, c - b).atan2(dot(b - a, c - b))
-        };
-        near.map(|i| -turn(i).min(0.0)).sum::<f64>() > TURNS_IN
-    }
-}
-
-/// The cause that does most of a difference.
-pub(super) fn greatest(factors: &[(Why, f64)]) -> Option<Why> {
-    let whole: f64 = factors.iter().map(|(_, factor)| factor.ln()).sum();
-    let does = |(_, factor): &&(Why, f64)| whole.signum() * factor.ln();
-    factors.iter().max_by(|a, b| does(a).total_cmp(&does(b))).map(|(why, _)| *why)
-}
-
-/// The closed form asked of a plane of a place.
-pub(super) struct Beam {
-    line: [Point; 2],
-    /// The section whose forces are asked: square to the run, or the plane itself where that runs lengthwise.
-    section: Across,
-    is_lengthwise: bool,
-    /// Square to the run; and the plane as a section of its own, where it goes from wall to wall.
-    across: Option<Resistance>,
-    own: Option<Resistance>,
-}
-
-impl Beam {
-    pub(super) fn new(plane: &Candidate, thickness: f64, wood: &Mechanics) -> Self {
-        let line = plane.line;
-        let width = distance(line[0], line[1]);
-        let is_lengthwise = angle_between(plane.section.run, line[1] - line[0]) < LENGTHWISE;
-        let crossing = match plane.family {
-            Family::Grain => std::f64::consts::FRAC_PI_2,
-            Family::Fibre | Family::Glue => 0.0,
-        };
-        let own = Across {
-            at: (line[0] + line[1]) / 2.0,
-            run: left(unit(line[1] - line[0])),
-            width,
-            crossing,
-            turn: 1.0,
-            place: plane.section.place,
-        };
-        let section = if is_lengthwise { own } else { plane.section };
-        let against = |Across { width, crossing, turn, .. }: Across| {
-            Section { width, thickness, crossing, turn }.against(wood)
-        };
-        Self {
-            line,
-            section,
-            is_lengthwise,
-            across: (!is_lengthwise).then(|| against(section)),
-            own: (is_lengthwise || plane.free == [true, true]).then(|| against(own)),
-        }
-    }
-
-    /// How long a plane like this one is where its place is straight.
-    fn straight(&self) -> f64 {
-        let [from, to] = self.line;
-        self.section.width / angle_between(self.section.run, to - from).sin()
-    }
-
-    /// Along the plane, square to it out of the loaded wood, and its middle.
-    fn axes(&self) -> [Point; 3] {
-        let [from, to] = self.line;
-        let along = unit(to - from);
-        [along, left(along) * -1.0, (from + to) / 2.0]
-    }
-
-    /// The forces of a plane as those on the section square to the run.
-    fn face_forces(&self, forces: &[f64; 6]) -> FaceForces {
-        let [along, normal, middle] = self.axes();
-        let [_, _, shear, bending, _, torsion] = *forces;
-        let away = middle - self.section.at;
-        let moment = along * bending + normal * torsion + Point { x: away.y, y: -away.x } * shear;
-        let run = self.section.run;
-        FaceForces { moment: dot(moment, left(run)), torsion: dot(moment, run), shear }
-    }
-
-    fn side_forces(&self, forces: &[f64; 6]) -> SideForces {
-        let [along, normal, middle] = self.axes();
-        let [square, lengthwise, _, _, turning, _] = *forces;
-        let run = self.section.run;
-        let sign = if dot(normal, run) < 0.0 { -1.0 } else { 1.0 };
-        let force = normal * square + along * lengthwise;
-        let moment = cross(middle - self.section.at, force) - turning;
-        SideForces {
-            moment: -sign * moment,
-            normal: sign * dot(force, run),
-            shear: sign * dot(force, left(run)),
-        }
-    }
-
-    /// The closed form's index, for the forces on the plane as a whole: the greater of that of the section square to the run and that of
-    /// the plane as a section of its own.
-    pub(super) fn index(&self, kind: PushKind, forces: &[f64; 6]) -> Index {
-        let [normal, along, through, bending, turning, torsion] = *forces;
-        let (across, own) = match kind {
-            PushKind::Face => (
-                self.across.map(|across| across.face(&self.face_forces(forces))),
-                self.own.map(|own| own.face(&FaceForces { moment: bending, torsion, shear: through })),
-            ),
-            PushKind::Side => (
-                self.across.map(|across| across.side(&self.side_forces(forces))),
-                self.own.map(|own| own.side(&SideForces { moment: turning, normal, shear: along })),
-            ),
-        };
-        let worse = |one: Index, other: Index| if one.value >= other.value { one } else { other };
-        across.into_iter().chain(own).reduce(worse).expect("a plane is a section of its place or of its own")
-    }
-
-    /// The forces on the plane of a wrench that crosses it, from finish to start of the run.
-    pub(super) fn of_wrench(&self, kind: PushKind, wrench: Wrench) -> [f64; 6] {
-        let [along, normal, middle] = self.axes();
-        let sign = if dot(normal, self.section.run) < 0.0 { -1.0 } else { 1.0 };
-        let [a, b, c] = wrench.map(|part| sign * part);
-        match kind {
-            PushKind::Face => {
-                let moment = Point { x: b - middle.y * a, y: c + middle.x * a };
-                [0.0, 0.0, a, dot(moment, along), 0.0, dot(moment, normal)]
-            }
-            PushKind::Side => {
-                let force = Point { x: a, y: b };
-                [dot(force, normal), dot(force, along), 0.0, 0.0, cross(middle, force) - c, 0.0]
-            }
-        }
+        near.map(|i| walls.turn(i).max(0.0)).sum::<f64>() > TURNS_IN
     }
 }
 
@@ -295,8 +172,10 @@ impl Untwisted {
         let beam = Beam::new(plane, thickness, &windowed.wood);
         let reading = |pushes: &[(usize, f64)]| planes.reading(answers, weakest.number, pushes);
         let on_section = |forces: &[f64; 6]| {
-            let FaceForces { moment, torsion, shear } = beam.face_forces(forces);
-            [shear * beam.section.width, moment, torsion]
+            let joint = &beam.section;
+            let FaceForces { moment, torsion, shear } =
+                joint.face_forces(beam.wrench(PushKind::Face, forces));
+            [shear * joint.section.width, moment, torsion]
         };
         let pads = (0..answers.tried.len()).filter(|&l| answers.tried[l].kind == PushKind::Face);
         let pads: Vec<(usize, [f64; 3])> =
@@ -309,7 +188,8 @@ impl Untwisted {
         }
         pushes.push((weakest.load, 1.0));
         let reading = reading(&pushes);
-        Some(Self { solid: reading.peak(windowed), beam: beam.index(PushKind::Face, &reading.forces).value })
+        let wrench = beam.wrench(PushKind::Face, &reading.forces);
+        Some(Self { solid: reading.peak(windowed), beam: beam.index(PushKind::Face, wrench).value })
     }
 }
 

@@ -34,7 +34,7 @@ impl Proof<'_> {
     /// The weakest answers of such a case, by the look itself where it is too big to be cut more finely; nothing where that is.
     pub(super) fn closer(&self, job: &Job, elastic: &Elastic) -> Option<Outcome> {
         let model = self.model(job, elastic, Fineness::COARSE)?;
-        let tried = job.worth_trying(model.pushes(&job.inside), self.probes());
+        let tried = job.worth_trying(model.pushes(&job.inside), self.probes(job));
         let answers = model.answers(&tried)?;
         let sights = sights(job, &model, &answers);
         let few = self.plies.is_empty() && model.solid.dof_count() <= FEW;

@@ -6,6 +6,7 @@
 //! factored once, pushed everywhere at once, and asked for the mean tractions on every plane. The least push that
 //! brings any of them to the wood's strength is the answer; the closed form's stays beside it.
 
+mod beam;
 mod causes;
 mod choice;
 mod closer;
@@ -50,7 +51,8 @@ use super::{
     statics::Statics,
 };
 
-use causes::{Beam, Untwisted};
+use beam::Beam;
+use causes::Untwisted;
 use copies::{Copies, moved_outcome};
 use jobs::Job;
 use model::{Fineness, Model};
@@ -160,7 +162,7 @@ impl Proof<'_> {
         let jobs = self.narrowed(&self.jobs(closed_form, origins, &chosen), &elastic, threads);
         let outcome = |j: usize| self.outcome_in_parts(&jobs[j], &elastic);
         let outcomes = Copies::among(&jobs, self).each(threads, outcome, |original, j, shift| {
-            original.as_ref().map(|original| moved_outcome(original, jobs[j].asked[0].0, shift))
+            original.as_ref().map(|original| moved_outcome(original, &jobs[j], shift))
         });
         let mut statics = Statics::new(self.network, self.skeleton, self.stretches, self.judged);
         let mut too_big = Vec::new();
@@ -283,8 +285,7 @@ impl Proof<'_> {
     ) -> Solved {
         let breaks_at = weakest.index.breaks_at();
         // The closed form is that of the bare board.
-        let is_plied = |ply: &Ply| ply.is_layer() || jobs::touches(ply, &plane.line);
-        let bare = weakest.part == Part::Board && !self.plies.iter().any(is_plied);
+        let bare = weakest.part == Part::Board && self.is_bare(plane);
         let beam = bare.then(|| Beam::new(plane, self.thickness, self.wood));
         let closed = closed_form.closed_form_n;
         let factors = match Why::is_asked(closed, breaks_at) {
@@ -301,10 +302,10 @@ impl Proof<'_> {
                 along: weakest.traction.along * breaks_at,
                 through: weakest.traction.through * breaks_at,
             },
-            same_forces_n: beam.map(|beam| beam.index(weakest.kind, &weakest.forces).breaks_at()),
+            same_forces_n: beam
+                .map(|beam| beam.index(weakest.kind, beam.wrench(weakest.kind, &weakest.forces)).breaks_at()),
             from: weakest.face.map(|(face, _)| face),
             pad_at: weakest.centre,
-            why: causes::greatest(&factors),
             factors,
             part: weakest.part,
             parts: Vec::new(),
@@ -320,9 +321,15 @@ impl Proof<'_> {
         model.planes.left_after_crack(&model.answers(&tried)?)
     }
 
-    /// So many more pads are tried to tell why a plane parts. Of a mended piece that is not asked: the closed form is that of the bare board.
-    fn probes(&self) -> usize {
-        if self.plies.is_empty() { PROBES } else { 0 }
+    /// Whether no ply lies over a plane.
+    fn is_bare(&self, plane: &Candidate) -> bool {
+        !self.plies.iter().any(|ply| ply.is_layer() || jobs::touches(ply, &plane.line))
+    }
+
+    /// So many more pads are tried to tell why a plane of a case parts; none where plies lie over all that is asked.
+    fn probes(&self, job: &Job) -> usize {
+        let mut planes = job.asked.iter().flat_map(|(_, planes)| planes);
+        if planes.any(|plane| self.is_bare(plane)) { PROBES } else { 0 }
     }
 
     /// Whether it is a blank glued up of layers.
@@ -374,7 +381,7 @@ impl Proof<'_> {
     /// The weakest answers of a case that is cut so finely.
     fn solved_by(&self, job: &Job, elastic: &Elastic, fineness: Fineness) -> Option<Outcome> {
         let model = self.model(job, elastic, fineness)?;
-        let tried = job.worth_trying(model.pushes(&job.inside), self.probes());
+        let tried = job.worth_trying(model.pushes(&job.inside), self.probes(job));
         Some(Outcome::of(job, &model, &model.answers(&tried)?, self.thickness))
     }
 }

@@ -1,6 +1,9 @@
 //! The planes a place may part on: through the corners at its ends, its neck, its middle, and where the closed form parts it.
 
-use super::super::{finding::Family, load::LEAST_WIDTH, places::Run, ply::Ply};
+use super::{
+    super::{finding::Family, load::LEAST_WIDTH, places::Run, ply::Ply},
+    beam::Across,
+};
 use crate::{
     section::{Station, Stretch, StretchEnd, corner_ahead},
     shape::Shape,
@@ -31,25 +34,6 @@ pub(super) struct Candidate {
     pub(super) floors: bool,
     /// The section that the closed form judges there: square to the run, of a tongue the line itself.
     pub(super) section: Across,
-}
-
-/// A section square to a run.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Across {
-    pub(super) at: Point,
-    pub(super) run: Point,
-    pub(super) width: f64,
-    pub(super) crossing: f64,
-    pub(super) turn: f64,
-    /// The stretch, by number, and how far along it stands; nothing for a tongue.
-    pub(super) place: Option<(usize, f64)>,
-}
-
-impl Across {
-    const fn of(stretch: usize, station: &Station) -> Self {
-        let &Station { at, run, width, crossing, turn, along, .. } = station;
-        Self { at, run, width, crossing, turn, place: Some((stretch, along)) }
-    }
 }
 
 /// The length over which wood softens before it parts: windows are never longer, in mm. The least of 13 to 28 mm

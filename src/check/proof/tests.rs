@@ -12,7 +12,9 @@ use super::{
 use crate::{
     check::{
         Options, PlyWood,
-        judge::{Role, judge},
+        judge::{On, Role, judge},
+        load::PAD_RADIUS,
+        statics::{AskedPush, Statics},
     },
     section::{Crossing, stretches},
     shape::plane::{Point, distance, point},
@@ -467,4 +469,89 @@ fn a_glued_place_errs_to_the_safe_side_alone() {
         }
     }
     assert!(compared >= 12, "{compared}");
+}
+
+/// A plate with a bridge 8 wide and 200 long across its grain, between two windows.
+fn long_bridge() -> Piece {
+    let ring = |x: [f64; 2]| points(&[[x[0], 20.0], [x[1], 20.0], [x[1], 220.0], [x[0], 220.0]]);
+    let rim = points(&[[0.0, 0.0], [140.0, 0.0], [140.0, 240.0], [0.0, 240.0]]);
+    Piece::new(rim, vec![ring([20.0, 66.0]), ring([74.0, 120.0])], 6.0, Angle::deg(0.0))
+}
+
+/// By hand, of a beam built in at both ends: a force F on its middle turns at either by F·L/8, one a third of the way along by 4·F·L/27 at the nearer end
+/// and 2·F·L/27 at the other; of a force on a side the same. The pad's width and shear add little to so long a one → 2 %.
+#[test]
+fn statics_share_a_push_on_a_bridge_between_its_ends() {
+    let piece = long_bridge();
+    let bridge = |judged: &&Judged| judged.role == Role::Bridge && judged.stations.len() > 2;
+    let s = piece
+        .judged
+        .iter()
+        .position(|judged| bridge(&judged) && (judged.stations[0].at.x - 70.0).abs() < 0.1);
+    let s = s.expect("a bridge");
+    let chain = &piece.judged[s].chain.stations;
+    let (first, last) = (&chain[0], &chain[chain.len() - 1]);
+    let length = last.along - first.along;
+    let mut statics = Statics::new(&piece.network, &piece.skeleton, &piece.stretches, &piece.judged);
+    let mut turning = |kind: PushKind, part: f64, joint: &crate::check::frame::Joint| {
+        let on_axis = first.at + first.run * (part * length);
+        let (at, push) = match kind {
+            PushKind::Face => (on_axis, None),
+            PushKind::Side => (on_axis + point(-4.0, 0.0), Some(point(1.0, 0.0))),
+        };
+        let asked = AskedPush { kind, at, centre: Some(at), push, case: Case::Place, way: 0 };
+        let wrench = statics.wrench(s, joint.along, &asked).expect("it reaches it");
+        match kind {
+            PushKind::Face => joint.face_forces(wrench).moment.abs() / length,
+            PushKind::Side => joint.side_forces(wrench).moment.abs() / length,
+        }
+    };
+    for kind in [PushKind::Face, PushKind::Side] {
+        for (part, joint, by_hand) in [
+            (0.5, first, 1.0 / 8.0),
+            (0.5, last, 1.0 / 8.0),
+            (1.0 / 3.0, first, 4.0 / 27.0),
+            (1.0 / 3.0, last, 2.0 / 27.0),
+        ] {
+            let found = turning(kind, part, joint);
+            assert!((found / by_hand - 1.0).abs() < 0.02, "{kind:?} {part}: {found} {by_hand}");
+        }
+    }
+}
+
+/// The closed form's own worst push, asked of the section that it breaks, gives back the force that breaks it.
+#[test]
+fn statics_give_back_the_closed_forms_own_answers() {
+    let mut compared = [0; 2];
+    for piece in [long_bridge(), plate_with_a_window()] {
+        let mut statics = Statics::new(&piece.network, &piece.skeleton, &piece.stretches, &piece.judged);
+        for (s, judged) in piece.judged.iter().enumerate() {
+            for (kind, worst) in [PushKind::Face, PushKind::Side].into_iter().zip(judged.worst) {
+                let Some(worst) = worst else { continue };
+                let joint = &judged.chain.stations[worst.joint];
+                let asked = AskedPush {
+                    kind,
+                    at: worst.at,
+                    centre: None,
+                    push: worst.push,
+                    case: worst.case,
+                    way: worst.way,
+                };
+                // Of a pad that hangs over a wall its centre is not kept.
+                let hangs =
+                    kind == PushKind::Face && worst.area < 0.99 * std::f64::consts::PI * PAD_RADIUS.powi(2);
+                let wrench =
+                    statics.wrench(s, joint.along, &asked).filter(|_| !(hangs && worst.on == On::Own));
+                let Some(wrench) = wrench else { continue };
+                let index = match kind {
+                    PushKind::Face => joint.resistance.face(&joint.face_forces(wrench)),
+                    PushKind::Side => joint.resistance.side(&joint.side_forces(wrench)),
+                };
+                let part = index.value / worst.index.value;
+                assert!((part - 1.0).abs() < 0.03, "{s} {kind:?} {:?} {:?}: {part}", worst.case, judged.role);
+                compared[worst.case as usize] += 1;
+            }
+        }
+    }
+    assert!(compared[Case::Place as usize] >= 2 && compared[Case::Carried as usize] >= 2, "{compared:?}");
 }

@@ -5,10 +5,10 @@ use kurbo::{Affine, BezPath};
 use super::trace::Tracing;
 use crate::design::drawn::{Contour, Drawn, Fill};
 use crate::design::flat::flattened;
-use crate::design::outline::{edges, ring, sides};
+use crate::design::outline::{ring, sides};
 use crate::design::{Fault, FaultKind, LeftOut, Note, Place, Window};
 use crate::shape::{
-    Edge, FillRule, GRID_PER_MM, GridPoint, Locator, Region, Ring, Tangle, Tangled, placed, snapped,
+    Edge, FillRule, GRID_PER_MM, GridPoint, Locator, Region, Ring, Tangle, Tangled, edges, placed, snapped,
 };
 
 /// What shows shapes only as far as its own shapes, in mm, reach together.
@@ -107,7 +107,7 @@ fn crossings(drawn: &[Drawn], clips: &[Outlined], clipped: &[Vec<usize>], limit:
         let rings = clip.shapes.iter().flat_map(|(rings, _)| rings);
         tangled(
             Place { element: Some("clip path".to_owned()), ..Place::default() },
-            rings.flat_map(edges).map(|edge| (0, edge)).collect(),
+            rings.flat_map(|ring| edges(ring)).map(|edge| (0, edge)).collect(),
         )
     };
     let fault = clips.iter().find_map(of_clip);

@@ -84,7 +84,7 @@ pub(crate) fn both_ways(push: &Push, units: Units, indent: &str) -> String {
             parts.join(", "),
         ),
     );
-    if let Some(why) = solved.why {
+    if let Some(why) = solved.why() {
         let whole = push.closed_form_n / push.breaks_at_n;
         let why = match why {
             Why::Corner => "stress gathers at the corner, which a straight section does not know",
@@ -103,11 +103,18 @@ pub(crate) fn both_ways(push: &Push, units: Units, indent: &str) -> String {
             Why::Elsewhere => {
                 "the closed form is weakest on another plane or under another push, which the solid model does not bear out"
             }
+            Why::NoSection => {
+                "this plane is no section of the place that statics can be asked of, so the causes are not told apart"
+            }
             Why::Ply => "the closed form is that of the bare board, without the ply over this plane",
         };
         text.push_str(&indented(
             indent,
-            &format!("they differ by {}: {why}{}", factor(whole), parts_of(&solved.factors)),
+            &format!(
+                "the closed form's is {} times the solid model's: {why}{}",
+                factor(whole),
+                parts_of(&solved.factors)
+            ),
         ));
     }
     text
@@ -124,6 +131,7 @@ fn parts_of(factors: &[(Why, f64)]) -> String {
         Why::Uneven => "uneven stress",
         Why::SoftNeighbour | Why::StiffNeighbour => "neighbours",
         Why::Elsewhere => "another plane or push",
+        Why::NoSection => "no section",
         Why::Ply => "the ply",
     };
     let parts: Vec<String> = factors
