@@ -112,10 +112,7 @@ impl Carried<'_> {
             [(PushKind::Face, face_spreads(stations)), (PushKind::Side, side_spreads(stations))].into_iter();
         both.flat_map(|(kind, spreads)| spreads.into_iter().map(move |spread| (kind, spread)))
             .map(|(kind, spread)| {
-                let base = chain.held_at_both_ends(kind, &spread);
-                let at_finish = base.map(|x| -x);
-                let mut at_start = spread.total();
-                add(&mut at_start, base);
+                let [at_start, at_finish] = chain.passed_on(kind, &spread);
                 let ends = [(ends[0], at_start), (ends[1], at_finish)];
                 let passed = Passed { kind, at: spread.at, push: spread.push, area: spread.area, ends };
                 (spread, passed)

@@ -192,6 +192,14 @@ impl Chain {
         times(self.stiffness(kind), moved).map(|x| -x)
     }
 
+    /// What start and finish pass on of a spread push: what they would hold if they could not give.
+    pub(super) fn passed_on(&self, kind: PushKind, spread: &Spread) -> [Wrench; 2] {
+        let base = self.held_at_both_ends(kind, spread);
+        let mut at_start = spread.total();
+        add(&mut at_start, base);
+        [at_start, base.map(|part| -part)]
+    }
+
     fn flexibility_to(&self, kind: PushKind, along: f64) -> Matrix {
         let steps = &self.grown[kind as usize];
         let k = steps.partition_point(|step| step.0 <= along).clamp(1, steps.len() - 1);

@@ -121,12 +121,10 @@ impl<'a> Statics<'a> {
             return network.ties[on].into_iter().flatten().next().map(on_part);
         };
         let spread = asked.on(&stretches[on].stations);
-        let base = judged[on].chain.held_at_both_ends(asked.kind, &spread);
-        let mut at_start = spread.total();
-        add(&mut at_start, base);
+        let passed = judged[on].chain.passed_on(asked.kind, &spread);
+        let base = passed[1].map(|part| -part);
         let mut wrench = if on == s { beyond(&spread, along, base) } else { [0.0; 3] };
-        let [start, finish] = active[chain].1;
-        for (node, load) in [(start, at_start), (finish, base.map(|part| -part))] {
+        for (node, load) in active[chain].1.into_iter().zip(passed) {
             add(&mut wrench, frame.wrench(asked.kind, own, node, load));
         }
         Some(wrench)

@@ -552,4 +552,33 @@ mod tests {
         let got: Vec<u8> = in_range(&loads, 7.5, 4.0, 10.0).map(|tried| tried.load).collect();
         assert_eq!(got, vec![8, 9, 0, 1]);
     }
+
+    /// A plate whose lower wall is 4000 hairs, with two notches in its upper one: lines lie beside their corners all the same.
+    #[test]
+    fn real_corners_of_a_ring_that_is_rough_elsewhere_have_their_lines() {
+        use geo_types::{LineString, Polygon};
+        let mut ring: Vec<[f64; 2]> =
+            (0..4000).map(|k| [f64::from(k) * 0.05, if k % 2 == 0 { 0.0 } else { 0.02 }]).collect();
+        ring.extend([
+            [200.0, 0.0],
+            [200.0, 60.0],
+            [150.0, 60.0],
+            [150.0, 41.313],
+            [140.0, 41.313],
+            [140.0, 60.0],
+        ]);
+        ring.extend([[60.0, 60.0], [60.0, 33.777], [50.0, 33.777], [50.0, 60.0], [0.0, 60.0]]);
+        let ring: LineString = ring.into_iter().map(|[x, y]| (x, y)).collect::<Vec<_>>().into();
+        let shape = Shape::new(Polygon::new(ring, Vec::new())).expect("a shape");
+        let walls = Walls::new(&shape);
+        let sweep = Sweep::new(&walls, Point { x: 1.0, y: 0.0 }, Point { x: 0.0, y: 1.0 }, 1.0);
+        let heights = sweep.heights();
+        for corner in [41.313, 33.777] {
+            for beside in [corner - BESIDE, corner + BESIDE] {
+                assert!(heights.iter().any(|height| (height - beside).abs() < 1e-3), "{beside}");
+            }
+        }
+        let hairs = (0..walls.len()).filter(|&i| walls.is_corner(i) && sweep.is_rough(i)).count();
+        assert!(hairs > 1500, "{hairs}");
+    }
 }

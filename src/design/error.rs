@@ -7,6 +7,7 @@ use geo_types::Coord;
 use super::printable;
 use super::reading::{first, listed};
 use super::{Limits, Window};
+use crate::shape::{Tangled, placed};
 use crate::units::beyond;
 
 /// Why a drawing cannot be used: all of its faults, in the order they were found.
@@ -64,6 +65,14 @@ pub struct Fault {
     pub place: Place,
     /// What is wrong.
     pub kind: FaultKind,
+}
+
+impl Fault {
+    /// That lines cross more often than they may, of what lies at a place.
+    pub(super) fn of_tangle(place: Place, found: &Tangled) -> Self {
+        let &Tangled { at, crossing, lines, limit, .. } = found;
+        Self { place: place.near(placed(at)), kind: FaultKind::Tangled { lines, limit, crossing } }
+    }
 }
 
 impl fmt::Display for Fault {

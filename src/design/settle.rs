@@ -11,9 +11,9 @@ use super::nest::{Role, composed, roles, united};
 use super::outline::{Area, enclosed, ring, sides};
 use super::reading::{LeftOut, Note, all_left_out};
 use super::{Fault, FaultKind, Options, Page, Pick, Piece, Place, printable};
+use crate::shape::Tangle;
 use crate::shape::plane::{Point, distance, extent, point};
-use crate::shape::{BoxTree, GRID_PER_MM, GridPoint, Locator, Region, Shape, bridged, placed, snapped};
-use crate::shape::{Edge, Tangle, Tangled};
+use crate::shape::{BoxTree, GRID_PER_MM, GridPoint, Locator, Region, Shape, bridged, snapped};
 
 /// What came of a drawing.
 pub(crate) struct Settled {
@@ -258,10 +258,8 @@ impl Settling<'_> {
         let limit = self.options.limits.crossings;
         let (joined, gaps) = match bridged(&wood, self.options.gap.as_mm(), limit) {
             Ok(done) => done,
-            Err(Tangled { at, crossing, .. }) => {
-                let lines = wood.rings().map(Vec::len).sum();
-                let place = Place::default().near(placed(at));
-                self.fault(place, FaultKind::Tangled { lines, limit, crossing });
+            Err(found) => {
+                self.faults.push(Fault::of_tangle(Place::default(), &found));
                 return wood;
             }
         };
@@ -434,11 +432,9 @@ fn boxed([x0, y0, x1, y1]: [i32; 4], p: GridPoint) -> bool {
 
 /// The fault of a drawing whose lines cross more often than they may.
 fn crossings(drawn: &[Drawn], limit: usize) -> Option<Fault> {
-    let edges: Vec<Edge> = (0..).zip(drawn).flat_map(|(element, shape)| sides(element, shape)).collect();
-    let lines = edges.len();
-    let Tangled { owner, at, crossing } = Tangle::new(limit).count(edges).err()?;
-    let place = drawn[owner].label.place().near(placed(at));
-    Some(Fault { place, kind: FaultKind::Tangled { lines, limit, crossing } })
+    let edges = (0..).zip(drawn).flat_map(|(element, shape)| sides(element, shape));
+    let found = Tangle::new(limit).count(edges.collect()).err()?;
+    Some(Fault::of_tangle(drawn[found.owner].label.place(), &found))
 }
 
 /// A point well inside an area.

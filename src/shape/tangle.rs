@@ -27,6 +27,9 @@ pub(crate) struct Tangled {
     pub(crate) at: GridPoint,
     /// Whether too many cross; else too many lie side by side to be looked through.
     pub(crate) crossing: bool,
+    /// How many lines were looked at, and how often they may cross.
+    pub(crate) lines: usize,
+    pub(crate) limit: usize,
 }
 
 impl Tangle {
@@ -40,37 +43,34 @@ impl Tangle {
     ///
     /// [`Tangled`] when, with what was counted before, there are more than the limit.
     pub(crate) fn count(&mut self, mut edges: Vec<Edge>) -> Result<(), Tangled> {
+        let (lines, limit) = (edges.len(), self.limit);
         edges.retain(|(_, [a, b])| a != b);
         let frames: Vec<[f64; 4]> = edges.iter().map(|(_, edge)| frame(*edge)).collect();
         let order = in_space(&frames);
         let tree = BoxTree::of_boxes(order.iter().map(|i| frames[*i]));
         let most = self.limit.max(AT_LEAST).saturating_mul(COMPARED);
         let mut met: Vec<usize> = Vec::new();
-        let mut side_by_side = None;
+        let mut last = 0;
         tree.near_pairs(0.0, |i, j| {
             let [i, j] = [order[i].min(order[j]), order[i].max(order[j])];
             self.compared += 1;
+            last = i;
             if meet(edges[i].1, edges[j].1) {
                 self.crossings += 1;
                 met.extend([i, j]);
             }
-            if self.compared > most {
-                side_by_side = Some(i);
-            }
-            self.crossings <= self.limit && self.compared <= most
+            self.crossings <= limit && self.compared <= most
         });
-        if self.crossings > self.limit {
-            // Whose edges come earliest in the drawing, of those that cross most.
-            met.sort_unstable();
-            let most = met.chunk_by(|a, b| edges[*a].0 == edges[*b].0).rev().max_by_key(|run| run.len());
-            let first = most.map_or(0, |run| run[0]);
-            let (owner, [at, _]) = edges[first];
-            return Err(Tangled { owner, at, crossing: true });
+        let crossing = self.crossings > limit;
+        if !crossing && self.compared <= most {
+            return Ok(());
         }
-        side_by_side.map_or(Ok(()), |i| {
-            let (owner, [at, _]) = edges[i];
-            Err(Tangled { owner, at, crossing: false })
-        })
+        // Whose edges come earliest in the drawing, of those that cross most.
+        met.sort_unstable();
+        let owners = met.chunk_by(|a, b| edges[*a].0 == edges[*b].0).rev().max_by_key(|run| run.len());
+        let first = owners.filter(|_| crossing).map_or(last, |run| run[0]);
+        let (owner, [at, _]) = edges[first];
+        Err(Tangled { owner, at, crossing, lines, limit })
     }
 }
 

@@ -8,7 +8,7 @@ use crate::design::flat::flattened;
 use crate::design::outline::{ring, sides};
 use crate::design::{Fault, FaultKind, LeftOut, Note, Place, Window};
 use crate::shape::{
-    Edge, FillRule, GRID_PER_MM, GridPoint, Locator, Region, Ring, Tangle, Tangled, edges, placed, snapped,
+    Edge, FillRule, GRID_PER_MM, GridPoint, Locator, Region, Ring, Tangle, edges, placed, snapped,
 };
 
 /// What shows shapes only as far as its own shapes, in mm, reach together.
@@ -98,10 +98,7 @@ impl Outlined {
 fn crossings(drawn: &[Drawn], clips: &[Outlined], clipped: &[Vec<usize>], limit: usize) -> Option<Fault> {
     let mut tangle = Tangle::new(limit);
     let mut tangled = |place: Place, edges: Vec<Edge>| {
-        let lines = edges.len();
-        let Tangled { at, crossing, .. } = tangle.count(edges).err()?;
-        let kind = FaultKind::Tangled { lines, limit, crossing };
-        Some(Fault { place: place.near(placed(at)), kind })
+        tangle.count(edges).err().map(|found| Fault::of_tangle(place, &found))
     };
     let of_clip = |clip: &Outlined| {
         let rings = clip.shapes.iter().flat_map(|(rings, _)| rings);
