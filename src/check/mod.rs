@@ -62,7 +62,11 @@ use crate::{
 use judge::judge;
 use network::Network;
 use places::{Judge, Run};
+use prepared::Mended;
 use proof::{Origin, Proof};
+
+pub(crate) use prepared::Terms;
+pub(crate) use proof::Known;
 
 /// A stretch shorter than this part of its neck is a place only when it breaks easily.
 const SHORT: f64 = 0.5;
@@ -110,15 +114,8 @@ pub fn check_mended(
 }
 
 /// The whole judgement of a piece whose skeleton is known.
-fn found(
-    name: &str,
-    (shape, skeleton): (&Shape, &Skeleton),
-    board: &Board,
-    wood: &Mechanics,
-    pushes: &Pushes,
-    options: &Options,
-    plies: &[Ply],
-) -> Finding {
+fn found((shape, skeleton): (&Shape, &Skeleton), terms: &Terms<'_>, mended: &Mended<'_>) -> Finding {
+    let Terms { name, board, wood, pushes, options } = *terms;
     let board = &Board { grain: board.grain.of_grain(), ..*board };
     let crossing = Crossing { beyond: options.crossing, hysteresis: options.hysteresis };
     let mut stretches = stretches(skeleton, board.grain, &crossing);
@@ -154,7 +151,10 @@ fn found(
             thickness,
             wood,
             pushes,
-            plies,
+            plies: mended.plies,
+            mended: !mended.plies.is_empty(),
+            known: mended.known,
+            cracks: mended.cracks,
             unknowns: options.unknowns,
             map: options.map,
         };

@@ -2,7 +2,7 @@
 
 use geo_types::Polygon;
 
-use crate::{units::Angle, wood::Mechanics};
+use crate::{shape::plane::extents, units::Angle, wood::Mechanics};
 
 /// A ply in a piece: an insert in its pocket, a pocket still empty, a backer, a layer of a three-ply.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,6 +22,14 @@ impl Ply {
     /// Whether it is one with all of the piece.
     pub const fn is_layer(&self) -> bool {
         self.outline.is_none()
+    }
+
+    /// Whether the box about it shares a point with a box, from where to where in x and in y.
+    pub(super) fn meets(&self, [x, y]: [[f64; 2]; 2]) -> bool {
+        self.outline.as_ref().is_none_or(|outline| {
+            let [own_x, own_y] = extents(&outline.exterior().0);
+            own_x[0] <= x[1] && x[0] <= own_x[1] && own_y[0] <= y[1] && y[0] <= own_y[1]
+        })
     }
 }
 

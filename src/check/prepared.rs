@@ -6,7 +6,26 @@ use crate::{
     wood::{Board, Mechanics},
 };
 
-use super::{Finding, Options, Ply, Pushes, found};
+use super::{Finding, Known, Options, Ply, Pushes, found};
+
+/// What a piece is judged by.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Terms<'a> {
+    pub(crate) name: &'a str,
+    pub(crate) board: &'a Board,
+    pub(crate) wood: &'a Mechanics,
+    pub(crate) pushes: &'a Pushes,
+    pub(crate) options: &'a Options,
+}
+
+/// What is let into a piece or glued behind it, and what is asked and known of that.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Mended<'a> {
+    pub(super) plies: &'a [Ply],
+    pub(super) known: Option<&'a Known>,
+    /// Whether it is asked what plies still bear once the wood in front of them has cracked.
+    pub(super) cracks: bool,
+}
 
 /// A piece with all that depends on its outline alone: neither grain nor wood moves its skeleton.
 ///
@@ -74,6 +93,20 @@ impl<'a> Prepared<'a> {
         options: &Options,
         plies: &[Ply],
     ) -> Finding {
-        found(name, (self.shape, &self.skeleton), board, wood, pushes, options, plies)
+        let terms = Terms { name, board, wood, pushes, options };
+        let mended = Mended { plies, known: None, cracks: true };
+        found((self.shape, &self.skeleton), &terms, &mended)
+    }
+
+    /// The same where some of its cases may be known from other checks of it under the same pushes and options; what plies bear after a first crack
+    /// is told where `cracks` says so.
+    pub(crate) fn check_knowing(
+        &self,
+        terms: &Terms<'_>,
+        plies: &[Ply],
+        known: &Known,
+        cracks: bool,
+    ) -> Finding {
+        found((self.shape, &self.skeleton), terms, &Mended { plies, known: Some(known), cracks })
     }
 }

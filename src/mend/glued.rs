@@ -11,18 +11,18 @@ use super::{
     remedy::{Ply, Strip},
 };
 
+/// Whether it is told what plies still bear once the wood in front of them has cracked: of what is only tried nobody asks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Cracks {
+    Told,
+    Untold,
+}
+
 impl Ward<'_> {
-    /// What is found on the piece with strips glued into its back.
-    pub(super) fn proved_with_strips(&self, strips: &[Strip]) -> Finding {
-        let ply = |strip: &Strip| check::Ply {
-            outline: Some(strip.insert.outline.clone()),
-            heights_mm: [0.0, strip.insert.depth_mm],
-            wood: Some(self.own_wood(strip.insert.grain_deg)),
-        };
-        let plies: Vec<check::Ply> = strips.iter().map(ply).collect();
-        let patient = &self.patient;
-        let (name, board, wood) = (patient.name, patient.board, patient.mechanics);
-        let mut found = self.ready.check_mended(name, board, wood, patient.pushes, &patient.check, &plies);
+    /// What is found on the piece with strips glued into its back; after a first crack too where that is asked.
+    pub(super) fn proved_with_strips(&self, strips: &[Strip], cracks: Cracks) -> Finding {
+        let wood = |strip: &Strip| Some(self.own_wood(strip.insert.grain_deg));
+        let mut found = self.with_plies(strips, |depth| [0.0, depth], wood, cracks);
         for strip in strips {
             let served = self.served(strip, &found);
             for (before, now) in served {
@@ -34,29 +34,30 @@ impl Ward<'_> {
     }
 
     /// What is found on the piece with boards glued on its back.
-    pub(super) fn proved_with_backers(&self, strips: &[Strip]) -> Finding {
-        let ply = |strip: &Strip| check::Ply {
-            outline: Some(strip.insert.outline.clone()),
-            heights_mm: [-strip.insert.depth_mm, 0.0],
-            wood: Some(self.own_wood(strip.insert.grain_deg)),
-        };
-        let plies: Vec<check::Ply> = strips.iter().map(ply).collect();
-        let patient = &self.patient;
-        let (name, board, wood) = (patient.name, patient.board, patient.mechanics);
-        self.ready.check_mended(name, board, wood, patient.pushes, &patient.check, &plies)
+    pub(super) fn proved_with_backers(&self, strips: &[Strip], cracks: Cracks) -> Finding {
+        let wood = |strip: &Strip| Some(self.own_wood(strip.insert.grain_deg));
+        self.with_plies(strips, |depth| [-depth, 0.0], wood, cracks)
     }
 
     /// What is found on the pierced piece with the pockets for some strips cut and nothing in them.
     pub(super) fn with_empty_pockets(&self, strips: &[Strip]) -> Finding {
-        let pocket = |strip: &Strip| check::Ply {
+        self.with_plies(strips, |depth| [0.0, depth], |_| None, Cracks::Untold)
+    }
+
+    fn with_plies(
+        &self,
+        strips: &[Strip],
+        heights: impl Fn(f64) -> [f64; 2],
+        wood: impl Fn(&Strip) -> Option<PlyWood>,
+        cracks: Cracks,
+    ) -> Finding {
+        let ply = |strip: &Strip| check::Ply {
             outline: Some(strip.insert.outline.clone()),
-            heights_mm: [0.0, strip.insert.depth_mm],
-            wood: None,
+            heights_mm: heights(strip.insert.depth_mm),
+            wood: wood(strip),
         };
-        let plies: Vec<check::Ply> = strips.iter().map(pocket).collect();
-        let patient = &self.patient;
-        let (name, board, wood) = (patient.name, patient.board, patient.mechanics);
-        self.ready.check_mended(name, board, wood, patient.pushes, &patient.check, &plies)
+        let plies: Vec<check::Ply> = strips.iter().map(ply).collect();
+        self.ready.check_knowing(&self.patient.terms(), &plies, &self.known, cracks == Cracks::Told)
     }
 
     /// What is found on the same outline cut from a blank of layers, from the face back, the foremost of the board's grain; nothing

@@ -12,6 +12,7 @@ use geo_types::{Coord, Polygon, point};
 use crate::check::{Finding, Insert, Part, Place, PushKind, rejudged};
 
 use super::apart::{Share, shares};
+use super::glued::Cracks;
 use super::mended::Doubts;
 use super::mending::MendOptions;
 use super::patient::{TO_SPARE, Ward};
@@ -107,6 +108,7 @@ impl Ward<'_> {
         if found.strips.is_empty() {
             return Err(NONE_HELPS.to_owned());
         }
+        let found = self.proved_boards(&found.strips, Cracks::Told).unwrap_or(found);
         let without: Vec<usize> = wanting
             .iter()
             .map(|place| place.id)
@@ -140,7 +142,7 @@ impl Ward<'_> {
                 break;
             }
             tried.push(strips.clone());
-            let Some(found) = self.proved_boards(&strips) else { break };
+            let Some(found) = self.proved_boards(&strips, Cracks::Untold) else { break };
             for (room, trial) in rooms.iter_mut().zip(&sized.trials) {
                 room.learn(trial, &found.solved);
             }
@@ -209,8 +211,8 @@ impl Ward<'_> {
     }
 
     /// What is found on the piece with boards behind it; nothing where some place that has one is not answered by the solid model.
-    fn proved_boards(&self, strips: &[Strip]) -> Option<Found> {
-        let solved = self.proved_with_backers(strips);
+    fn proved_boards(&self, strips: &[Strip], cracks: Cracks) -> Option<Found> {
+        let solved = self.proved_with_backers(strips, cracks);
         let mut after = solved.clone();
         let is_solved = |place: &Place| place.face.solved.is_some() && place.side.solved.is_some();
         let all = strips.iter().all(|strip| {
@@ -251,7 +253,9 @@ impl Ward<'_> {
         if kept.is_empty() || kept.len() == found.strips.len() {
             return Found { strips: kept, ..found };
         }
-        self.proved_boards(&kept).filter(|fewer| fewer.lacking <= found.lacking).unwrap_or(found)
+        self.proved_boards(&kept, Cracks::Untold)
+            .filter(|fewer| fewer.lacking <= found.lacking)
+            .unwrap_or(found)
     }
 
     /// The closed form's word for boards that no solid model could be solved with.

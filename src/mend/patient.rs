@@ -3,7 +3,7 @@
 
 use geo_types::Coord;
 
-use crate::check::{Finding, Options, Place, Prepared, PushKind, Pushes, check};
+use crate::check::{Finding, Known, Options, Place, Prepared, PushKind, Pushes, Terms, check};
 use crate::shape::Shape;
 use crate::shape::plane::distance;
 use crate::units::Units;
@@ -38,6 +38,19 @@ pub struct Patient<'a> {
     pub check: Options,
 }
 
+impl Patient<'_> {
+    /// What it is judged by as it is.
+    pub(super) const fn terms(&self) -> Terms<'_> {
+        Terms {
+            name: self.name,
+            board: self.board,
+            wood: self.mechanics,
+            pushes: self.pushes,
+            options: &self.check,
+        }
+    }
+}
+
 /// How far the solid model's answer lies from the closed form's, at a place.
 #[derive(Clone, Copy, Debug)]
 struct Bias {
@@ -67,6 +80,8 @@ pub(super) struct Ward<'a> {
     pub(super) patient: Patient<'a>,
     pub(super) ready: Prepared<'a>,
     pub(super) before: Finding,
+    /// What is known of its cases on its board.
+    pub(super) known: Known,
     /// How far the two answers lie apart on the piece as it is.
     bias: Vec<Bias>,
 }
@@ -76,10 +91,10 @@ pub(super) const TO_SPARE: f64 = 1.02;
 
 impl<'a> Ward<'a> {
     pub(super) fn new(patient: Patient<'a>, ready: Prepared<'a>) -> Self {
-        let before =
-            ready.check(patient.name, patient.board, patient.mechanics, patient.pushes, &patient.check);
+        let known = Known::default();
+        let before = ready.check_knowing(&patient.terms(), &[], &known, false);
         let bias = Self::biases(&before).collect();
-        Self { patient, ready, before, bias }
+        Self { patient, ready, before, known, bias }
     }
 
     fn biases(finding: &Finding) -> impl Iterator<Item = Bias> {

@@ -10,6 +10,7 @@ use crate::fit;
 use crate::shape::Shape;
 
 use super::first::strips_that_fit;
+use super::glued::Cracks;
 use super::insert::strip_that_would_do;
 use super::mending::MendOptions;
 use super::patient::Ward;
@@ -53,7 +54,7 @@ impl Ward<'_> {
             let why = weak.iter().flat_map(|place| &place.remarks).find_map(PlaceRemark::no_insert);
             return Err(why.as_ref().map_or_else(|| NONE_HELPS.to_owned(), NoInsert::to_string));
         }
-        let mut after = self.proved_with_strips(&strips);
+        let mut after = self.proved_with_strips(&strips, Cracks::Untold);
         if !self.all_solved(&strips, &after) {
             if options.pierced_already {
                 return Err(
@@ -72,12 +73,10 @@ impl Ward<'_> {
         if strips.is_empty() {
             return Err("every insert that fits makes its own place weaker, by the solid model".to_owned());
         }
-        if strips.len() < count {
-            if !self.may_gain(&strips, &after) {
-                return Err(Remedy::IDLE.to_owned());
-            }
-            after = self.proved_with_strips(&strips);
+        if strips.len() < count && !self.may_gain(&strips, &after) {
+            return Err(Remedy::IDLE.to_owned());
         }
+        let after = self.proved_with_strips(&strips, Cracks::Told);
         let empty_pockets = self.with_empty_pockets(&strips);
         let strips: Vec<Strip> = strips.iter().map(|strip| self.with_answers(strip, &after)).collect();
         let without: Vec<usize> = weak
@@ -134,7 +133,7 @@ impl Ward<'_> {
         if others.is_empty() {
             return None;
         }
-        let found = self.proved_with_strips(&longer);
+        let found = self.proved_with_strips(&longer, Cracks::Untold);
         let pushes = self.patient.pushes;
         let over = |strip: &Strip, found: &Finding| {
             let served = self.served(strip, found).into_iter();
@@ -551,7 +550,7 @@ mod tests {
         (short.insert.depth_mm, short.insert.show_face_mm) = (9.5, 9.5);
         let over = |found: &Finding| found.places[0].over(&case.pushes);
         let strips = [short];
-        let after = ward.proved_with_strips(&strips);
+        let after = ward.proved_with_strips(&strips, Cracks::Untold);
         let part = after.places[0].face.solved.as_ref().map(|solved| solved.part);
         assert_eq!(part, Some(Part::FloorJoint));
         let farther =

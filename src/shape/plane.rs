@@ -64,6 +64,11 @@ pub fn extent(points: impl Iterator<Item = Point>, way: Point) -> [f64; 2] {
     at.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], u| [low.min(u), high.max(u)])
 }
 
+/// From where to where points lie, in x and in y.
+pub fn extents(points: &[Point]) -> [[f64; 2]; 2] {
+    [point(1.0, 0.0), point(0.0, 1.0)].map(|way| extent(points.iter().copied(), way))
+}
+
 /// The acute angle between two undirected directions, 0 to π/2.
 pub fn angle_between(a: Point, b: Point) -> f64 {
     cross(a, b).abs().atan2(dot(a, b).abs())

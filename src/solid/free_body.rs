@@ -107,13 +107,10 @@ impl FreeBody {
                 }
             }
         }
-        let form = self.nodes.iter().zip(sums).flat_map(|(&node, sum)| {
-            (0..)
-                .zip(sum)
-                .filter(|(_, value)| *value != 0.0)
-                .map(move |(axis, value)| (3 * node + axis, value))
-        });
-        Asked { form: form.collect(), weights }
+        let counted = || self.nodes.iter().zip(&sums).filter(|(_, sum)| **sum != [0.0; 3]);
+        let mut form = Vec::with_capacity(3 * counted().count());
+        counted().for_each(|(&node, sum)| form.extend((3 * node..).zip(sum.iter().copied())));
+        Asked { form, weights }
     }
 }
 
@@ -126,18 +123,15 @@ impl Asked {
     /// Half of its value and half of another's, that one's `sign` times.
     pub fn midpoint(&self, other: &Self, sign: f64) -> Self {
         let half = 0.5 * sign;
-        let mut form: BTreeMap<u32, f64> =
-            self.form.iter().map(|&(dof, weight)| (dof, 0.5 * weight)).collect();
-        for &(dof, weight) in &other.form {
-            *form.entry(dof).or_insert(0.0) += half * weight;
-        }
-        let mut weights: BTreeMap<_, [f64; 3]> =
-            self.weights.iter().map(|&(key, w)| (key, w.map(|w| 0.5 * w))).collect();
-        for (key, w) in &other.weights {
-            let sum = weights.entry(*key).or_insert([0.0; 3]);
-            sum.iter_mut().zip(w).for_each(|(sum, w)| *sum += half * w);
-        }
-        Self { form: form.into_iter().collect(), weights: weights.into_iter().collect() }
+        let form = merged(&self.form, &other.form, |here, there| {
+            0.5 * here.unwrap_or(0.0) + half * there.unwrap_or(0.0)
+        });
+        let zero = [0.0; 3];
+        let weights = merged(&self.weights, &other.weights, |here, there| {
+            let (here, there) = (here.unwrap_or(zero), there.unwrap_or(zero));
+            std::array::from_fn(|axis| 0.5 * here[axis] + half * there[axis])
+        });
+        Self { form, weights }
     }
 
     /// What a load on the elements themselves takes off the value.
@@ -159,6 +153,25 @@ impl Asked {
         let sum: f64 = self.form.iter().map(|&(dof, weight)| weight * displacement[dof as usize]).sum();
         sum - self.direct(load)
     }
+}
+
+/// Two lists of values by keys in rising order, as one.
+fn merged<K: Ord + Copy, V: Copy>(
+    one: &[(K, V)],
+    other: &[(K, V)],
+    both: impl Fn(Option<V>, Option<V>) -> V,
+) -> Vec<(K, V)> {
+    let mut merged = Vec::with_capacity(one.len() + other.len());
+    let mut others = other.iter().copied().peekable();
+    for &(key, here) in one {
+        while let Some((before, there)) = others.next_if(|(other, _)| *other < key) {
+            merged.push((before, both(None, Some(there))));
+        }
+        let there = others.next_if(|(other, _)| *other == key).map(|(_, there)| there);
+        merged.push((key, both(Some(here), there)));
+    }
+    merged.extend(others.map(|(key, there)| (key, both(None, Some(there)))));
+    merged
 }
 
 /// Places of mesh nodes along a line, by node.

@@ -14,6 +14,7 @@
 //! halves of the many: then each of these is a short sum over such a solution. The multiplications of both ways are counted beforehand.
 
 use super::factor::{BLOCK, Factor, PartFactor};
+use super::forms::{Form, Forms};
 use super::matrix::{System, zeros};
 use super::mirror::{Mirror, Parity, Unknowns};
 use super::{Held, Solid, SolidFault, Sparse, threads};
@@ -181,7 +182,7 @@ impl Solid {
 /// by halves.
 struct Distinct {
     /// In the order of elimination.
-    rows: Vec<Vec<(u32, f64)>>,
+    rows: Vec<Form>,
     /// Of each of them who is it, and how it counts.
     of: Vec<Vec<(usize, f64)>>,
 }
@@ -237,9 +238,13 @@ impl PartFactor {
         let all = self.ways(&many.rows);
         if self.work_by_solutions(few, &all) < self.work_by_halves(few, many) {
             let few_blocks: Vec<_> = blocks(0..few.rows.len(), BLOCK).collect();
+            let forms = Forms::grouped(&many.rows);
             let found = threads::in_order(few_blocks.len(), threads, |index| {
                 let solution = self.solution(&self.half(&few.rows[few_blocks[index].clone()]), all.clone());
-                many.rows.iter().flat_map(|form| self.form_of(form, &solution)).collect::<Vec<f64>>()
+                let row = |row: u32| &solution.values[solution.place(&self.tree, row)];
+                let mut sums = Vec::with_capacity(many.rows.len() * solution.columns);
+                forms.iter().for_each(|forms| forms.append(solution.columns, row, &mut sums));
+                sums
             });
             for (block, found) in few_blocks.iter().zip(found) {
                 for (many_k, values) in found.chunks_exact(block.len()).enumerate() {
@@ -390,16 +395,6 @@ impl PartFactor {
             solve_upper_triangular_in_place(diagonal.transpose(), own, Par::Seq);
         }
         found
-    }
-
-    /// A form of each column of a solution.
-    fn form_of(&self, form: &[(u32, f64)], solution: &Rows) -> Vec<f64> {
-        let mut sums = vec![0.0; solution.columns];
-        for &(row, weight) in form {
-            let values = &solution.values[solution.place(&self.tree, row)];
-            sums.iter_mut().zip(values).for_each(|(sum, value)| *sum += weight * value);
-        }
-        sums
     }
 }
 

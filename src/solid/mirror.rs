@@ -159,11 +159,12 @@ impl Unknowns {
     /// A load or a measure by rows, in rising order; what cancels is left out.
     pub(super) fn folded(&self, load: &Sparse) -> Vec<(u32, f64)> {
         let most = load.iter().fold(0.0_f64, |most, (_, value)| most.max(value.abs()));
-        let taken = load.iter().filter_map(|&(dof, value)| {
+        let mut rows = Vec::with_capacity(load.len());
+        rows.extend(load.iter().filter_map(|&(dof, value)| {
             let (row, sign) = self.row(dof as usize)?;
             Some((row as u32, sign * value))
-        });
-        let mut rows = summed(taken.collect());
+        }));
+        let mut rows = summed(rows);
         if !self.turned.is_empty() {
             rows.retain(|(_, value)| value.abs() > ROUNDING * most);
         }

@@ -15,6 +15,7 @@ mod elements;
 mod factor;
 mod fault;
 mod floor;
+mod forms;
 mod free_body;
 mod held;
 mod influence;

@@ -16,7 +16,7 @@ use super::{
 const LENGTHWISE: f64 = std::f64::consts::FRAC_PI_6;
 
 /// A section square to a run.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Across {
     pub(super) at: Point,
     pub(super) run: Point,

@@ -33,7 +33,7 @@ impl Proof<'_> {
     /// The places that bear next to nothing, but for the weakest of all.
     pub(super) fn hopeless(&self, places: &[Place]) -> Vec<usize> {
         // The closed form knows nothing of what a mended piece is given.
-        if !self.plies.is_empty() {
+        if self.mended {
             return Vec::new();
         }
         let mut all: Vec<usize> = (0..places.len()).filter(|&k| self.over(&places[k]) < HOPELESS).collect();
@@ -51,7 +51,7 @@ impl Proof<'_> {
         elastic: &Elastic,
     ) -> (Vec<usize>, Vec<usize>) {
         // Mended pieces are tried by the dozen, each with few places that count.
-        if chosen.len() <= LEAST_PLACES || !self.plies.is_empty() {
+        if chosen.len() <= LEAST_PLACES || self.mended {
             return (chosen, Vec::new());
         }
         chosen.sort_by(self.by_weakness(closed_form));

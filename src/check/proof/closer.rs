@@ -37,7 +37,7 @@ impl Proof<'_> {
         let tried = job.worth_trying(model.pushes(&job.inside), self.probes(job));
         let answers = model.answers(&tried)?;
         let sights = sights(job, &model, &answers);
-        let few = self.plies.is_empty() && model.solid.dof_count() <= FEW;
+        let few = !self.mended && model.solid.dof_count() <= FEW;
         let fineness = if few { Fineness::WHOLE } else { Fineness::BIG };
         let mut solved: Vec<Asked> = Vec::new();
         let mut outcome: Option<Outcome> = None;

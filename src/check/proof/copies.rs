@@ -7,7 +7,7 @@
 use crate::{
     shape::{
         Shape,
-        plane::{Point, extent, nearest_on_segment, point},
+        plane::{Point, extents, nearest_on_segment},
     },
     solid::in_order,
 };
@@ -34,7 +34,7 @@ struct Signature {
 impl Copies {
     pub(super) fn among(jobs: &[Job], proof: &Proof<'_>) -> Self {
         // What is let in or glued on lies where it lies.
-        if !proof.plies.is_empty() || jobs.len() < 2 {
+        if proof.mended || jobs.len() < 2 {
             return Self(vec![None; jobs.len()]);
         }
         let signatures: Vec<Option<Signature>> = jobs.iter().map(|job| signature(job, proof.shape)).collect();
@@ -157,12 +157,12 @@ impl Signature {
     }
 }
 
-/// The sides of all walls about a case; nothing where it is not told which wood is loaded, or the case is too large.
-fn signature(job: &Job, shape: &Shape) -> Option<Signature> {
-    if job.case != Case::Place || job.asked.len() != 1 {
+/// The box about all that decides a place taken out alone: the wood that is loaded, and the held wood as far as it gives and the size of a
+/// triangle more. Nothing where it is not told which wood is loaded.
+pub(super) fn window(job: &Job, shape: &Shape) -> Option<[[f64; 2]; 2]> {
+    if job.case != Case::Place || job.fences.is_empty() {
         return None;
     }
-    let from = job.fences.first()?.line[0];
     let give = job.fences.iter().map(|fence| fence.give).fold(0.0, f64::max);
     let mut about: Vec<Point> = job.fences.iter().flat_map(|fence| fence.line).collect();
     // Along the walls from each fence's end to the fence that comes next: so the loaded wood is gone round.
@@ -176,7 +176,16 @@ fn signature(job: &Job, shape: &Shape) -> Option<Signature> {
     }
     // Triangles of the held wood count by their middles.
     let reach = give + FAR;
-    let window = extents(&about).map(|[low, high]| [low - reach, high + reach]);
+    Some(extents(&about).map(|[low, high]| [low - reach, high + reach]))
+}
+
+/// The sides of all walls about a case; nothing where it is not told which wood is loaded, or the case is too large.
+fn signature(job: &Job, shape: &Shape) -> Option<Signature> {
+    if job.asked.len() != 1 {
+        return None;
+    }
+    let from = job.fences.first()?.line[0];
+    let window = window(job, shape)?;
     let whole = extents(&shape.polygon().exterior().0);
     let [width, height] =
         [0, 1].map(|axis| window[axis][1].min(whole[axis][1]) - window[axis][0].max(whole[axis][0]));
@@ -195,11 +204,6 @@ fn signature(job: &Job, shape: &Shape) -> Option<Signature> {
         }
     }
     Some(Signature { from, sides })
-}
-
-/// From where to where points lie, in x and in y.
-fn extents(points: &[Point]) -> [[f64; 2]; 2] {
-    [point(1.0, 0.0), point(0.0, 1.0)].map(|way| extent(points.iter().copied(), way))
 }
 
 /// A point of a wall: its ring, the side, how far along that side as a part of it, and how many sides the ring has.
@@ -264,7 +268,7 @@ mod tests {
     use super::*;
     use crate::{
         check::{Options, Place, PushKind, Pushes, check},
-        shape::plane::distance,
+        shape::plane::{distance, point},
         strength::tests::cherry,
         units::{Angle, Length},
         wood::{Board, Rings},

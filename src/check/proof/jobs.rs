@@ -36,7 +36,7 @@ impl Origin {
 }
 
 /// What one case leaves held, and the planes on which it may part.
-#[derive(Clone)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Job {
     pub(super) case: Case,
     pub(super) fences: Vec<Fence>,

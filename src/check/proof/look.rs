@@ -4,13 +4,17 @@
 //! place taken out alone and the same place with others are seldom equally bad. What stays well below the
 //! greatest index of its place is left out of the fine model, which then has fewer unknowns and fewer questions.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
+};
 
 use super::{
     super::{Case, EASY, finding::PushKind, ply::Part},
     Elastic, Proof,
     copies::{Copies, moved_sight},
     jobs::{Job, Spot, add},
+    known::Seen,
     model::{Fineness, Model},
     pushes::Tried,
     study::Answers,
@@ -24,7 +28,7 @@ const WORTH: f64 = 0.75;
 const BORNE_OUT: f64 = 0.5;
 
 /// The greatest indices of a push of 1 N on one plane of a case.
-#[derive(Clone)]
+#[derive(Clone, Debug)]
 pub(super) struct Sight {
     /// The place, and the plane's number among those asked of it.
     pub(super) place: usize,
@@ -49,15 +53,18 @@ impl Proof<'_> {
     pub(super) fn narrowed(&self, jobs: &[Job], elastic: &Elastic, threads: usize) -> Vec<Job> {
         let seen = Copies::among(jobs, self).each(
             threads,
-            |j| self.seen(&jobs[j], elastic),
+            |j| self.seen_once(&jobs[j], |proof| proof.seen(&jobs[j], elastic)),
             |seen, j, shift| {
                 let moved = |sights: &Vec<Sight>| {
                     sights.iter().map(|sight| moved_sight(sight, jobs[j].asked[0].0, shift)).collect()
                 };
-                seen.iter().map(|(_, sights)| (jobs[j].clone(), sights.as_ref().map(moved))).collect()
+                let of_copy =
+                    |(_, sights): &(Job, Option<Vec<Sight>>)| (jobs[j].clone(), sights.as_ref().map(moved));
+                Arc::new(seen.iter().map(of_copy).collect())
             },
         );
-        let (jobs, sights): (Vec<Job>, Vec<Option<Vec<Sight>>>) = seen.into_iter().flatten().unzip();
+        let seen: Vec<(Job, Option<Vec<Sight>>)> = seen.into_iter().flat_map(Arc::unwrap_or_clone).collect();
+        let (jobs, sights): (Vec<Job>, Vec<Option<Vec<Sight>>>) = seen.into_iter().unzip();
         let kinds = [PushKind::Face, PushKind::Side];
         // Each part of a place with something let in is looked at for itself, as its forces are told. Of a blank of layers the
         // front is, for the glue beside it; the others have to be about as weak as any.
@@ -103,7 +110,7 @@ impl Proof<'_> {
 
     /// A case with what is seen of it; where it cannot be seen whole, in parts that have some of its places each, or without its strong
     /// places.
-    fn seen(&self, job: &Job, elastic: &Elastic) -> Vec<(Job, Option<Vec<Sight>>)> {
+    fn seen(&self, job: &Job, elastic: &Elastic) -> Seen {
         if let Some(sights) = self.sights(job, elastic) {
             return vec![(job.clone(), Some(sights))];
         }
@@ -127,7 +134,7 @@ impl Proof<'_> {
         sights: &[Option<Vec<Sight>>],
         greatest: &Greatest,
     ) -> BTreeSet<usize> {
-        if self.plies.is_empty() {
+        if !self.mended {
             return BTreeSet::new();
         }
         let part = if self.shares_thickness() { 1.0 } else { BORNE_OUT };

@@ -14,6 +14,7 @@ mod copies;
 mod floors;
 mod glue_lines;
 mod jobs;
+mod known;
 mod layup;
 mod look;
 mod map;
@@ -60,6 +61,7 @@ use planes::Candidate;
 use study::{Answers, Weakest};
 
 pub(super) use jobs::Origin;
+pub(crate) use known::Known;
 
 /// What places are proved with.
 pub(super) struct Proof<'a> {
@@ -76,6 +78,12 @@ pub(super) struct Proof<'a> {
     pub(super) pushes: &'a Pushes,
     /// What is let into the board or glued behind it.
     pub(super) plies: &'a [Ply],
+    /// Whether the piece has any, though none may lie about a case.
+    pub(super) mended: bool,
+    /// What is known of its cases.
+    pub(super) known: Option<&'a Known>,
+    /// Whether it is asked what plies still bear once the wood in front of them has cracked.
+    pub(super) cracks: bool,
     /// About so many unknowns all models together may have; and the work of the push map.
     pub(super) unknowns: usize,
     pub(super) map: usize,
@@ -91,6 +99,7 @@ type Answer = Option<(Weakest, Candidate)>;
 pub(super) struct Worth(Vec<Job>);
 
 /// The weakest answers of a job: of each place, for each part of it that may give way.
+#[derive(Clone, Debug)]
 struct Outcome {
     weakest: Vec<(usize, [Answer; 2])>,
     /// Places about which so little wood lies that the hold had to begin nearer.
@@ -160,7 +169,8 @@ impl Proof<'_> {
         }
         let threads = threads_at_once();
         let jobs = self.narrowed(&self.jobs(closed_form, origins, &chosen), &elastic, threads);
-        let outcome = |j: usize| self.outcome_in_parts(&jobs[j], &elastic);
+        let solve = |j: usize, proof: &Proof<'_>| proof.outcome_in_parts(&jobs[j], &elastic);
+        let outcome = |j: usize| self.solved_once(&jobs[j], |proof| solve(j, proof));
         let outcomes = Copies::among(&jobs, self).each(threads, outcome, |original, j, shift| {
             original.as_ref().map(|original| moved_outcome(original, &jobs[j], shift))
         });
@@ -183,7 +193,8 @@ impl Proof<'_> {
                     let new = self.push(bare, &weakest, &candidate, job, &mut statics);
                     let least =
                         parts.entry((k, weakest.kind as usize, weakest.part)).or_insert(f64::INFINITY);
-                    if new.breaks_at_n < *least && weakest.part == Part::ShowFace && !self.is_layered() {
+                    let is_asked = self.cracks && weakest.part == Part::ShowFace && !self.is_layered();
+                    if new.breaks_at_n < *least && is_asked {
                         let crack = (
                             new.breaks_at_n,
                             Job { opened: true, ..job.only_at(k, candidate, weakest.spot()) },
@@ -205,7 +216,10 @@ impl Proof<'_> {
             }
         }
         let cracks: Vec<((usize, usize), (f64, Job))> = cracks.into_iter().collect();
-        let left = in_order(cracks.len(), threads, |c| self.left_after(&cracks[c].1.1, &elastic));
+        let left = in_order(cracks.len(), threads, |c| {
+            let job = &cracks[c].1.1;
+            self.about(job, |proof| proof.left_after(job, &elastic))
+        });
         for (((k, kind), (cracks_at, _)), left) in cracks.into_iter().zip(left) {
             let push =
                 if kind == PushKind::Face as usize { &mut places[k].face } else { &mut places[k].side };
@@ -224,7 +238,7 @@ impl Proof<'_> {
         }
         for &k in &chosen {
             let solved = places[k].face.solved.is_some() || places[k].side.solved.is_some();
-            let left = !self.plies.is_empty() && self.is_strong(&places[k]);
+            let left = self.mended && self.is_strong(&places[k]);
             if !solved && !left {
                 places[k].remarks.push(PlaceRemark::Unproved);
             }
@@ -348,7 +362,7 @@ impl Proof<'_> {
 
     /// Whether a case is of a mended piece, which is tried many times over, and all that is asked bears many times its push.
     fn will_do_coarse(&self, job: &Job) -> bool {
-        !self.plies.is_empty() && job.is_strong()
+        self.mended && job.is_strong()
     }
 
     /// The weakest answers of a case; where it is too big, of parts that have some of its places each, or without its strong places.
@@ -366,7 +380,7 @@ impl Proof<'_> {
 
     /// A case that is too big in two of half its places, of a mended piece: of others the work is bounded.
     fn halves(&self, job: &Job) -> Option<[Job; 2]> {
-        if self.plies.is_empty() { None } else { job.halves() }
+        if self.mended { job.halves() } else { None }
     }
 
     /// The weakest answers of a case, place by place; all places at once are cut more finely where it counts.

@@ -15,7 +15,7 @@ use crate::{
 };
 
 /// A straight interval through the wood, seen from the face, on which tractions are asked.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Candidate {
     pub(super) family: Family,
     /// Its ends; the wood whose forces are asked lies to the left.

@@ -10,7 +10,7 @@ use crate::{
 use super::super::region::CORNER;
 
 /// A line across the wood that parts loaded from held wood; the loaded wood lies to its left.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Fence {
     pub(super) line: [Point; 2],
     /// How far beyond it the wood still gives, in mm.

@@ -105,6 +105,9 @@ impl Piece {
             wood: &self.wood,
             pushes: &self.pushes,
             plies: &self.plies,
+            mended: !self.plies.is_empty(),
+            known: None,
+            cracks: true,
             unknowns: Options::UNKNOWNS,
             map: Options::MAP,
         }
