@@ -3,6 +3,7 @@
 use geo_types::Coord;
 use svg::node::element::Group;
 
+use super::depths::depths;
 use super::key::key;
 use super::letters;
 use super::mark;
@@ -71,8 +72,9 @@ pub fn before_and_after(sheet: &MendedSheet<'_>) -> String {
         notes: &[],
         cautions: sheet.cautions,
     };
+    let pieces = sheet.pieces.iter().enumerate();
     let blocks: Vec<Block> =
-        sheet.pieces.iter().enumerate().map(|(k, piece)| block(piece, sheet.units, k + 1)).collect();
+        pieces.map(|(k, piece)| block(piece, sheet.pushes, sheet.units, k + 1)).collect();
     let inner = blocks.iter().map(|block| block.size[0]).fold(table::width(), f64::max);
     let mut page = Page::new();
     heading(&mut page, &whole, inner);
@@ -108,7 +110,7 @@ struct Block {
     after: Option<Finding>,
 }
 
-fn block(piece: &Mended<'_>, units: Units, number: usize) -> Block {
+fn block(piece: &Mended<'_>, pushes: &Pushes, units: Units, number: usize) -> Block {
     let before = &piece.mending.before;
     let grain = piece.grain.as_deg();
     let board = Ply { thickness_mm: piece.thickness.as_mm(), grain_deg: grain };
@@ -213,6 +215,10 @@ fn block(piece: &Mended<'_>, units: Units, number: usize) -> Block {
             .add(text([0.0, y + 4.0], "GLUED UP, cut square to the board's grain", name))
             .add(stack.set("transform", format!("translate(0 {})", digits(y + 6.0))));
         y += high + 8.0;
+    }
+    if let Some((graphs, high)) = remedy.seasons.as_ref().and_then(|year| depths(year, pushes, units)) {
+        group = group.add(graphs.set("transform", format!("translate(0 {})", digits(y + 2.0))));
+        y += high + 4.0;
     }
     let (rows, high) = ratios(before, &after, remedy.shape().is_some(), units);
     group = group.add(rows.set("transform", format!("translate(0 {})", digits(y))));

@@ -16,6 +16,7 @@
 
 mod before_after;
 pub mod cutting;
+mod depths;
 mod key;
 mod label;
 mod lettering;

@@ -11,7 +11,7 @@ mod turning;
 
 pub use super::numbers::numbers;
 pub use cracking::after_cracks;
-pub use mending::{cheapest, kind, places, remedy};
+pub use mending::{cheapest, declined, kind, lost, places, remedy};
 pub use ordering::{Told, empty_pockets, steps};
 pub use seasons::{reaches, seasons, short_reaches};
 pub use turning::{bears, degrees, turning, turning_headline};

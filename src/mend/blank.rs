@@ -7,7 +7,7 @@ use crate::wood::{Board, Mechanics, OwnValues, Rings, Wood};
 
 use super::patient::{TO_SPARE, Ward, least};
 use super::remark::Remark;
-use super::remedy::{Change, Kind, Remedy, Standing, Tried};
+use super::remedy::{Change, Kind, Refusal, Remedy, Standing, Tried};
 
 /// No blank is taken thicker than this many times what it is, in mm: then it is another piece. Our own rule.
 const THICKEST: f64 = 3.0;
@@ -22,12 +22,12 @@ const PROVED: usize = 2;
 
 impl Ward<'_> {
     /// The least thickness that reaches the goal.
-    pub(super) fn thicken(&self) -> Result<Remedy, String> {
+    pub(super) fn thicken(&self) -> Result<Remedy, Refusal> {
         let patient = &self.patient;
         let now = patient.board.thickness.as_mm();
         let most = (THICKEST * now).min(THICKEST_MM);
         if most <= now {
-            return Err(format!("the blank is {now:.0} mm thick already"));
+            return Err(self.refusal(format!("the blank is {now:.0} mm thick already"), &self.before));
         }
         let board = |mm: f64| Board { thickness: Length::mm(mm), ..*patient.board };
         let mut known: Option<Finding> = None;
@@ -61,14 +61,14 @@ impl Ward<'_> {
     }
 
     /// The same wood, quarter-sawn.
-    pub(super) fn quarter(&self) -> Result<Remedy, String> {
+    pub(super) fn quarter(&self) -> Result<Remedy, Refusal> {
         let patient = &self.patient;
         if patient.board.rings == Rings::Quarter {
-            return Err("the board is quarter-sawn already".to_owned());
+            return Err(self.refusal("the board is quarter-sawn already", &self.before));
         }
         let board = Board { rings: Rings::Quarter, ..*patient.board };
         let Ok(wood) = patient.wood.mechanics(&board, patient.own) else {
-            return Err("too little is known of the wood when it is quarter-sawn".to_owned());
+            return Err(Refusal::unjudged("too little is known of the wood when it is quarter-sawn"));
         };
         let finding = self.on(&board, &wood, &patient.check);
         let mut remedy =
@@ -78,7 +78,7 @@ impl Ward<'_> {
     }
 
     /// The woods that would do, the surest first.
-    pub(super) fn other_woods(&self) -> Result<Remedy, String> {
+    pub(super) fn other_woods(&self) -> Result<Remedy, Refusal> {
         let patient = &self.patient;
         let others: Vec<(&'static Wood, Mechanics)> = Wood::all()
             .iter()
@@ -94,11 +94,14 @@ impl Ward<'_> {
         let mut ranked: Vec<(f64, usize)> = short.into_iter().zip(0..).collect();
         ranked.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         let now = self.shortfall(&self.before);
+        let nearest = ranked.first().map(|(short, _)| *short);
         ranked.retain(|(short, _)| *short < now);
         if ranked.is_empty() {
-            return Err(
-                "no wood of the table with a published strength across the grain is stronger".to_owned()
-            );
+            let why = "no wood of the table with a published strength across the grain is stronger";
+            return Err(nearest.map_or_else(
+                || Refusal::untried(why),
+                |short| Refusal::lacking(why, short, Standing::Estimate),
+            ));
         }
         let mut tried: Vec<Tried> = Vec::new();
         let mut best = None;

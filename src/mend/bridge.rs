@@ -11,7 +11,7 @@ use super::ground::{Ground, redrawn};
 use super::island::{CRUMB, Freed, Island, lies_inside};
 use super::patient::{TO_SPARE, Ward};
 use super::remark::{Remark, Stay};
-use super::remedy::{Bar, Change, Kind, Remedy, Standing};
+use super::remedy::{Bar, Change, Kind, Refusal, Remedy, Standing};
 
 /// Bars run this far into the wood at their ends, in mm: our own rule.
 const OVERLAP: f64 = 0.3;
@@ -38,17 +38,17 @@ struct Span {
 
 impl Ward<'_> {
     /// The weak bridges of islands, moved to where the grain helps, no wider than they have to be.
-    pub(super) fn move_bridges(&self) -> Result<Remedy, String> {
+    pub(super) fn move_bridges(&self) -> Result<Remedy, Refusal> {
         let ground = Ground::new(self.patient.shape);
         let bridges: Vec<&Place> = self
             .wanting()
             .filter(|place| matches!(place.form, Form::Island | Form::Bridge) && lies_inside(&ground, place))
             .collect();
         if bridges.is_empty() {
-            return Err("no weak place is a bridge between openings".to_owned());
+            return Err(Refusal::untried("no weak place is a bridge between openings"));
         }
         let freed = Freed::new(&ground, &bridges, &self.before)
-            .ok_or_else(|| "no island comes loose where the weak bridges are cut".to_owned())?;
+            .ok_or_else(|| Refusal::untried("no island comes loose where the weak bridges are cut"))?;
         let gaps = Gaps::new(freed, direction(self.patient.board.grain.as_rad()));
         let (shape, bars, finding) = self.held_anew(&gaps)?;
         let change = Change::Outline { shape, bars };
@@ -57,13 +57,17 @@ impl Ward<'_> {
         // Fewer weak places are no gain here: bridges moved for nothing only leave the weakest place where it was.
         if remedy.is_idle() {
             let stay: String = stay.iter().map(|stay| format!("; {stay}")).collect();
-            return Err(format!("{}{stay}", Remedy::IDLE));
+            let why = format!("{}{stay}", Remedy::IDLE);
+            return Err(remedy
+                .after
+                .as_ref()
+                .map_or_else(|| Refusal::unjudged(why.clone()), |after| self.refusal(&*why, after)));
         }
         Ok(Remedy { remarks: stay.into_iter().map(Remark::Stay).collect(), ..remedy })
     }
 
     /// The piece with bars in place of its weak bridges that lacks least, and what is found on it.
-    fn held_anew(&self, gaps: &Gaps) -> Result<(Shape, Vec<Bar>, Finding), String> {
+    fn held_anew(&self, gaps: &Gaps) -> Result<(Shape, Vec<Bar>, Finding), Refusal> {
         let mut best: Option<(f64, Shape, Vec<Bar>, Finding)> = None;
         let mut known: Option<Finding> = None;
         let mut proofs = 0;
@@ -91,11 +95,12 @@ impl Ward<'_> {
             }
         }
         let Some((_, shape, bars, _)) = best else {
-            return Err("round the island there is no short gap along the grain for a bridge".to_owned());
+            let why = "round the island there is no short gap along the grain for a bridge";
+            return Err(Refusal::untried(why));
         };
         let finding = self
             .prove(&shape)
-            .ok_or_else(|| "the piece with its bridges moved could not be judged".to_owned())?;
+            .ok_or_else(|| Refusal::unjudged("the piece with its bridges moved could not be judged"))?;
         Ok((shape, bars, finding))
     }
 

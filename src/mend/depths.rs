@@ -28,6 +28,8 @@ pub struct AtDepth {
     /// The least push on the face and on a side that breaks the mended place, in N; nothing where the strip is too short
     /// for its depth.
     pub bears_n: Option<[f64; 2]>,
+    /// Whether it is the depth that the strip has.
+    pub is_own: bool,
 }
 
 /// From this part of the thickness to that one, in twelfths, a strip's depth is traded off: our own rule.
@@ -59,6 +61,7 @@ pub(super) fn by_depth(
             depth_mm: depth,
             show_face_mm: thickness - depth,
             usual: thickness - depth >= least - 1e-9,
+            is_own: (depth - own_depth).abs() < 1e-6,
             bears_n: trial.map(|trial| [bears(&trial.mended.face), bears(&trial.mended.side)]),
         }
     };

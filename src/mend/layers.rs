@@ -9,7 +9,7 @@ use crate::strength::{low, risk};
 use super::glued_section::gain;
 use super::patient::{TO_SPARE, Ward, least};
 use super::remark::Remark;
-use super::remedy::{Change, Kind, Ply, Remedy, Standing};
+use super::remedy::{Change, Kind, Ply, Refusal, Remedy, Standing};
 
 /// A backer is from this part of the board's thickness to as thick as the board, in mm at least this: our own rule.
 const LEAST_BACKER: f64 = 0.25;
@@ -30,7 +30,7 @@ struct Settled {
 
 impl Ward<'_> {
     /// A backer of the same wood behind the whole piece, its grain across, as thin as will do.
-    pub(super) fn backer(&self) -> Result<Remedy, String> {
+    pub(super) fn backer(&self) -> Result<Remedy, Refusal> {
         let board = self.patient.board;
         let now = board.thickness.as_mm();
         let grain = board.grain.as_deg();
@@ -45,7 +45,7 @@ impl Ward<'_> {
     }
 
     /// Three plies of the same wood, the middle one across, no thicker than the board where that will do.
-    pub(super) fn three_ply(&self) -> Result<Remedy, String> {
+    pub(super) fn three_ply(&self) -> Result<Remedy, Refusal> {
         let board = self.patient.board;
         let now = board.thickness.as_mm();
         let grain = board.grain.as_deg();
@@ -63,7 +63,7 @@ impl Ward<'_> {
         low: f64,
         high: f64,
         plies: impl Fn(f64) -> Vec<Ply>,
-    ) -> Result<Remedy, String> {
+    ) -> Result<Remedy, Refusal> {
         let lacks = |finding: &Finding| self.patient.goal.shortfall(finding, self.patient.pushes);
         let expected = |size: f64| self.with_layers(&plies(size));
         let sized = |doubt: f64| {

@@ -9,10 +9,11 @@ use crate::skeleton::MeshError;
 use crate::solid::in_order;
 use crate::units::{Angle, Length};
 
+use super::lost::lost;
 use super::order::{order, order_of};
 use super::patient::{Patient, Ward};
 use super::remark::Remark;
-use super::remedy::{Change, Declined, Kind, Mending, Remedy, Standing, cheapest};
+use super::remedy::{Change, Declined, Kind, Mending, Refusal, Remedy, Standing, cheapest};
 use super::seasons::Glued;
 use super::site::RIM_MARGIN;
 use super::turn::{Sweep, TurnOptions, turned, weakest};
@@ -85,9 +86,10 @@ pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Re
             Ok(remedy) => {
                 let order = order_of(&remedy, patient.shape, options.pierced_already);
                 let seasons = glued.as_ref().and_then(|glued| glued.seasons(&ward.before, &remedy.change));
-                remedies.push(Remedy { order, seasons, ..remedy });
+                let lost = remedy.after.as_ref().map_or_else(Vec::new, |after| lost(&ward.before, after));
+                remedies.push(Remedy { order, seasons, lost, ..remedy });
             }
-            Err(why) => declined.push(Declined { kind, why }),
+            Err(Refusal { why, lacks }) => declined.push(Declined { kind, why, lacks }),
         }
     }
     let order = if options.pierced_already { Vec::new() } else { order(patient.shape, &ward.before) };
@@ -96,7 +98,7 @@ pub fn mend(patient: Patient<'_>, options: &MendOptions, watch: Watch<'_>) -> Re
 
 impl Ward<'_> {
     /// What a kind has to offer, or why it has nothing; nothing of the last word, which the others have to be known for.
-    fn tried(&self, kind: Kind, options: &MendOptions) -> Option<Result<Remedy, String>> {
+    fn tried(&self, kind: Kind, options: &MendOptions) -> Option<Result<Remedy, Refusal>> {
         let found = match kind {
             Kind::Turn => self.turn(options.step),
             Kind::MoveBridge => self.move_bridges(),
@@ -131,7 +133,7 @@ impl Ward<'_> {
     }
 
     /// The best grain angle.
-    fn turn(&self, step: Angle) -> Result<Remedy, String> {
+    fn turn(&self, step: Angle) -> Result<Remedy, Refusal> {
         let patient = &self.patient;
         let sweep = Sweep {
             name: patient.name,
@@ -145,7 +147,8 @@ impl Ward<'_> {
         };
         let turn = turned(&sweep, Some(&self.before));
         if turn.best.closed_form.deg == turn.present.closed_form.deg {
-            return Err("it lies as well as it can, or turning gains too little to be proved".to_owned());
+            let why = "it lies as well as it can, or turning gains too little to be proved";
+            return Err(self.refusal(why, &self.before));
         }
         let change = Change::Grain { deg: turn.best.closed_form.deg, by_deg: turn.by_deg() };
         Ok(self.remedy(Kind::Turn, change, turn.best.finding, Standing::Proved))
@@ -154,17 +157,19 @@ impl Ward<'_> {
 
 /// The remedy, or why it is none: it spoils the piece, or does nothing for it, neither for the weakest of its places nor for any other
 /// that lacks strength.
-fn worthwhile(ward: &Ward<'_>, remedy: Remedy) -> Result<Remedy, String> {
+fn worthwhile(ward: &Ward<'_>, remedy: Remedy) -> Result<Remedy, Refusal> {
     let Some(after) = &remedy.after else { return Ok(remedy) };
     if let (Some(gain), Some(now)) = (remedy.spoils(), weakest(after, ward.patient.pushes).1) {
-        return Err(format!(
+        let why = format!(
             "the piece would be weaker with it: it would break at {:.0}, {:.0} mm at {gain:.2} of what breaks it now",
             now.at.x, now.at.y
-        ));
+        );
+        return Err(ward.refusal(why, after));
     }
     let goal = ward.patient.goal;
     let left = after.places.iter().filter(|place| !goal.is_reached_by(place.verdict)).count();
-    if remedy.is_idle() && left >= ward.wanting().count() { Err(Remedy::IDLE.to_owned()) } else { Ok(remedy) }
+    let is_idle = remedy.is_idle() && left >= ward.wanting().count();
+    if is_idle { Err(ward.refusal(Remedy::IDLE, after)) } else { Ok(remedy) }
 }
 
 /// The honest last word.
@@ -180,6 +185,7 @@ fn not_solid_wood(others: &[Remedy]) -> Remedy {
         gain: None,
         empty_pockets: None,
         seasons: None,
+        lost: Vec::new(),
         order: Vec::new(),
         remarks: vec![Remark::Plywood { is_needed }],
     }

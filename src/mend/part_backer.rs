@@ -17,7 +17,7 @@ use super::mended::Doubts;
 use super::mending::MendOptions;
 use super::patient::{TO_SPARE, Ward};
 use super::remark::Remark;
-use super::remedy::{Change, Kind, Remedy, Standing, Strip};
+use super::remedy::{Change, Kind, Refusal, Remedy, Standing, Strip};
 use super::request::{InsertRequest, Whole};
 use super::site::{Fit, Site, Trial};
 use super::strips::ALIKE_DEG;
@@ -70,7 +70,7 @@ struct Found {
 
 impl Ward<'_> {
     /// Boards behind the weak places, as little wood as will do.
-    pub(super) fn part_backer(&self, options: &MendOptions) -> Result<Remedy, String> {
+    pub(super) fn part_backer(&self, options: &MendOptions) -> Result<Remedy, Refusal> {
         let whole = Whole::of(&self.patient, options.rim.as_mm());
         let wanting: Vec<&Place> = self.wanting().collect();
         let requests: Vec<(&Place, InsertRequest<'_>)> =
@@ -84,7 +84,7 @@ impl Ward<'_> {
             }
         }
         if rooms.is_empty() {
-            return Err(why);
+            return Err(Refusal::untried(why));
         }
         let shares = shares(&rooms.iter().map(|room| &room.site).collect::<Vec<_>>());
         let meet = shares.iter().any(|share| *share != Share::ALL);
@@ -101,12 +101,12 @@ impl Ward<'_> {
             };
         }
         let Some(found) = best else {
-            let first = tried.into_iter().next().ok_or(why)?;
+            let first = tried.into_iter().next().ok_or_else(|| Refusal::untried(why))?;
             return self.boards_estimated(first);
         };
         let found = self.without_idle(found);
         if found.strips.is_empty() {
-            return Err(NONE_HELPS.to_owned());
+            return Err(self.refusal(NONE_HELPS, &found.after));
         }
         let found = self.proved_boards(&found.strips, Cracks::Told).unwrap_or(found);
         let without: Vec<usize> = wanting
@@ -259,10 +259,11 @@ impl Ward<'_> {
     }
 
     /// The closed form's word for boards that no solid model could be solved with.
-    fn boards_estimated(&self, mut strips: Vec<Strip>) -> Result<Remedy, String> {
+    fn boards_estimated(&self, mut strips: Vec<Strip>) -> Result<Remedy, Refusal> {
+        let with_all = self.shortfall(&self.with_strips(&strips));
         strips.retain(|strip| strip.insert.after.iter().all(|side| side.gain >= 1.0));
         if strips.is_empty() {
-            return Err(NONE_HELPS.to_owned());
+            return Err(Refusal::lacking(NONE_HELPS, with_all, Standing::Estimate));
         }
         let mut after = self.with_strips(&strips);
         after.places.iter_mut().for_each(|place| place.insert = None);

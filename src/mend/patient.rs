@@ -10,7 +10,7 @@ use crate::units::Units;
 use crate::wood::{Board, Mechanics, OwnValues, Wood};
 
 use super::goal::Goal;
-use super::remedy::{Change, Kind, Remedy, Standing};
+use super::remedy::{Change, Kind, Refusal, Remedy, Standing};
 use super::turn::weakest;
 
 /// A piece with its board and what it has to bear.
@@ -179,6 +179,13 @@ impl<'a> Ward<'a> {
         }
     }
 
+    /// Why a kind is not offered, with what the piece was found to lack.
+    pub(super) fn refusal(&self, why: impl Into<String>, found: &Finding) -> Refusal {
+        let is_solved = weakest(found, self.patient.pushes).1.is_none_or(|weak| weak.is_solved);
+        let standing = if is_solved { Standing::Proved } else { Standing::Estimate };
+        Refusal::lacking(why, self.shortfall(found), standing)
+    }
+
     /// The places that are not good enough as they are.
     pub(super) fn wanting(&self) -> impl Iterator<Item = &Place> {
         self.before.places.iter().filter(|place| !self.patient.goal.is_reached_by(place.verdict))
@@ -198,6 +205,7 @@ impl<'a> Ward<'a> {
             standing,
             empty_pockets: None,
             seasons: None,
+            lost: Vec::new(),
             order: Vec::new(),
             remarks: Vec::new(),
         }

@@ -9,6 +9,7 @@ use crate::shape::Shape;
 use crate::units::{Angle, Length};
 use crate::wood::Rings;
 
+use super::lost::Lost;
 use super::order::Step;
 use super::remark::Remark;
 use super::seasons::Seasons;
@@ -219,6 +220,8 @@ pub struct Remedy {
     pub empty_pockets: Option<Finding>,
     /// What the seasons do to it; nothing where nothing is glued, or no year was asked about.
     pub seasons: Option<Seasons>,
+    /// The pushes that break a place sooner with it than without, where that is by more than two hundredths.
+    pub lost: Vec<Lost>,
     /// What is done at the bench, in order; the places that a step frees are numbered as in `after`.
     pub order: Vec<Step>,
     /// What a person should read with it.
@@ -307,6 +310,59 @@ pub struct Declined {
     pub kind: Kind,
     /// Why, in a sentence.
     pub why: String,
+    /// How far the piece would be from the goal with it.
+    pub lacks: Lacks,
+}
+
+/// How far a piece would be from the goal with a kind that is not offered.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Lacks {
+    /// It would be found so far from it.
+    Times {
+        /// How many times stronger it would still have to be, 1 at the least.
+        shortfall: f64,
+        /// What stands behind that.
+        standing: Standing,
+    },
+    /// There is nothing here to try, and so no number.
+    Untried,
+    /// What was tried could not be judged, and so there is no number.
+    Unjudged,
+}
+
+impl Lacks {
+    /// Why there is no number, in words; nothing where there is one.
+    pub const fn no_number(&self) -> Option<&'static str> {
+        match self {
+            Self::Times { .. } => None,
+            Self::Untried => Some("there is nothing to try"),
+            Self::Unjudged => Some("what was tried could not be judged"),
+        }
+    }
+}
+
+/// Why a kind is not offered.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Refusal {
+    pub(super) why: String,
+    pub(super) lacks: Lacks,
+}
+
+impl Refusal {
+    /// There is nothing to try.
+    pub(super) fn untried(why: impl Into<String>) -> Self {
+        Self { why: why.into(), lacks: Lacks::Untried }
+    }
+
+    /// What was tried could not be judged.
+    pub(super) fn unjudged(why: impl Into<String>) -> Self {
+        Self { why: why.into(), lacks: Lacks::Unjudged }
+    }
+
+    /// It would be so far from the goal.
+    pub(super) fn lacking(why: impl Into<String>, shortfall: f64, standing: Standing) -> Self {
+        Self { why: why.into(), lacks: Lacks::Times { shortfall: shortfall.max(1.0), standing } }
+    }
 }
 
 /// A piece with all that can be done for it.
@@ -358,6 +414,7 @@ mod tests {
             gain: None,
             empty_pockets: None,
             seasons: None,
+            lost: Vec::new(),
             order: Vec::new(),
             remarks: Vec::new(),
         }

@@ -15,7 +15,7 @@ use super::insert::strip_that_would_do;
 use super::mending::MendOptions;
 use super::patient::Ward;
 use super::remark::{Reach, Remark};
-use super::remedy::{Change, Kind, Remedy, Standing, Strip};
+use super::remedy::{Change, Kind, Refusal, Remedy, Standing, Strip};
 use super::request::Whole;
 use super::seasons::reaches;
 use super::site::{Site, Trial};
@@ -26,6 +26,8 @@ pub(super) const ALIKE_DEG: f64 = 10.0;
 /// Wood left between a pocket and the walls of a piece that is pierced already, in mm: a pocket may lie a quarter of it off after the board
 /// is turned over. Our own rule.
 const WALL: f64 = 1.0;
+/// So many of the narrowest places are named where no insert has room inside the wood.
+const NARROWEST: usize = 3;
 /// A strip whose floor peels is tried with so many times its reach, and is no longer where that gains less than this, in mm: our own rules.
 const FARTHER: [f64; 6] = [1.25, 1.5, 1.75, 2.0, 2.5, 3.0];
 const NO_FARTHER: f64 = 0.5;
@@ -36,7 +38,7 @@ const NONE_HELPS: &str = "no insert that fits makes a weak place stronger under 
 
 impl Ward<'_> {
     /// An insert for every place that is not good enough, proved; what makes its own place weaker is left out.
-    pub(super) fn inserts(&self, options: &MendOptions) -> Result<Remedy, String> {
+    pub(super) fn inserts(&self, options: &MendOptions) -> Result<Remedy, Refusal> {
         let patient = &self.patient;
         let mut finding = self.before.clone();
         let whole = Whole { narrowest: narrowest(&options.fit), ..Whole::of(patient, options.rim.as_mm()) };
@@ -47,19 +49,30 @@ impl Ward<'_> {
             .iter()
             .filter_map(|place| Some(Strip { places: vec![place.id], insert: place.insert.clone()? }));
         let mut strips = merged(all.collect(), patient.shape.polygon());
+        let fitting = strips.len();
         if options.pierced_already {
-            strips = within(&strips, patient.shape);
+            strips = within(&strips, patient.shape, &weak);
+        }
+        if strips.is_empty() && fitting > 0 {
+            let why = format!(
+                "no insert stays in one piece inside the wood of a pierced piece: {}",
+                room_inside(&weak)
+            );
+            return Err(Refusal::untried(why));
         }
         if strips.is_empty() {
             let why = weak.iter().flat_map(|place| &place.remarks).find_map(PlaceRemark::no_insert);
-            return Err(why.as_ref().map_or_else(|| NONE_HELPS.to_owned(), NoInsert::to_string));
+            return Err(Refusal::untried(
+                why.as_ref().map_or_else(|| NONE_HELPS.to_owned(), NoInsert::to_string),
+            ));
         }
         let mut after = self.proved_with_strips(&strips, Cracks::Untold);
         if !self.all_solved(&strips, &after) {
             if options.pierced_already {
-                return Err(
-                    "no solid model of the piece with inserts inside its wood could be solved".to_owned()
-                );
+                let room = room_inside(&weak);
+                return Err(Refusal::unjudged(format!(
+                    "no solid model of the piece with inserts inside its wood could be solved: {room}"
+                )));
             }
             return self.estimated(strips, &options.fit);
         }
@@ -68,13 +81,18 @@ impl Ward<'_> {
             (strips, after) = (farther.strips, farther.after);
             farther.reaches
         });
-        let count = strips.len();
+        let all = strips.clone();
         strips.retain(|strip| self.helps(strip, &after));
         if strips.is_empty() {
-            return Err("every insert that fits makes its own place weaker, by the solid model".to_owned());
+            let mut why = "every insert that fits makes its own place weaker, by the solid model".to_owned();
+            why.extend(self.worst_served(&all, &after));
+            if options.pierced_already {
+                why.push_str(&format!("; {}", room_inside(&weak)));
+            }
+            return Err(self.refusal(why, &after));
         }
-        if strips.len() < count && !self.may_gain(&strips, &after) {
-            return Err(Remedy::IDLE.to_owned());
+        if strips.len() < all.len() && !self.may_gain(&strips, &after) {
+            return Err(self.refusal(Remedy::IDLE, &after));
         }
         let after = self.proved_with_strips(&strips, Cracks::Told);
         let empty_pockets = self.with_empty_pockets(&strips);
@@ -210,10 +228,11 @@ impl Ward<'_> {
     }
 
     /// The closed form's word for strips that no solid model could be solved with.
-    fn estimated(&self, mut strips: Vec<Strip>, how: &fit::Options) -> Result<Remedy, String> {
+    fn estimated(&self, mut strips: Vec<Strip>, how: &fit::Options) -> Result<Remedy, Refusal> {
+        let with_all = self.shortfall(&self.with_strips(&strips));
         strips.retain(|strip| strip.insert.after.iter().all(|side| side.gain >= 1.0));
         if strips.is_empty() {
-            return Err(NONE_HELPS.to_owned());
+            return Err(Refusal::lacking(NONE_HELPS, with_all, Standing::Estimate));
         }
         let (after, of_bit) = (self.with_strips(&strips), self.bit_remarks(&strips, how));
         let mut remedy = self.remedy(Kind::Insert, Change::Inserts(strips), after, Standing::Estimate);
@@ -255,12 +274,46 @@ impl Ward<'_> {
         serves_it || left < self.wanting().count()
     }
 
+    /// The place that strips weaken most: `: place 1 breaks at 12 N on a side with it, at 14 N without`.
+    fn worst_served(&self, strips: &[Strip], after: &Finding) -> Option<String> {
+        let pushes = self.patient.pushes;
+        let all = strips.iter().flat_map(|strip| self.served(strip, after));
+        let part = |(before, now): &(&Place, usize)| after.places[*now].over(pushes) / before.over(pushes);
+        let (before, now) = all.min_by(|a, b| part(a).total_cmp(&part(b)))?;
+        let now = after.places[now].weaker(pushes);
+        let was = before.weaker(pushes);
+        let on = |kind: PushKind| if kind == PushKind::Face { "on the face" } else { "on a side" };
+        Some(format!(
+            ": place {} breaks at {:.0} N {} with it, at {:.0} N {} without",
+            before.id,
+            now.breaks_at_n,
+            on(now.kind),
+            was.breaks_at_n,
+            on(was.kind)
+        ))
+    }
+
     /// Whether the worse push of each of a strip's places takes more than before.
     fn helps(&self, strip: &Strip, after: &Finding) -> bool {
         let pushes = self.patient.pushes;
         let served = self.served(strip, after);
         served.iter().all(|(before, now)| after.places[*now].over(pushes) > before.over(pushes))
     }
+}
+
+/// What inserts are left between the walls of the narrowest places of a pierced piece: `1 mm stays at every wall, and place 1, 6.0 mm wide, leaves
+/// 4.0 mm`.
+fn room_inside(weak: &[&Place]) -> String {
+    let width = |place: &Place| place.face.section.width.min(place.side.section.width);
+    let mut narrow: Vec<&Place> = weak.to_vec();
+    narrow.sort_by(|a, b| width(a).total_cmp(&width(b)).then(a.id.cmp(&b.id)));
+    let one = |place: &&Place| {
+        let left = width(place) - 2.0 * WALL;
+        let left = if left > 0.0 { format!("leaves {left:.1} mm") } else { "leaves nothing".to_owned() };
+        format!("place {}, {:.1} mm wide, {left}", place.id, width(place))
+    };
+    let said: Vec<String> = narrow.iter().take(NARROWEST).map(one).collect();
+    format!("{WALL:.0} mm stays at every wall, and {}", said.join("; "))
 }
 
 /// The least width of a strip, in mm: what the bit gets into, and a hair that the grid of a drawing may take off it, up to the next tenth.
@@ -281,12 +334,21 @@ fn left(insert: &Insert, is_true: impl Fn(&InsertRemark) -> bool) -> Vec<InsertR
     remarks.filter(|remark| !remark.is_of_size() && is_true(remark)).cloned().collect()
 }
 
-/// Strips for a piece that is pierced already: what of them lies inside the wood. One that is left without any is dropped.
-fn within(strips: &[Strip], shape: &Shape) -> Vec<Strip> {
+/// Strips for a piece that is pierced already: what of them lies inside the wood. One that is left without any is dropped, and one that no longer
+/// lies across the lines along which its places break.
+fn within(strips: &[Strip], shape: &Shape, weak: &[&Place]) -> Vec<Strip> {
     let wood = shape.polygon().buffer(-WALL);
     let inside = |strip: &Strip| {
         let parts = wood.intersection(&strip.insert.outline);
         let outline = parts.0.into_iter().max_by(|a, b| a.unsigned_area().total_cmp(&b.unsigned_area()))?;
+        let mut served = weak.iter().filter(|place| strip.places.contains(&place.id));
+        let lies_across = |place: &&Place| {
+            let lines = [&place.face.break_line, &place.side.break_line].into_iter().flatten();
+            lines.map(|[a, b]| geo_types::Line::new(*a, *b)).any(|line| line.intersects(&outline))
+        };
+        if !served.all(lies_across) {
+            return None;
+        }
         let level = outline.rotate_around_point(-strip.insert.grain_deg, point! { x: 0.0, y: 0.0 });
         let size = level.bounding_rect()?;
         let insert = Insert {
@@ -414,7 +476,7 @@ mod tests {
         let windows = [ring(0.0, 4.0), ring(9.0, 13.0)].map(|window| window.to_polygon().into_inner().0);
         let plate = Polygon::new(plate.into_inner().0, windows.to_vec());
         let shape = Shape::new(plate).expect("a shape");
-        let found = within(&[strip(1, 1.5, 22.0, 36.0)], &shape);
+        let found = within(&[strip(1, 1.5, 22.0, 36.0)], &shape, &[]);
         let size = |strip: &Strip| [strip.insert.length_mm, strip.insert.width_mm];
         assert!(
             (size(&found[0])[0] - 36.0).abs() < 1e-6 && (size(&found[0])[1] - 3.0).abs() < 1e-6,
@@ -437,7 +499,7 @@ mod tests {
             |strip: &Strip| strip.insert.remarks.iter().filter(|one| **one == InsertRemark::AtRim).count();
         let strip = Strip { places: vec![1], insert };
         assert_eq!(told(&strip), 1);
-        assert!(within(&[strip], &case.shape).iter().all(|inside| told(inside) == 0));
+        assert!(within(&[strip], &case.shape, &[]).iter().all(|inside| told(inside) == 0));
     }
 
     /// A plate 65 x 260 with a web 5 wide between two windows, from 30 to either edge: inserts for a bit of 6.35 mm and what is said of them, with so

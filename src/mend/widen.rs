@@ -9,7 +9,7 @@ use super::band::{Band, STEP, Stop};
 use super::drawn::{Drawn, drawn, widened};
 use super::ground::Ground;
 use super::patient::{Expected, TO_SPARE, Ward, least};
-use super::remedy::{Bar, Change, Kind, Remedy, Standing};
+use super::remedy::{Bar, Change, Kind, Refusal, Remedy, Standing};
 
 /// A place that is good enough and thinner than this, in mm, is a tip; it is not widened for its neighbours' sake: our own rule.
 const LEAST_NECK: f64 = 1.0;
@@ -102,7 +102,7 @@ fn is_alike(one: &[f64], other: &[f64], steps: f64) -> bool {
 
 impl Ward<'_> {
     /// Every place that is not good enough, made as wide as it has to be and no wider.
-    pub(super) fn widen(&self) -> Result<Remedy, String> {
+    pub(super) fn widen(&self) -> Result<Remedy, Refusal> {
         let ground = Ground::new(self.patient.shape);
         // Places that are good enough as they are may lack something once their neighbours are stiffer, so they are sized too.
         let places = self.before.places.iter();
@@ -115,26 +115,26 @@ impl Ward<'_> {
         let bands: Vec<Band> = sized.filter_map(|place| Band::new(&ground, place, is_weak(place))).collect();
         let weak = || bands.iter().filter(|band| band.is_weak);
         if weak().next().is_none() {
-            return Err("no weak place has two walls that could stand farther apart".to_owned());
+            return Err(Refusal::untried("no weak place has two walls that could stand farther apart"));
         }
         if weak().all(|band| band.most < STEP) {
             let by_outline = weak().any(|band| band.stops == Stop::Outline);
-            return Err(if by_outline {
+            return Err(Refusal::untried(if by_outline {
                 "a wider arm would change the piece's overall size or run over what the arm ends in"
-                    .to_owned()
             } else {
-                "the openings beside the weak places are too narrow to give any wood".to_owned()
-            });
+                "the openings beside the weak places are too narrow to give any wood"
+            }));
         }
         let Some(Proof { shape, added, finding, reaches_goal, .. }) = best(self.proofs(&ground, &bands))
         else {
             let hair: Vec<f64> =
                 bands.iter().map(|band| if band.is_weak { STEP.min(band.most) } else { 0.0 }).collect();
             return Err(if widened(&ground, &bands, &hair).is_some() {
-                "the piece with its weak places wider could not be judged".to_owned()
+                Refusal::unjudged("the piece with its weak places wider could not be judged")
             } else {
-                "even a hair wider, the weak places would close an opening beside them or cut it in two"
-                    .to_owned()
+                Refusal::untried(
+                    "even a hair wider, the weak places would close an opening beside them or cut it in two",
+                )
             });
         };
         let widened = || bands.iter().zip(&added).filter(|(_, added)| **added > 0.0);
@@ -156,9 +156,9 @@ impl Ward<'_> {
         // Strength goes with the width, or with its square; more means that a place grew too stout to be judged as slender.
         let widest = widened().map(|(band, added)| (band.width + added) / band.width).fold(1.0, f64::max);
         if remedy.gain.is_some_and(|gain| gain > BEYOND * widest * widest) {
-            return Err(
-                "what would be wide enough is too stout to be judged as a slender part, so nothing vouches for it".to_owned()
-            );
+            return Err(Refusal::unjudged(
+                "what would be wide enough is too stout to be judged as a slender part, so nothing vouches for it",
+            ));
         }
         Ok(Remedy { remarks: stopped, ..remedy })
     }

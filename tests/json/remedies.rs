@@ -59,7 +59,16 @@ fn mended_piece() -> Kind {
         names.into_iter().filter(|(name, _)| *name != "remedies").collect();
     names.push(("remedies", list(remedy())));
     names.push(("order", list(step())));
-    names.push(("declined", list(Object(vec![("kind", Text), ("why", Text)]))));
+    names.push((
+        "declined",
+        list(Object(vec![
+            ("kind", Text),
+            ("why", Text),
+            ("shortfall", Maybe),
+            ("standing", boxed(Text)),
+            ("no_shortfall", boxed(Text)),
+        ])),
+    ));
     Object(names)
 }
 
@@ -101,6 +110,10 @@ fn remedy() -> Kind {
             boxed(Object(vec![("breaks_at_n", Number), ("push", Text), ("at_mm", Spot), ("standing", Text)])),
         ),
         ("order", list(step())),
+        (
+            "breaks_sooner",
+            list(Object(vec![("place", Count), ("push", Text), ("before_n", Number), ("after_n", Number)])),
+        ),
         ("remarks", list(Text)),
         ("seasons", boxed(seasons())),
     ];
@@ -114,6 +127,8 @@ fn remedy() -> Kind {
         ("show_face_mm", Number),
         ("length_mm", Number),
         ("width_mm", Number),
+        ("pocket_mm", boxed(list(list(Spot)))),
+        ("mismatch_mm", Maybe),
     ]);
     let backer = Object(vec![
         ("places", list(Count)),
@@ -209,6 +224,25 @@ fn seasons() -> Kind {
         ("status", Text),
         ("cup", cup),
         ("joints", list(joint)),
+    ])
+}
+
+/// What inserts and pockets are made with, as `fit` has it.
+fn made_with() -> Kind {
+    let glue = Object(vec![
+        ("name", Text),
+        ("least_clearance_mm", Number),
+        ("most_clearance_mm", Number),
+        ("from", Text),
+    ]);
+    Object(vec![
+        ("clearance_mm", Number),
+        ("pocket_bit_mm", Number),
+        ("insert_bit_mm", Number),
+        ("corners", Text),
+        ("proud_mm", Number),
+        ("thickness_mm", Maybe),
+        ("glue", glue),
     ])
 }
 
@@ -321,15 +355,17 @@ fn weakest(piece: &Value) -> f64 {
 
 #[test]
 fn mend_keeps_its_names_and_its_order() {
-    let mut args = vec!["mend", FORK, "--json", "-"];
+    let mut args = vec!["mend", FORK, "--json", "-", "--clearance", "0.1mm", "--glue", "polyurethane"];
     args.extend(BOARD);
     let found = parsed(&args);
     assert_eq!(found["schema"], "shortgrain/mend/1");
+    assert_eq!(found["made_with"]["glue"]["name"], "polyurethane");
     holds(
         &answer(vec![
             ("goal", Text),
             ("pieces", list(mended_piece())),
             ("files", list(Text)),
+            ("made_with", made_with()),
             ("seasons", year()),
         ]),
         &found,
@@ -355,6 +391,39 @@ fn mend_keeps_its_names_and_its_order() {
     let (offered, declined) = (kinds("remedies"), kinds("declined"));
     assert!(offered.is_sorted() && declined.is_sorted());
     assert_eq!(offered.len() + declined.len(), order.len(), "every kind is offered or declined");
+    for declined in all(piece, "declined") {
+        // Either a number and what stands behind it, or why there is none.
+        let has = |name: &str| !declined[name].is_null();
+        assert_eq!(has("shortfall"), has("standing"), "{declined}");
+        assert_ne!(has("shortfall"), has("no_shortfall"), "{declined}");
+    }
+    // A quarter-sawn fork was judged, and is weaker: it lacks more than the fork as it is, which breaks at a third of its push.
+    let quarter = all(piece, "declined").iter().find(|one| one["kind"] == "quarter_sawn");
+    let quarter = quarter.expect("the sessions say that it is weaker");
+    assert!(number(quarter, "shortfall") > 3.0 && quarter["standing"] == "proved", "{quarter}");
+    let insert = all(piece, "remedies").iter().find(|one| one["kind"] == "insert").expect("it has inserts");
+    for (strip, joint) in all(insert, "inserts").iter().zip(all(&insert["seasons"], "joints")) {
+        // By hand: a bar grown by 0.1 mm all round, its corners as round as a bit of 6.35 mm and that; chords take off a little.
+        let [long, wide] = ["length_mm", "width_mm"].map(|name| number(strip, name) + 0.2);
+        let want = long * wide - (4.0 - std::f64::consts::PI) * (6.35_f64 / 2.0 + 0.1).powi(2);
+        let pocket = area(&strip["pocket_mm"]);
+        assert!((pocket / want - 1.0).abs() < 1e-3, "{pocket} for {want}");
+        assert_eq!(strip["mismatch_mm"], all(joint, "layers")[0]["mismatch_mm"]);
+        assert!(number(strip, "mismatch_mm") > 0.1);
+    }
+    // What a place bears less than it did is told of each remedy, and of nothing else.
+    for remedy in all(piece, "remedies").iter().filter(|remedy| remedy["after"].is_object()) {
+        for lost in all(remedy, "breaks_sooner") {
+            let push = format!("{}_push", lost["push"].as_str().expect("a push"));
+            let of = |places: &Value, name: &str| {
+                let place = all(places, "weak_places").iter().find(|one| one[name] == lost["place"]);
+                number(&place.expect("the place is there")[&push], "breaks_at_n")
+            };
+            assert!((of(piece, "id") - number(lost, "before_n")).abs() < 1e-6);
+            assert!((of(&remedy["after"], "number") - number(lost, "after_n")).abs() < 1e-6);
+            assert!(number(lost, "after_n") < 0.98 * number(lost, "before_n"));
+        }
+    }
     for remedy in all(piece, "remedies") {
         let glued =
             ["insert", "part_backer", "backer", "three_ply"].iter().any(|kind| remedy["kind"] == *kind);

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
 use shortgrain::design;
-use shortgrain::drawing::cutting::{File, Piece, Pocket, Set};
+use shortgrain::drawing::cutting::{File, Piece, Ply, Pocket, Set};
 use shortgrain::fit::{self, Corners, Fit, Options};
 use shortgrain::shape::Shape;
 use shortgrain::units::{Angle, Length};
@@ -64,6 +64,20 @@ fn plaque() -> Set {
     Set::new("plaque").with_piece(piece)
 }
 
+/// The plaque of three plies, the middle one across.
+fn glued() -> Set {
+    let ply = |name: &str, deg: f64| Ply {
+        name: name.to_owned(),
+        grain: Angle::deg(deg),
+        thickness: Length::mm(6.0),
+        wood: Some("white oak".to_owned()),
+        bit: Length::mm(6.0),
+    };
+    let mut piece = Piece::of("glued", &drawn("plaque"), Angle::deg(15.0));
+    piece.plies = vec![ply("face ply", 15.0), ply("middle ply", 105.0), ply("back ply", 15.0)];
+    Set::new("glued").with_piece(piece.with_board("white oak", Length::mm(18.0)))
+}
+
 fn files() -> Vec<File> {
     let fitted = |name: &str, grain: f64, options: &Options| {
         fit::fit(&drawn(name), Angle::deg(grain), options).expect("it fits")
@@ -77,6 +91,7 @@ fn files() -> Vec<File> {
         alone("ends", bar(60.0, 12.0, &options(Corners::Ends, 6.35, 6.35, 0.05))),
         alone("relieved", bar(60.0, 25.0, &options(Corners::Relieved, 6.0, 6.0, 0.08))),
         plaque(),
+        glued(),
     ];
     sets.iter().flat_map(Set::files).collect()
 }
@@ -107,6 +122,7 @@ struct Measured {
     files: BTreeMap<String, Dxf>,
     fits: BTreeMap<String, Gap>,
     plaque: Plaque,
+    glued: Vec<Board>,
 }
 
 /// A DXF as ezdxf reads it, with its SVG beside it.
@@ -144,6 +160,18 @@ struct Plaque {
     between_inserts_mm: f64,
 }
 
+/// A board of a glued-up blank.
+#[derive(Deserialize)]
+struct Board {
+    /// From its edge to the outline, and to the pins' holes.
+    outline_mm: f64,
+    pins_mm: f64,
+    sides_mm: [f64; 2],
+    first_side_deg: f64,
+    square: f64,
+    outline_apart_mm: f64,
+}
+
 fn measured() -> Measured {
     let text = fs::read_to_string(folder().with_file_name("fit.json")).expect("the measures are there");
     serde_json::from_str(&text).expect("they can be read")
@@ -152,7 +180,7 @@ fn measured() -> Measured {
 #[test]
 fn ezdxf_reads_every_file_without_a_repair() {
     let measured = measured();
-    assert_eq!(measured.files.len(), 11);
+    assert_eq!(measured.files.len(), 13);
     for (name, file) in &measured.files {
         assert_eq!(
             (file.version.as_str(), file.units, file.errors, file.fixes),
@@ -168,6 +196,28 @@ fn ezdxf_reads_every_file_without_a_repair() {
     assert!(face.off.is_empty());
     assert_eq!(measured.files["plaque-back"].off, ["OPENING", "OUTLINE"]);
     assert_eq!(measured.files["plaque-back"].layers["POCKET_BACK"], 2);
+    let plies = &measured.files["glued-plies"];
+    assert_eq!(plies.off, ["OPENING", "OUTLINE"]);
+    assert_eq!([plies.layers["PLY"], plies.layers["OUTLINE"], plies.layers["GRAIN"]], [3, 3, 3]);
+}
+
+/// A cut of 6 mm and 3 mm of wood round the outline, 3 mm round the pins; sawn along the grain.
+#[test]
+fn the_boards_of_a_blank_hold_outline_and_pins_and_lie_along_their_grain() {
+    let boards = measured().glued;
+    assert_eq!(boards.len(), 3);
+    let least = |of: fn(&Board) -> f64| boards.iter().map(of).fold(f64::INFINITY, f64::min);
+    assert!((least(|board| board.outline_mm) - 9.0).abs() < 1e-3);
+    assert!(least(|board| board.pins_mm) > 3.0 - 1e-3);
+    for (board, grain) in boards.iter().zip([15.0, 105.0, 15.0]) {
+        assert!((board.first_side_deg - grain).abs() < 1e-3, "{}", board.first_side_deg);
+        assert!(board.square.abs() < 1e-2 && board.outline_apart_mm < 1e-3);
+    }
+    // The same blank three times, the middle one's length the others' width.
+    let [face, middle, back] = [0, 1, 2].map(|k| boards[k].sides_mm);
+    for (one, other) in face.iter().chain(&face).zip(middle.iter().rev().chain(&back)) {
+        assert!((one - other).abs() < 1e-3, "{face:?} {middle:?} {back:?}");
+    }
 }
 
 #[test]

@@ -25,7 +25,7 @@ from store import FOLDER, rounded as shortened, store
 
 MADE = FOLDER / "cutting" / "made"
 CHORD = 1e-5
-CUT = {"OUTLINE", "OPENING", "POCKET_BACK", "INSERT", "PIN"}
+CUT = {"OUTLINE", "OPENING", "POCKET_BACK", "INSERT", "BACKER", "PLY", "PIN"}
 SVG = "{http://www.w3.org/2000/svg}"
 
 # What each insert was asked to be: bits' diameters, clearance, the angle of its grain, its corners.
@@ -235,12 +235,33 @@ def plaque():
     }
 
 
+def glued():
+    """The boards that a blank is glued up of: how far outline and pins lie inside of each, and how it lies in the piece."""
+    face, plies = from_dxf("glued-face"), from_dxf("glued-plies")
+    boards = []
+    for board, outline in zip(plies["PLY"], plies["OUTLINE"], strict=True):
+        (x0, y0, *_), (u0, v0, *_) = outline.bounds, face["OUTLINE"][0].bounds
+        holes = [affinity.translate(pin, x0 - u0, y0 - v0) for pin in face["PIN"]]
+        assert all(board.contains(part) for part in [outline, *holes])
+        [a, b, c, *_] = orient(board).exterior.coords
+        boards.append({
+            "outline_mm": board.exterior.distance(outline.exterior),
+            "pins_mm": min(board.exterior.distance(hole.exterior) for hole in holes),
+            "sides_mm": [math.dist(a, b), math.dist(b, c)],
+            "first_side_deg": math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])) % 180,
+            "square": board.area - math.dist(a, b) * math.dist(b, c),
+            "outline_apart_mm": apart(affinity.translate(face["OUTLINE"][0], x0 - u0, y0 - v0), outline),
+        })
+    return boards
+
+
 def main():
     names = sorted(file.stem for file in MADE.glob("*.dxf"))
     data = {
         "files": {name: read_back(name) for name in names},
         "fits": {name: measured(name, asked) for name, asked in FITS.items()},
         "plaque": plaque(),
+        "glued": glued(),
     }
     about = "Files for cutting read back by ezdxf and svgelements and measured by shapely; see cutting/made."
     store(__file__, about, ["ezdxf", "numpy", "shapely", "svgelements"], shortened(data), depth=3)

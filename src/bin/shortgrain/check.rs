@@ -47,7 +47,7 @@ pub(crate) fn run(args: &CheckArgs) -> Result<u8, Faults> {
         &args.out,
         files(&checked, args),
         || json::check(&checked),
-        || report::whole(reports, checked.iter().map(|one| &one.given)),
+        || report::whole(reports, Vec::new(), checked.iter().map(|one| &one.given)),
     )?;
     let sound = checked.iter().all(|one| one.verdict() == Verdict::Sound);
     Ok(if sound { SOUND } else { WEAK })

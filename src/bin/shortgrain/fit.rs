@@ -11,7 +11,8 @@ use shortgrain::fit::{self, Fit, FitError, Options};
 use shortgrain::units::{Angle, Length};
 use shortgrain::wood::Wood;
 
-pub(crate) use args::FitArgs;
+pub(crate) use args::{FitArgs, GlueArg};
+pub(crate) use json::made_with;
 
 use crate::answer::answer;
 use crate::files::Files;

@@ -26,11 +26,21 @@ pub(crate) fn check(checked: &[Checked]) -> String {
         let pieces = one.findings.iter().zip(&one.loose);
         pieces.map(|(finding, loose)| piece(finding, &one.given.file, loose))
     });
-    judged("check", checked.iter().map(|one| &one.given), json!({ "pieces": pieces.collect::<Vec<_>>() }))
+    judged(
+        "check",
+        checked.iter().map(|one| &one.given),
+        &[],
+        json!({ "pieces": pieces.collect::<Vec<_>>() }),
+    )
 }
 
-/// The answer of a verb that judges designs: their board, what it found, the cautions.
-fn judged<'a>(verb: &str, given: impl Iterator<Item = &'a Given> + Clone, found: Value) -> String {
+/// The answer of a verb that judges designs: their board, what it found, the cautions, its own first.
+fn judged<'a>(
+    verb: &str,
+    given: impl Iterator<Item = &'a Given> + Clone,
+    own: &[String],
+    found: Value,
+) -> String {
     let Some(Given { job, .. }) = given.clone().next() else { return String::new() };
     let mut answer = json!({
         "schema": format!("shortgrain/{verb}/1"),
@@ -43,7 +53,7 @@ fn judged<'a>(verb: &str, given: impl Iterator<Item = &'a Given> + Clone, found:
             answer[name] = value;
         }
     }
-    answer["cautions"] = json!(report::all_cautions(given));
+    answer["cautions"] = json!([own, report::all_cautions(given).as_slice()].concat());
     pretty(&answer)
 }
 

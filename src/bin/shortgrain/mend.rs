@@ -7,6 +7,7 @@ use std::fmt::Write;
 
 use shortgrain::check::Finding;
 use shortgrain::drawing::{self, Mended, words};
+use shortgrain::fit;
 use shortgrain::mend::{
     Goal, Kind, MendOptions, Mending, Patient, Remedy, Step, WeakestPush, mend, weakest, weakest_place,
 };
@@ -33,6 +34,8 @@ pub(crate) struct Cared {
     pub(crate) goal: Goal,
     /// The year that was asked about.
     pub(crate) year: Year,
+    /// How inserts are cut.
+    pub(crate) fit: fit::Options,
 }
 
 /// Mends every design, writes what was asked for, and gives the exit status.
@@ -53,6 +56,7 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
             take.word().replace('_', "-")
         ));
     }
+    faults.extend(cutting::no_fit(args));
     let given = gather::gather(&args.given, &args.out, args.picture.as_ref(), faults)?;
     let faults = cutting::in_the_way(&given, args);
     if !faults.is_empty() {
@@ -73,7 +77,12 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
     if let Some(path) = &args.picture {
         files.add(path, picture(&cared, args.out.units));
     }
-    let told = answer(&args.out, files, || json::mend(&cared, &names), || written(&cared, &cut, args));
+    let told = answer(
+        &args.out,
+        files,
+        || json::mend(&cared, &names, &cutting::cautions(&cared, args, Units::Metric)),
+        || written(&cared, &cut, args),
+    );
     faults.extend(told.err().into_iter().flatten());
     if !faults.is_empty() {
         return Err(faults);
@@ -90,7 +99,8 @@ fn written(cared: &[Cared], cut: &[Cut], args: &MendArgs) -> String {
             report.push_str(&cut.report(folder));
         }
     }
-    report::whole(reports.into_iter(), cared.iter().map(|one| &one.given))
+    let own = cutting::cautions(cared, args, args.out.units);
+    report::whole(reports.into_iter(), own, cared.iter().map(|one| &one.given))
 }
 
 impl Cared {
@@ -133,7 +143,13 @@ fn mend_all(all: Vec<Given>, args: &MendArgs) -> Result<Vec<Cared>, Faults> {
             };
             mend(patient, &options, &watch)
         });
-        Cared { given, mendings, goal, year: Year { stated: stated.clone(), service: args.seasons.service } }
+        Cared {
+            given,
+            mendings,
+            goal,
+            year: Year { stated: stated.clone(), service: args.seasons.service },
+            fit: args.fit(),
+        }
     };
     let cared = all.into_iter().map(mend_one).collect();
     if faults.is_empty() { Ok(cared) } else { Err(faults) }
@@ -220,6 +236,9 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, args: &MendArgs
         if let Some(short) = short(cared, remedy) {
             text.push_str(&format!("    {}", wrap(&short, LINE - 4, 4)));
         }
+        if let Some(lost) = words::lost(units, pushes, remedy) {
+            text.push_str(&format!("    {}", wrap(&lost, LINE - 4, 4)));
+        }
         for cracks in words::after_cracks(units, &mending.before, remedy) {
             text.push_str(&format!("    {}", wrap(&cracks, LINE - 4, 4)));
         }
@@ -246,12 +265,8 @@ fn of_piece(text: &mut String, cared: &Cared, mending: &Mending, args: &MendArgs
         }
     }
     for declined in &mending.declined {
-        let why = format!(
-            "Not offered: {}, since {}.",
-            words::kind(declined.kind),
-            words::sentence(units, &declined.why)
-        );
-        text.push_str(&wrap(&why, LINE, 4));
+        let why = words::declined(units, cared.goal, declined);
+        text.push_str(&wrap(&format!("{why}."), LINE, 4));
     }
     if let Some(remedy) = cutting::wanted(mending, args.take)
         && let Some(after) = &remedy.after

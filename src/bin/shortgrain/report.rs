@@ -488,14 +488,15 @@ pub(crate) fn all_cautions<'a>(all: impl Iterator<Item = &'a Given>) -> Vec<Stri
     each
 }
 
-/// The reports on all designs, and the cautions as the last lines.
+/// The reports on all designs, and the cautions as the last lines, the verb's own first.
 pub(crate) fn whole<'a>(
     reports: impl Iterator<Item = String>,
+    own: Vec<String>,
     all: impl Iterator<Item = &'a Given>,
 ) -> String {
     let reports: Vec<String> = reports.collect();
     let mut text = reports.join("\n") + "\n";
-    for caution in all_cautions(all) {
+    for caution in own.into_iter().chain(all_cautions(all)) {
         text.push_str("- ");
         text.push_str(&wrap(&caution, LINE - 2, 2));
     }

@@ -41,7 +41,7 @@ pub(crate) fn run(args: &TurnArgs) -> Result<u8, Faults> {
         &args.out,
         files,
         || json::turn(&turned),
-        || report::whole(reports, turned.iter().map(|one| &one.given)),
+        || report::whole(reports, Vec::new(), turned.iter().map(|one| &one.given)),
     )?;
     let enough = turned.iter().flat_map(|one| &one.turns).all(|turn| turn.turning.is_enough());
     Ok(if enough { SOUND } else { WEAK })

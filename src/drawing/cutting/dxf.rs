@@ -279,6 +279,7 @@ const fn colour(layer: Layer) -> i16 {
         Layer::PocketBack => 1,
         Layer::Insert => 6,
         Layer::Backer => 4,
+        Layer::Ply => 2,
         Layer::Pin => 3,
         Layer::Grain => 30,
         Layer::Note => 8,

@@ -1,13 +1,13 @@
 //! The cut list: one line for each thing to be got out, as CSV.
 
 use super::strip::Laid;
-use super::{Piece, Set};
+use super::{Piece, Set, blank};
 use crate::units::{Length, Units};
 
 /// A line of the list.
 pub(super) struct Row<'a> {
-    /// What it is: `piece`, `insert`, `backer`, `strip`.
-    pub(super) part: &'static str,
+    /// What it is: `piece`, `insert`, `backer`, `strip`, or a board of a blank.
+    pub(super) part: &'a str,
     /// For whom, a name for each; nothing of what serves the whole set.
     pub(super) owners: Vec<&'a str>,
     /// What stands for those where there are none: `spare`, `inserts`.
@@ -19,7 +19,7 @@ pub(super) struct Row<'a> {
     remark: String,
 }
 
-/// Everything that is to be got out: pieces, then inserts and boards for backs, their spares, and the strips they are cut from.
+/// Everything that is to be got out: pieces, each with the boards that its blank is glued up of, then inserts and boards for backs, their spares, and the strips they are cut from.
 pub(super) fn rows<'a>(set: &'a Set, all: &'a [Laid]) -> Vec<Row<'a>> {
     let mut rows = Vec::new();
     for piece in &set.pieces {
@@ -31,7 +31,23 @@ pub(super) fn rows<'a>(set: &'a Set, all: &'a [Laid]) -> Vec<Row<'a>> {
                 count: 1,
                 wood: piece.wood.as_deref(),
                 size: [piece.thickness.map_or(f64::NAN, Length::as_mm), width, length],
-                remark: "net, before any allowance".to_owned(),
+                remark: if piece.plies.is_empty() {
+                    "net, before any allowance".to_owned()
+                } else {
+                    format!("net, cut from the {} boards below, glued up", piece.plies.len())
+                },
+            });
+        }
+        for sawn in blank::sawn(piece, set.stock.web.as_mm()) {
+            let [length, width] = sawn.size;
+            rows.push(Row {
+                part: &sawn.ply.name,
+                owners: vec![&piece.name],
+                shared: String::new(),
+                count: 1,
+                wood: sawn.ply.wood.as_deref(),
+                size: [sawn.ply.thickness.as_mm(), width, length],
+                remark: "glued up, room for the bit and the pins included".to_owned(),
             });
         }
     }

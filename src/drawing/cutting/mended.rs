@@ -1,9 +1,9 @@
 //! A piece as it is cut once a remedy is done.
 
 use super::super::words;
-use super::{Backer, Piece, Pocket};
+use super::{Backer, Piece, Ply, Pocket};
 use crate::fit::{FitError, Options, Outline, Recovery};
-use crate::mend::{Change, Kind, Remedy, Strip};
+use crate::mend::{self, Change, Kind, Remedy, Strip};
 use crate::shape::Shape;
 use crate::units::{Angle, Length};
 use crate::wood::Board;
@@ -12,7 +12,7 @@ use crate::wood::Board;
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum NotCut {
-    /// The blank is another one; what is cut from it is the piece as drawn.
+    /// It says what not to make the piece of, and no more.
     #[error("{} changes what the blank is made of, not what is cut from it", .0.word().replace('_', "-"))]
     Blank(Kind),
     /// Inserts that cannot be made to go into their pockets.
@@ -24,7 +24,7 @@ impl NotCut {
     /// Why no remedy of a kind has files for cutting.
     pub const fn of(kind: Kind) -> Option<Self> {
         match kind {
-            Kind::Backer | Kind::ThreePly | Kind::NotSolidWood => Some(Self::Blank(kind)),
+            Kind::NotSolidWood => Some(Self::Blank(kind)),
             Kind::Turn
             | Kind::MoveBridge
             | Kind::Widen
@@ -32,7 +32,9 @@ impl NotCut {
             | Kind::QuarterSawn
             | Kind::OtherWood
             | Kind::Insert
-            | Kind::PartBacker => None,
+            | Kind::PartBacker
+            | Kind::Backer
+            | Kind::ThreePly => None,
         }
     }
 }
@@ -49,13 +51,13 @@ pub struct NoFit {
 
 impl Piece {
     /// A piece once a remedy is done: the outline and the grain it is cut with, its blank's wood and thickness, the pockets for its
-    /// inserts, and the boards on its back. `drawn` is the piece as drawn, `board` and `wood` are its own.
+    /// inserts, the boards on its back, and those that its blank is glued up of. `drawn` is the piece as drawn, `board` and `wood` are its own.
     ///
     /// Of the options a strip's own depth and the board's thickness stand before theirs.
     ///
     /// # Errors
     ///
-    /// [`NotCut`]: a blank that is glued up or is no solid wood, and inserts that a bit cannot cut, all of them at once.
+    /// [`NotCut`]: a piece that is to be of no solid wood, and inserts that a bit cannot cut, all of them at once.
     pub fn mended(
         name: impl Into<String>,
         drawn: &Shape,
@@ -80,8 +82,27 @@ impl Piece {
             },
             Change::Inserts(strips) => as_drawn.with_strips(strips, board.thickness, wood, options)?,
             Change::Backers(strips) => as_drawn.with_boards(strips, wood, options),
-            Change::Layers { .. } | Change::None => return Err(NotCut::Blank(remedy.kind)),
+            Change::Layers { plies } => as_drawn.of_plies(plies, wood, options),
+            Change::None => return Err(NotCut::Blank(remedy.kind)),
         })
+    }
+
+    fn of_plies(mut self, plies: &[mend::Ply], wood: &str, options: &Options) -> Self {
+        let names: &[&str] = match plies.len() {
+            2 => &["board", "backer"],
+            3 => &["face ply", "middle ply", "back ply"],
+            _ => &[],
+        };
+        let of = |(k, ply): (usize, &mend::Ply)| Ply {
+            name: names.get(k).map_or_else(|| format!("ply {}", k + 1), |name| (*name).to_owned()),
+            grain: Angle::deg(ply.grain_deg),
+            thickness: Length::mm(ply.thickness_mm),
+            wood: Some(wood.to_owned()),
+            bit: options.insert_bit,
+        };
+        self.plies = plies.iter().enumerate().map(of).collect();
+        self.thickness = Some(Length::mm(plies.iter().map(|ply| ply.thickness_mm).sum()));
+        self
     }
 
     fn with_boards(mut self, strips: &[Strip], wood: &str, options: &Options) -> Self {
@@ -126,6 +147,7 @@ mod tests {
     use crate::drawing::sample::plate;
     use crate::mend::sample::Case;
     use crate::mend::{MendOptions, Mending, mend, unwatched};
+    use crate::shape::plane::point;
     use crate::units::Force;
     use crate::wood::Rings;
 
@@ -257,10 +279,84 @@ mod tests {
         assert!(faults[0].to_string().starts_with("the insert for place 1: "), "{}", faults[0]);
     }
 
+    /// By hand: the plate is 80 by 100, a bit of 6 mm and 3 mm of wood are 9 all round; the pins, 12 mm above and below it and 6 wide, want 18 there.
+    /// So a board is 98 by 136, along the grain or across it, whichever way its own runs.
     #[test]
-    fn a_glued_up_blank_is_no_matter_of_cutting() {
-        let mending = cared_for(Kind::Backer, 90.0);
-        let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
-        assert_eq!(piece(remedy, 6.0), Err(NotCut::Blank(Kind::Backer)));
+    fn a_glued_up_blank_reads_back_as_its_boards_and_one_outline_through_all() {
+        for (kind, boards) in [
+            (Kind::Backer, &[("board", false), ("backer", true)][..]),
+            (Kind::ThreePly, &[("face ply", false), ("middle ply", true), ("back ply", false)]),
+        ] {
+            let mending = cared_for(kind, 90.0);
+            let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
+            let Change::Layers { plies } = &remedy.change else { panic!("{:?}", remedy.change) };
+            let piece = piece(remedy, 6.0).expect("a blank is sawn with any bit");
+            let steps = words::steps(
+                crate::units::Units::Metric,
+                &remedy.order,
+                &mending.before,
+                remedy.after.as_ref().expect("it was judged"),
+            );
+            let files = files(piece.with_steps(steps));
+            for ending in ["svg", "dxf"] {
+                close(area(&files, "plate-plies", ending, &["PLY"]), boards.len() as f64 * 98.0 * 136.0);
+                close(area(&files, "plate-face", ending, &["OUTLINE", "OPENING"]), plate(1).area());
+            }
+            let named =
+                |name: &str| &files.iter().find(|file| file.name == name).expect("it is written").text;
+            let list = named("plate-cut-list.csv");
+            let whole: f64 = plies.iter().map(|ply| ply.thickness_mm).sum();
+            let mut lines = vec![format!("piece,plate,1,black cherry,{whole:.2},100.00,80.00,")];
+            for ((name, is_across), ply) in boards.iter().zip(plies) {
+                let [width, length] = if *is_across { [98.0, 136.0] } else { [136.0, 98.0] };
+                let thick = ply.thickness_mm;
+                lines.push(format!("{name},plate,1,black cherry,{thick:.2},{width:.2},{length:.2},"));
+            }
+            for line in &lines {
+                assert!(list.contains(line), "{line} in {list}");
+            }
+            let page = named("plate-plies.svg");
+            for (k, (name, is_across)) in boards.iter().enumerate() {
+                let grain =
+                    if *is_across { "90 degrees anticlockwise from left to right" } else { "left to right" };
+                let said = page.split(&format!("{} {name}: ", k + 1)).nth(1).expect("it is told");
+                let said = said.split("on this page").next().unwrap_or_default();
+                assert!(said.ends_with(&format!("Its grain: {grain} ")), "{said}");
+            }
+            // What is glued comes first, and openings and outline after it.
+            let order = page.split("Order of cuts: ").nth(1).expect("the order is told");
+            assert!(order.starts_with("1. glue "), "{order}");
+            assert!(order.contains("cut the outline last"), "{order}");
+            assert!(named("plate-face.svg").contains(&format!("glued up of {} layers", boards.len())));
+        }
+    }
+
+    /// A blank whose grain lies askew is sawn along it: by hand, the square of 40 at 45 degrees is 40 times the root of 2 long and wide.
+    #[test]
+    fn a_board_of_a_blank_lies_along_its_grain_and_holds_outline_and_pins() {
+        let square = Shape::new(geo::Rect::new((0.0, 0.0), (40.0, 40.0)).to_polygon()).expect("a shape");
+        let mut piece = Piece::of("square", &square, Angle::deg(45.0));
+        let (name, wood) = ("face ply".to_owned(), None);
+        let (grain, size) = (Angle::deg(45.0), Length::mm(6.0));
+        piece.plies = vec![Ply { name, grain, thickness: size, wood, bit: size }];
+        let sawn = &super::super::blank::sawn(&piece, 3.0)[0];
+        let want = 40.0 * 2.0_f64.sqrt() + 2.0 * 9.0;
+        assert!(sawn.size.iter().all(|mm| (mm - want).abs() < 1e-9), "{:?} for {want}", sawn.size);
+        assert!((sawn.outline.area() - want * want).abs() < 1e-6);
+        // The pins' holes, 3 mm of wood round them, lie inside: their middles are 32 mm from the square's.
+        let board = geo::Polygon::new(sawn.outline.points(1e-3), Vec::new());
+        for x in [20.0 - 32.0, 20.0 + 32.0] {
+            let hole = geo::Polygon::new(
+                crate::fit::Contour::circle(point(x, 20.0), 6.0 - 1e-6).points(1e-3),
+                Vec::new(),
+            );
+            assert!(geo::Contains::contains(&board, &hole), "{x}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_solid_wood_is_not_cut() {
+        let mending = cared_for(Kind::NotSolidWood, 90.0);
+        assert_eq!(piece(&mending.remedies[0], 6.0), Err(NotCut::Blank(Kind::NotSolidWood)));
     }
 }

@@ -21,6 +21,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod blank;
 mod dxf;
 mod list;
 mod mended;
@@ -86,6 +87,8 @@ pub struct Piece {
     pub pockets: Vec<Pocket>,
     /// The boards that are glued on its back.
     pub backers: Vec<Backer>,
+    /// The boards its blank is glued up of, from the face back; none where it is one board.
+    pub plies: Vec<Ply>,
     /// In which order it is cut; nothing where that is not known.
     pub steps: Vec<Told>,
 }
@@ -114,6 +117,21 @@ pub struct Backer {
     pub bit: Length,
 }
 
+/// A board of a blank that is glued up of several.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ply {
+    /// What it is called.
+    pub name: String,
+    /// Which way its own grain runs, anticlockwise from +x.
+    pub grain: Angle,
+    /// Its thickness.
+    pub thickness: Length,
+    /// Its wood.
+    pub wood: Option<String>,
+    /// Diameter of the bit that cuts the outline through all of them.
+    pub bit: Length,
+}
+
 impl Piece {
     /// A piece as it was read from a drawing; the arcs it was drawn with are made round again.
     pub fn of(name: impl Into<String>, shape: &Shape, grain: Angle) -> Self {
@@ -122,8 +140,17 @@ impl Piece {
 
     /// A piece of which nothing is cut but pockets.
     pub fn pockets_only(name: impl Into<String>, grain: Angle) -> Self {
-        let (pockets, backers, steps) = (Vec::new(), Vec::new(), Vec::new());
-        Self { name: name.into(), outline: None, grain, wood: None, thickness: None, pockets, backers, steps }
+        Self {
+            name: name.into(),
+            outline: None,
+            grain,
+            wood: None,
+            thickness: None,
+            pockets: Vec::new(),
+            backers: Vec::new(),
+            plies: Vec::new(),
+            steps: Vec::new(),
+        }
     }
 
     /// With its wood and thickness.
@@ -177,6 +204,7 @@ impl Set {
     ///
     /// - `NAME-face.svg`, `.dxf`: outline and openings, seen from the face; pin marks;
     /// - `NAME-back.svg`, `.dxf`: the pockets, and where boards are glued on, seen from the back: mirrored about the page's upright middle line; the same pins;
+    /// - `NAME-plies.svg`, `.dxf`: the boards that its blank is glued up of, seen from the face;
     /// - `NAME-pattern.svg`: a paper pattern at true size.
     ///
     /// For the set: `NAME-insert.svg`, `.dxf` and `NAME-backer.svg`, `.dxf` (numbered when more than one strip is needed), `NAME-coupon.svg`, `.dxf` and
@@ -201,6 +229,10 @@ impl Set {
             }
             if !(piece.pockets.is_empty() && piece.backers.is_empty()) {
                 files.both(&format!("{name}-back"), &back(piece, &frame, self.units));
+            }
+            if !piece.plies.is_empty() {
+                let plan = blank::plan(piece, self.stock.web.as_mm(), self.units);
+                files.both(&format!("{name}-plies"), &plan);
             }
             files.add(format!("{name}-pattern.svg"), pattern::written(piece, &frame, &list, self.units));
         }

@@ -71,9 +71,12 @@ pub(super) fn face(piece: &Piece, frame: &Frame, units: Units) -> Plan {
     plan.grain.push(arrow_about(beside(frame), piece.grain.as_rad(), ASIDE));
     plan.notes = vec![
         format!("FACE of {}{}.", piece.name, board(piece, units)),
-        grain_note("Grain of the board", piece.grain.as_deg()),
+        grain_note(
+            if piece.plies.is_empty() { "Grain of the board" } else { "Grain of the face" },
+            piece.grain.as_deg(),
+        ),
         pin_note(units),
-        "Drawn in millimetres at true size; zero is the lower left corner of the page.".to_owned(),
+        drawn_note(),
     ];
     plan.notes.extend(order(piece));
     for (k, step) in piece.steps.iter().enumerate() {
@@ -84,7 +87,7 @@ pub(super) fn face(piece: &Piece, frame: &Frame, units: Units) -> Plan {
 }
 
 /// A line for each step.
-fn order(piece: &Piece) -> impl Iterator<Item = String> {
+pub(super) fn order(piece: &Piece) -> impl Iterator<Item = String> {
     let heading = (!piece.steps.is_empty()).then(|| "Order of cuts:".to_owned());
     let steps = piece.steps.iter().enumerate().map(|(k, step)| format!("{}. {}.", k + 1, step.labelled));
     heading.into_iter().chain(steps)
@@ -151,8 +154,7 @@ pub(super) fn back(piece: &Piece, frame: &Frame, units: Units) -> Plan {
     if frame.pinned {
         plan.notes.push(pin_note(units));
     }
-    plan.notes
-        .push("Drawn in millimetres at true size; zero is the lower left corner of the page.".to_owned());
+    plan.notes.push(drawn_note());
     plan
 }
 
@@ -200,7 +202,7 @@ pub(super) fn strip_plan(strip: &strip::Strip, layer: Layer, name: &str, units: 
             words::fit_length(units, strip.bit_mm),
         ),
         grain_note("Grain of the strip", 0.0),
-        "Drawn in millimetres at true size; zero is the lower left corner of the page.".to_owned(),
+        drawn_note(),
     ];
     plan
 }
@@ -233,7 +235,7 @@ pub(super) fn coupon_plan(coupon: &Fit, name: &str, units: Units) -> Plan {
             words::fit_length(units, coupon.options.insert_bit.as_mm()),
             words::fit_length(units, coupon.options.clearance.as_mm()),
         ),
-        "Drawn in millimetres at true size; zero is the lower left corner of the page.".to_owned(),
+        drawn_note(),
     ];
     plan
 }
@@ -260,10 +262,18 @@ fn board(piece: &Piece, units: Units) -> String {
     if let Some(thickness) = piece.thickness {
         text.push_str(&format!(", {} thick", words::size(units, thickness.as_mm())));
     }
+    if !piece.plies.is_empty() {
+        text.push_str(&format!(", glued up of {} layers", piece.plies.len()));
+    }
     text
 }
 
-fn grain_note(what: &str, degrees: f64) -> String {
+/// What the coordinates of a page are.
+pub(super) fn drawn_note() -> String {
+    "Drawn in millimetres at true size; zero is the lower left corner of the page.".to_owned()
+}
+
+pub(super) fn grain_note(what: &str, degrees: f64) -> String {
     // Adding nought turns -0 into 0; a half turn is no turn, also after rounding.
     let degrees = (degrees.rem_euclid(180.0) * 10.0).round() / 10.0 % 180.0 + 0.0;
     if degrees == 0.0 {

@@ -6,7 +6,7 @@ use svg::node::element::{Element, Group, Title};
 use super::list::{self, Row};
 use super::pages::Frame;
 use super::plan::{arrow, arrow_about, number};
-use super::{Piece, svg as paths};
+use super::{Piece, Ply, svg as paths};
 use crate::drawing::letters::{clean, wrap};
 use crate::drawing::pen::{GRAIN, Hang, PAPER, Pen, Spot, Type, WOOD, line, rounded, shape, text};
 use crate::drawing::words;
@@ -91,6 +91,15 @@ fn head(piece: &Piece, units: Units) -> Vec<String> {
     if !facts.is_empty() {
         all.push(format!("Board: {}.", facts.join(", ")));
     }
+    if !piece.plies.is_empty() {
+        let board = |ply: &Ply| {
+            let (thick, grain) =
+                (words::size(units, ply.thickness.as_mm()), words::degrees(ply.grain.as_deg()));
+            format!("{} {thick}, its grain at {grain}", ply.name)
+        };
+        let boards: Vec<String> = piece.plies.iter().map(board).collect();
+        all.push(format!("Glued up from the face back, then cut through all: {}.", boards.join("; ")));
+    }
     for (i, pocket) in piece.pockets.iter().enumerate() {
         let number = if piece.pockets.len() > 1 { format!(" {}", i + 1) } else { String::new() };
         let fit = &pocket.fit;
@@ -155,8 +164,9 @@ fn work(piece: &Piece, frame: &Frame) -> Group {
         let long = (0.4 * (x1 - x0).min(y1 - y0)).clamp(8.0, 14.0);
         let along = arrow_about(below, piece.grain.as_rad(), long);
         group = group.add(grain(arrow(along).map(spot)));
+        let whose = if piece.plies.is_empty() { "grain of the board" } else { "grain of the face" };
         let label = [below.x + 10.0, high - below.y + 1.0];
-        group = group.add(text(label, "grain of the board", Type::plain(2.6)));
+        group = group.add(text(label, whose, Type::plain(2.6)));
         for pin in frame.pins() {
             let [x, y] = spot(pin);
             group = group.add(line([x - 4.0, y], [x + 4.0, y], Pen::solid(0.15))).add(line(

@@ -16,6 +16,8 @@ pub enum Layer {
     Insert,
     /// A board that is glued on a part of the back, cut from a strip of its own.
     Backer,
+    /// A board of a blank that is glued up of several, sawn to size.
+    Ply,
     /// A hole for a registration pin.
     Pin,
     /// Which way the grain runs; not cut.
@@ -26,12 +28,13 @@ pub enum Layer {
 
 impl Layer {
     /// Every layer, in the order files list them.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Outline,
         Self::Opening,
         Self::PocketBack,
         Self::Insert,
         Self::Backer,
+        Self::Ply,
         Self::Pin,
         Self::Grain,
         Self::Note,
@@ -45,6 +48,7 @@ impl Layer {
             Self::PocketBack => "POCKET_BACK",
             Self::Insert => "INSERT",
             Self::Backer => "BACKER",
+            Self::Ply => "PLY",
             Self::Pin => "PIN",
             Self::Grain => "GRAIN",
             Self::Note => "NOTE",

@@ -1,8 +1,11 @@
 //! What a remedy asks for, in a sentence.
 
-use super::{bare_length, degrees, length, size};
+use super::{about, bare_length, degrees, length, on, sentence, short_by, size, strength};
 use crate::check::words::numbered;
-use crate::mend::{Bar, Change, Kind, Mending, Ply, Remedy, Standing, Strip, Tried};
+use crate::check::{EASY, Pushes};
+use crate::mend::{
+    Bar, Change, Declined, Goal, Kind, Lacks, Lost, Mending, Ply, Remedy, Standing, Strip, Tried,
+};
 use crate::units::Units;
 use geo_types::Coord;
 
@@ -39,6 +42,57 @@ pub fn cheapest(units: Units, mending: &Mending) -> Option<String> {
             format!("Nothing is proved to do. Cheapest that will do by an estimate, not proved: {said}.")
         }
     })
+}
+
+/// So many places that bear less are named; of more the count is told.
+const NAMED: usize = 3;
+
+/// Which places bear less for a remedy, those first that come nearest to their push, in a sentence; nothing where none does. What breaks at many
+/// times its push then is left out.
+pub fn lost(units: Units, pushes: &Pushes, remedy: &Remedy) -> Option<String> {
+    let over = |lost: &Lost| lost.after_n / pushes.of(lost.push).as_n();
+    let mut all: Vec<&Lost> = remedy.lost.iter().filter(|lost| over(lost) < EASY).collect();
+    all.sort_by(|a, b| over(a).total_cmp(&over(b)));
+    let one = |lost: &&Lost| {
+        format!(
+            "place {} {} at {}, {} before ({:.0} % less)",
+            lost.place,
+            on(lost.push),
+            about(units, lost.after_n),
+            strength(units, lost.before_n),
+            100.0 * (1.0 - lost.part())
+        )
+    };
+    let mut said: Vec<String> = all.iter().take(NAMED).map(one).collect();
+    if said.is_empty() {
+        return None;
+    }
+    if let Some(more @ 1..) = all.len().checked_sub(NAMED) {
+        said.push(format!("and {more} more such push{}", if more == 1 { "" } else { "es" }));
+    }
+    let model = if remedy.kind.is_glued() {
+        " Where plies are glued the model alone reads up to 8 % less, 13 % at a ply's end (docs/mechanics.md)."
+    } else {
+        ""
+    };
+    Some(format!("Breaks sooner for it: {}.{model}", said.join("; ")))
+}
+
+/// Why a kind is not offered, and how far the piece would be from the goal with it, in a sentence without a stop; what no number was found
+/// for says why.
+pub fn declined(units: Units, goal: Goal, declined: &Declined) -> String {
+    let Declined { kind, why, lacks } = declined;
+    let lacks = match lacks {
+        Lacks::Times { shortfall, standing } if *shortfall > 1.0 => {
+            let by = if *standing == Standing::Proved { "" } else { "by the closed form " };
+            format!("; {by}it would be short of {} by {}", goal.verdict(), short_by(*shortfall))
+        }
+        Lacks::Times { .. } => String::new(),
+        other => {
+            other.no_number().map_or_else(String::new, |why| format!("; {why}, so no shortfall is told"))
+        }
+    };
+    format!("Not offered: {}, since {}{lacks}", self::kind(*kind), sentence(units, why))
 }
 
 /// Its kind as people call it.
@@ -166,5 +220,77 @@ fn layers(units: Units, plies: &[Ply]) -> String {
             degrees(core.grain_deg)
         ),
         _ => "glue the blank up of layers".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::check::PushKind;
+    use crate::units::Force;
+
+    #[test]
+    fn what_is_not_offered_says_how_far_it_would_be_from_the_goal_or_why_that_is_not_known() {
+        let said = |lacks| {
+            let why = "the board is quarter-sawn already".to_owned();
+            declined(Units::Metric, Goal::Careful, &Declined { kind: Kind::QuarterSawn, why, lacks })
+        };
+        let times = |shortfall, standing| said(Lacks::Times { shortfall, standing });
+        let start = "Not offered: quarter-sawn, since the board is quarter-sawn already";
+        assert_eq!(
+            times(1.2, Standing::Proved),
+            format!("{start}; it would be short of careful by about 20 %")
+        );
+        assert_eq!(
+            times(2.5, Standing::Estimate),
+            format!("{start}; by the closed form it would be short of careful by a factor of 2.5")
+        );
+        assert_eq!(
+            said(Lacks::Untried),
+            format!("{start}; there is nothing to try, so no shortfall is told")
+        );
+        assert!(
+            said(Lacks::Unjudged).ends_with("what was tried could not be judged, so no shortfall is told")
+        );
+    }
+
+    #[test]
+    fn what_breaks_sooner_is_told_with_both_forces_the_nearest_to_its_push_first() {
+        let lost_at = |place, push, before_n, after_n| Lost { place, push, before_n, after_n };
+        let (face, side) = (PushKind::Face, PushKind::Side);
+        let pushes = Pushes { face: Force::n(45.0), side: Force::n(45.0) };
+        let mut remedy = Remedy {
+            kind: Kind::Widen,
+            change: Change::None,
+            after: None,
+            standing: Standing::Proved,
+            reaches_goal: false,
+            shortfall: None,
+            gain: None,
+            empty_pockets: None,
+            seasons: None,
+            lost: vec![
+                lost_at(1, face, 100.0, 96.0),
+                lost_at(3, side, 95.0, 88.0),
+                lost_at(4, side, 900.0, 500.0),
+            ],
+            order: Vec::new(),
+            remarks: Vec::new(),
+        };
+        let told = |remedy: &Remedy| lost(Units::Metric, &pushes, remedy);
+        // The last still breaks at eleven times its push.
+        assert_eq!(
+            told(&remedy).as_deref(),
+            Some(
+                "Breaks sooner for it: place 3 on a side at about 88 N, 95 N before (7 % less); place 1 on the face at about 96 N, \
+                 100 N before (4 % less)."
+            )
+        );
+        remedy.lost.extend((5..8).map(|place| lost_at(place, side, 200.0, 150.0)));
+        assert!(told(&remedy).is_some_and(|said| said.ends_with("; and 2 more such pushes.")));
+        remedy.kind = Kind::Backer;
+        assert!(told(&remedy).is_some_and(|said| said.contains("the model alone reads up to 8 % less")));
+        remedy.lost.clear();
+        assert_eq!(told(&remedy), None);
     }
 }

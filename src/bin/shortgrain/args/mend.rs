@@ -15,6 +15,7 @@ use shortgrain::mend::Kind;
 use shortgrain::units::{Angle, Length};
 
 use super::{DesignArgs, GoalArg, OutArgs};
+use crate::fit::GlueArg;
 
 /// Find what makes a piece strong enough, cheapest first, and what it bears then.
 ///
@@ -136,6 +137,32 @@ pub(crate) struct MendArgs {
     )]
     pub(crate) bit: Option<Length>,
 
+    /// Gap between insert and pocket, a side [default: 0.05mm]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        allow_hyphen_values = true,
+        hide_short_help = true,
+        help_heading = "Answer"
+    )]
+    pub(crate) clearance: Option<Length>,
+
+    /// What holds inserts and boards: pva, polyurethane or epoxy [default: pva]
+    ///
+    /// Whether the clearance suits it is told, and whether it lasts where the piece lives (--service).
+    #[arg(
+        long,
+        value_name = "GLUE",
+        hide_possible_values = true,
+        hide_short_help = true,
+        help_heading = "Answer"
+    )]
+    pub(crate) glue: Option<GlueArg>,
+
+    /// Also a small pocket and insert to try the fit on scrap, where inserts are written
+    #[arg(long, requires = "into", hide_short_help = true, help_heading = "Answer")]
+    pub(crate) coupon: bool,
+
     /// Show every remedy's remarks, and how its weakest place then was judged
     #[arg(long, help_heading = "Answer")]
     pub(crate) explain: bool,
@@ -149,7 +176,13 @@ impl MendArgs {
     pub(crate) fn fit(&self) -> fit::Options {
         let usual = fit::Options::default();
         let bit = self.bit.unwrap_or(usual.pocket_bit);
-        fit::Options { pocket_bit: bit, insert_bit: bit, ..usual }
+        fit::Options {
+            clearance: self.clearance.unwrap_or(usual.clearance),
+            pocket_bit: bit,
+            insert_bit: bit,
+            glue: self.glue.map_or(usual.glue, Into::into),
+            ..usual
+        }
     }
 
     /// The kinds that are wanted.

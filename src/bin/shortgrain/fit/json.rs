@@ -1,7 +1,7 @@
 //! The answer of `fit` as JSON, always metric.
 
 use serde_json::{Value, json};
-use shortgrain::fit::{Contour, Corners, Fit, Outline};
+use shortgrain::fit::{Contour, Corners, Options, Outline};
 use shortgrain::units::Length;
 
 use super::{Fitted, report};
@@ -12,7 +12,7 @@ pub(super) fn written(fitted: &[Fitted], files: &[String]) -> String {
     let Some(first) = fitted.first() else { return String::new() };
     let answer = json!({
         "schema": "shortgrain/fit/1",
-        "made_with": made_with(&first.fit),
+        "made_with": made_with(&first.fit.options),
         "fits": fitted.iter().map(one).collect::<Vec<_>>(),
         "files": files,
         "cautions": report::cautions(fitted),
@@ -20,8 +20,8 @@ pub(super) fn written(fitted: &[Fitted], files: &[String]) -> String {
     format!("{answer:#}\n")
 }
 
-fn made_with(fit: &Fit) -> Value {
-    let options = &fit.options;
+/// What inserts and pockets are made with.
+pub(crate) fn made_with(options: &Options) -> Value {
     let [least, most] = options.glue.clearance();
     json!({
         "clearance_mm": mm(options.clearance),

@@ -5,24 +5,29 @@ use std::collections::BTreeMap;
 use serde_json::{Value, json};
 use shortgrain::check::Finding;
 use shortgrain::drawing::words;
-use shortgrain::mend::{Change, Cut, GluedJoint, Mending, Remedy, Seasons, Standing, Step, Strip, weakest};
+use shortgrain::mend::{
+    Change, Cut, Declined, GluedJoint, Lacks, Lost, Mending, Remedy, Seasons, Standing, Step, Strip, weakest,
+};
 use shortgrain::season::{Adhesive, Held, Moves, Rule, Trade};
 use shortgrain::units::Units;
 
 use super::{judged, number, piece, polygon, spot};
+use crate::fit::made_with;
 use crate::mend::{Cared, Year};
 
 /// The answer of `mend`, with the names of the files for cutting. Sentences are metric, as everything is.
-pub(crate) fn mend(cared: &[Cared], files: &[&str]) -> String {
+/// The cautions are those of glue and clearance, which stand before all others.
+pub(crate) fn mend(cared: &[Cared], files: &[&str], cautions: &[String]) -> String {
     let Some(first) = cared.first() else { return String::new() };
     let pieces = cared.iter().flat_map(|one| one.mendings.iter().map(|mending| of_piece(mending, one)));
     let found = json!({
         "goal": first.goal.verdict().to_string(),
         "pieces": pieces.collect::<Vec<_>>(),
         "files": files,
+        "made_with": made_with(&first.fit),
         "seasons": year(&first.year),
     });
-    judged("mend", cared.iter().map(|one| &one.given), found)
+    judged("mend", cared.iter().map(|one| &one.given), cautions, found)
 }
 
 fn of_piece(mending: &Mending, one: &Cared) -> Value {
@@ -32,18 +37,34 @@ fn of_piece(mending: &Mending, one: &Cared) -> Value {
         .iter()
         .map(|remedy| {
             let mut found = of_remedy(remedy, &mending.before, one);
+            if let Some(inserts) = found.get_mut("inserts").and_then(Value::as_array_mut) {
+                inserts.iter_mut().zip(remedy.strips()).enumerate().for_each(|(k, (insert, strip))| {
+                    insert["pocket_mm"] = pocket(strip, one);
+                    insert["mismatch_mm"] = mismatch(remedy, k);
+                });
+            }
             let seasons = remedy.seasons.as_ref().zip(mending.moves.as_ref());
             found["seasons"] = seasons.map_or(Value::Null, |(seasons, moves)| of_seasons(seasons, moves));
             found
         })
         .collect();
     found["order"] = steps(&mending.order, &mending.before, &mending.before, &[]);
-    found["declined"] = mending
-        .declined
-        .iter()
-        .map(|declined| json!({ "kind": declined.kind.word(), "why": declined.why }))
-        .collect();
+    found["declined"] = mending.declined.iter().map(declined).collect();
     found
+}
+
+fn declined(declined: &Declined) -> Value {
+    let (shortfall, standing) = match declined.lacks {
+        Lacks::Times { shortfall, standing } => (Some(number(shortfall, 4)), Some(standing.word())),
+        Lacks::Untried | Lacks::Unjudged => (None, None),
+    };
+    json!({
+        "kind": declined.kind.word(),
+        "why": declined.why,
+        "shortfall": shortfall,
+        "standing": standing,
+        "no_shortfall": declined.lacks.no_number(),
+    })
 }
 
 fn of_remedy(remedy: &Remedy, before: &Finding, one: &Cared) -> Value {
@@ -76,8 +97,19 @@ fn of_remedy(remedy: &Remedy, before: &Finding, one: &Cared) -> Value {
         found["empty_pockets_standing"] = json!(standing.map(Standing::word));
     }
     found["order"] = steps(&remedy.order, before, remedy.after.as_ref().unwrap_or(before), remedy.strips());
+    found["breaks_sooner"] = remedy.lost.iter().map(lost).collect();
     found["remarks"] = json!(words::sentences(Units::Metric, &remedy.remarks));
     found
+}
+
+/// A push that breaks a place sooner than before.
+fn lost(lost: &Lost) -> Value {
+    json!({
+        "place": lost.place,
+        "push": lost.push.to_string(),
+        "before_n": number(lost.before_n, 3),
+        "after_n": number(lost.after_n, 3),
+    })
 }
 
 /// What is done, under a name of its own.
@@ -181,6 +213,21 @@ fn strip(strip: &Strip) -> Value {
     let mut found = super::insert(&strip.insert);
     found["places"] = json!(strip.places);
     found
+}
+
+/// How far a pocket's arcs may lie from the straight lines that stand for them, in mm.
+const CHORD: f64 = 0.005;
+
+/// The pocket as it is cut: the strip with its corners as round as the bit, grown by the clearance; null where the bit does not get in.
+fn pocket(strip: &Strip, one: &Cared) -> Value {
+    let fitted = strip.fitted(one.given.job.board.thickness, &one.fit).ok();
+    json!(fitted.map(|fit| polygon(&fit.pocket.polygon(CHORD))))
+}
+
+/// What the show face would move over the insert's length, were they not glued, in the year that is asked about.
+fn mismatch(remedy: &Remedy, strip: usize) -> Value {
+    let joint = remedy.seasons.as_ref().and_then(|seasons| seasons.joints.get(strip));
+    joint.map_or(Value::Null, |joint| number(joint.layers[0].1.mismatch, 4))
 }
 
 /// A board glued on the back.

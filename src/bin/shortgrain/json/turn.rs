@@ -22,7 +22,7 @@ pub(crate) fn turn(turned: &[Turned]) -> String {
         },
         "pieces": pieces.collect::<Vec<_>>(),
     });
-    judged("turn", turned.iter().map(|one| &one.given), found)
+    judged("turn", turned.iter().map(|one| &one.given), &[], found)
 }
 
 fn of_piece(name: &str, file: &str, turn: &Turn) -> Value {

@@ -5,11 +5,13 @@ use std::path::Path;
 use shortgrain::design;
 use shortgrain::drawing::cutting::{File, NotCut, Piece, Set};
 use shortgrain::drawing::words;
+use shortgrain::fit;
 use shortgrain::mend::{Kind, Mending, Remedy};
+use shortgrain::season::Adhesive;
 use shortgrain::units::Units;
 
 use super::Cared;
-use crate::args::MendArgs;
+use crate::args::{MendArgs, place};
 use crate::columns::{LINE, wrap};
 use crate::gather::Given;
 use crate::job::Job;
@@ -73,6 +75,19 @@ pub(super) fn cut(cared: &[Cared], args: &MendArgs) -> Result<Vec<Cut>, Faults> 
                 Err(more) => faults.extend(more),
             }
         }
+        let first =
+            set.pieces.iter().flat_map(|piece| &piece.pockets).next().map(|pocket| pocket.fit.options);
+        if let Some(options) = first {
+            how.push(gap(&options, args.out.units));
+        }
+        if args.coupon {
+            match first.map(|options| fit::coupon(&options)) {
+                Some(Ok(coupon)) => set.coupon = Some(coupon),
+                // The same bits and clearance have been asked about before any work was done.
+                Some(Err(error)) => faults.extend(told(&error, args.out.units)),
+                None => how.push("no coupon, since nothing is let in".to_owned()),
+            }
+        }
         all.push(Cut { files: set.files(), how: how.join(", ") });
     }
     if faults.is_empty() { Ok(all) } else { Err(faults) }
@@ -117,6 +132,49 @@ fn mended(
         }
         other => vec![told(another(&other))],
     })
+}
+
+/// Why no insert at all can be cut with the bits and the clearance that were typed.
+pub(super) fn no_fit(args: &MendArgs) -> Faults {
+    fit::coupon(&args.fit()).err().map_or_else(Faults::new, |error| told(&error, args.out.units))
+}
+
+fn told(error: &fit::FitError, units: Units) -> Faults {
+    error.faults.iter().map(|fault| words::fit_sentence(units, &fault.to_string())).collect()
+}
+
+/// `pockets 0.05 mm wider a side than their inserts, for PVA (0.05 mm to 0.15 mm a side)`.
+fn gap(options: &fit::Options, units: Units) -> String {
+    let [least, most] = options.glue.clearance().map(|length| words::fit_length(units, length.as_mm()));
+    let clearance = words::fit_length(units, options.clearance.as_mm());
+    format!(
+        "pockets {clearance} wider a side than their inserts, for {} (used with {least} to {most})",
+        options.glue.name()
+    )
+}
+
+/// What of clearance and glue a person should know, where one of the remedies is glued.
+pub(super) fn cautions(cared: &[Cared], args: &MendArgs, units: Units) -> Vec<String> {
+    let remedies = || cared.iter().flat_map(|one| &one.mendings).flat_map(|mending| &mending.remedies);
+    let options = args.fit();
+    let mut all = Vec::new();
+    if remedies().any(|remedy| !remedy.strips().is_empty())
+        && let Ok(coupon) = fit::coupon(&options)
+    {
+        let capital =
+            |said: String| said.chars().next().map(|c| c.to_uppercase().to_string() + &said[c.len_utf8()..]);
+        let told = coupon.cautions.iter().map(|said| words::fit_sentence(units, said) + ".");
+        all.extend(told.filter_map(capital));
+    }
+    if args.glue.is_some() && remedies().any(|remedy| remedy.kind.is_glued()) {
+        let (service, name) = (args.seasons.service, options.glue.name());
+        let glue = Adhesive::ALL.into_iter().find(|glue| glue.name() == name).map(|glue| glue.at(service));
+        if let Some(glue) = glue.filter(|glue| !glue.serves) {
+            let why = words::sentence(units, glue.why);
+            all.push(format!("{name} does not last {}: {why} ({}).", place(service), glue.standing));
+        }
+    }
+    all
 }
 
 fn another(none: &NotCut) -> String {
