@@ -4,7 +4,7 @@ use geo_types::Coord;
 
 use crate::{
     section::{Station, Stretch},
-    shape::plane::{cross, direction, distance, dot, left},
+    shape::plane::{cross, direction, distance, dot, left, nearest_on_segment},
     strength::{
         Index, Mode, Section, Working, WorkingLine, dents_at, explain_face, explain_side, low, risk,
         variation,
@@ -324,6 +324,17 @@ impl Run {
         let inside = stretch.stations.iter().map(|station| station.at);
         let points = std::iter::once(ends[0].at - before).chain(inside).chain([ends[1].at + after]).collect();
         Self { points }
+    }
+
+    /// How far a point lies from the run.
+    pub(super) fn away(&self, p: Coord<f64>) -> f64 {
+        let beside = |pair: &[Coord<f64>]| distance(nearest_on_segment(p, pair[0], pair[1]).0, p);
+        self.points.windows(2).map(beside).fold(f64::INFINITY, f64::min)
+    }
+
+    /// The straight pieces it is made of.
+    pub(super) fn pieces(&self) -> impl Iterator<Item = [Coord<f64>; 2]> + '_ {
+        self.points.windows(2).map(|pair| [pair[0], pair[1]])
     }
 
     /// Whether a straight line crosses the run, or what would be it a little farther on.

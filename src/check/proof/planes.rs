@@ -3,7 +3,10 @@
 use super::{
     super::{finding::Family, load::LEAST_WIDTH, places::Run, ply::Ply},
     beam::Across,
+    jobs::touches,
 };
+use geo_types::Polygon;
+
 use crate::{
     section::{Station, Stretch, StretchEnd, corner_ahead},
     shape::Shape,
@@ -216,7 +219,8 @@ impl Drawn<'_> {
         }
         found.between = false;
         for ply in self.plies {
-            for (end, station) in ends_of(ply, stretch) {
+            for (end, station) in ends_of(ply, stretch).into_iter().filter(|(end, _)| self.is_own(ply, *end))
+            {
                 let near = Near { station, span, inside: stretch.neck_at, outward };
                 let triangle = self.mesh.locate(end, station.triangle);
                 self.across_end(end, triangle, &near, &mut found);
@@ -226,6 +230,16 @@ impl Drawn<'_> {
             plane.section = Across::of(self.number, nearest(&stretch.stations, plane.middle()));
         }
         found.candidates
+    }
+
+    /// Whether a ply's end is this place's: of all that the ply runs through it lies nearest to the end, or to the ply's middle. A strip for one
+    /// place may run on through the next, which has nothing to do with its far end.
+    fn is_own(&self, ply: &Ply, end: Point) -> bool {
+        let Some(outline) = &ply.outline else { return true };
+        let meets = |run: &Run| run.pieces().any(|piece| touches(ply, &piece));
+        let rivals: Vec<&Run> = self.others.iter().copied().filter(|run| meets(run)).collect();
+        let is_nearest = |p: Point| rivals.iter().all(|run| self.own.away(p) <= run.away(p));
+        is_nearest(end) || is_nearest(middle_of(outline))
     }
 
     /// The line along the grain at the end of a ply.
@@ -421,9 +435,9 @@ fn ends_of<'a>(ply: &Ply, stretch: &'a Stretch) -> Vec<(Point, &'a Station)> {
     let station = stretch.station_near(stretch.neck_along);
     let Some(outline) = &ply.outline else { return Vec::new() };
     let ring = &outline.exterior().0;
-    // Its middle line runs through the middle of its corners, along the run.
     let corners = &ring[..ring.len().saturating_sub(1)];
-    let middle = corners.iter().fold(point(0.0, 0.0), |sum, &p| sum + p) / corners.len().max(1) as f64;
+    // Its middle line runs along the run.
+    let middle = middle_of(outline);
     let along = longest_way(corners).unwrap_or(station.run);
     let crossing = |pair: &[Point]| {
         let (a, b) = (pair[0], pair[1]);
@@ -432,6 +446,13 @@ fn ends_of<'a>(ply: &Ply, stretch: &'a Stretch) -> Vec<(Point, &'a Station)> {
     };
     let ends = ring.windows(2).filter_map(crossing);
     ends.map(|end| (end, nearest(&stretch.stations, end))).collect()
+}
+
+/// The middle of an outline's corners.
+fn middle_of(outline: &Polygon<f64>) -> Point {
+    let ring = &outline.exterior().0;
+    let corners = &ring[..ring.len().saturating_sub(1)];
+    corners.iter().fold(point(0.0, 0.0), |sum, &p| sum + p) / corners.len().max(1) as f64
 }
 
 /// The way from the middle of a four-sided outline's one short side to that of the other.
