@@ -19,20 +19,27 @@ pub(super) struct Row<'a> {
     remark: String,
 }
 
-/// Everything that is to be got out: pieces, then inserts and boards for backs, their spares, and the strips they are cut from.
+/// Everything that is to be got out: pieces, those of one wood and size in one line; then inserts and boards for backs, their spares, and the strips they are cut from.
 pub(super) fn rows<'a>(set: &'a Set, all: &'a [Laid]) -> Vec<Row<'a>> {
     let mut rows = Vec::new();
     for piece in &set.pieces {
-        if let Some([length, width]) = along_the_grain(piece) {
-            rows.push(Row {
+        let Some([length, width]) = along_the_grain(piece) else { continue };
+        let size = [piece.thickness.map_or(f64::NAN, Length::as_mm), width, length];
+        let wood = piece.wood.as_deref();
+        match rows.iter_mut().find(|row: &&mut Row<'_>| row.wood == wood && is_same(row.size, size)) {
+            Some(row) => {
+                row.owners.push(&piece.name);
+                row.count += 1;
+            }
+            None => rows.push(Row {
                 part: "piece",
                 owners: vec![&piece.name],
                 shared: String::new(),
                 count: 1,
-                wood: piece.wood.as_deref(),
-                size: [piece.thickness.map_or(f64::NAN, Length::as_mm), width, length],
+                wood,
+                size,
                 remark: "net, before any allowance".to_owned(),
-            });
+            }),
         }
     }
     for laid in all {
@@ -67,6 +74,12 @@ pub(super) fn rows<'a>(set: &'a Set, all: &'a [Laid]) -> Vec<Row<'a>> {
         }
     }
     rows
+}
+
+/// Whether blanks are of one size, to what the list shows; one that is not known is like another.
+fn is_same(one: [f64; 3], other: [f64; 3]) -> bool {
+    let alike = |(a, b): (f64, f64)| a.is_nan() && b.is_nan() || (a - b).abs() < 0.005;
+    one.into_iter().zip(other).all(alike)
 }
 
 /// Writes the list: thickness by width by length, the length along the grain.
