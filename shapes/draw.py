@@ -802,6 +802,7 @@ def readme():
         "Twelve pieces of our own, each in a folder with its drawing and its board, and what a good answer says of it.",
         "All are made by `draw.py` (`python3 shapes/draw.py`), which gives the same bytes every time; edit that, not the files.",
         "What a sample has to show is the order of its weak places and the ratios; verdicts follow from the push its board names.",
+        "`coat-hook-10/coat-hooks.svg` holds four discs of that set, which `docs/guide.md` walks from the drawing to the files.",
         "",
     ]
     lines += [f"- **[{s.name}]({s.name}/{s.name}.svg)** ({s.wood}, {s.thickness}, grain {s.grain}): {s.answer}" for s in SAMPLES]
