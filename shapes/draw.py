@@ -477,15 +477,33 @@ def drawer_label():
     return svg("86mm", "54mm", "0 0 86 54", "Drawer label", body)
 
 
+def coat_hook(*figures):
+    """A disc about its own middle with a hole above its figures, each (rings, width), 9 apart."""
+    x = -(sum(width for _, width in figures) + 9 * (len(figures) - 1)) / 2
+    rings = [disc(0, 0, 102), disc(0, -34, 16)]
+    for figure, width in figures:
+        rings += [ring.at(x, -16) for ring in figure]
+        x += width + 9
+    return rings
+
+
 def coat_hook_10():
     """A filled path, even-odd, drawn about its own middle and moved there by a matrix."""
-    one, zero = pierced_one(46, 8), pierced_zero(30, 46, 8, 5)
-    wide = 16 + 9 + 30
-    rings = [disc(0, 0, 102), disc(0, -34, 16)]
-    rings += [ring.at(-wide / 2, -16) for ring in one] + [ring.at(-wide / 2 + 16 + 9, -16) for ring in zero]
+    rings = coat_hook((pierced_one(46, 8), 16), (pierced_zero(30, 46, 8, 5), 30))
     body = '  <g transform="matrix(1 0 0 1 55 55)">\n'
     body += path(rings, indent="    ", id="disc-10", fill="#000", fill_rule="evenodd") + "\n  </g>"
     return svg("110mm", "110mm", "0 0 110 110", "Coat-hook disc 10", body)
+
+
+def coat_hooks():
+    """Four discs of the set, for docs/guide.md: a group each, side by side."""
+    one, zero = (pierced_one(46, 8), 16), (pierced_zero(30, 46, 8, 5), 30)
+    four, eight = (pierced_four(34, 46, 8, 5), 34), (pierced_eight(25, 29, 8, 5), 29)
+    body = []
+    for k, (name, figures) in enumerate((("1", [one]), ("4", [four]), ("8", [eight]), ("10", [one, zero]))):
+        rings = path(coat_hook(*figures), indent="    ", fill="#000", fill_rule="evenodd")
+        body.append(f'  <g id="hook-{name}" transform="translate({55 + 110 * k} 55)">\n{rings}\n  </g>')
+    return svg("440mm", "110mm", "0 0 440 110", "Coat-hook discs 1, 4, 8 and 10", "\n".join(body))
 
 
 def cut_two():
@@ -784,6 +802,7 @@ def readme():
         "Twelve pieces of our own, each in a folder with its drawing and its board, and what a good answer says of it.",
         "All are made by `draw.py` (`python3 shapes/draw.py`), which gives the same bytes every time; edit that, not the files.",
         "What a sample has to show is the order of its weak places and the ratios; verdicts follow from the push its board names.",
+        "`coat-hook-10/coat-hooks.svg` holds four discs of that set, which `docs/guide.md` walks from the drawing to the files.",
         "",
     ]
     lines += [f"- **[{s.name}]({s.name}/{s.name}.svg)** ({s.wood}, {s.thickness}, grain {s.grain}): {s.answer}" for s in SAMPLES]
@@ -796,6 +815,7 @@ def files():
     for s in SAMPLES:
         made[FOLDER / s.name / f"{s.name}.svg"] = s.draw()
         made[FOLDER / s.name / "board.toml"] = s.board()
+    made[FOLDER / "coat-hook-10" / "coat-hooks.svg"] = coat_hooks()
     made[BENCHES / "pierced-disc-3000.svg"] = pierced_disc(3000)
     made[BENCHES / "plate-300.svg"] = lettered_plate(300)
     made[BENCHES / "board.toml"] = Sample(

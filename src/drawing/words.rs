@@ -7,13 +7,15 @@ mod cracking;
 mod mending;
 mod ordering;
 mod seasons;
+mod tally;
 mod turning;
 
 pub use super::numbers::numbers;
 pub use cracking::after_cracks;
-pub use mending::{cheapest, declined, kind, lost, places, remedy};
+pub use mending::{cheapest, cures_of_all, declined, kind, lost, places, remedy};
 pub use ordering::{Told, empty_pockets, steps};
 pub use seasons::{reaches, seasons, short_reaches};
+pub use tally::tally;
 pub use turning::{bears, degrees, turning, turning_headline};
 
 pub use crate::check::words::{listed, short_by};

@@ -68,40 +68,59 @@ impl Ward<'_> {
 
     /// The piece with bars in place of its weak bridges that lacks least, and what is found on it.
     fn held_anew(&self, gaps: &Gaps) -> Result<(Shape, Vec<Bar>, Finding), Refusal> {
-        let mut best: Option<(f64, Shape, Vec<Bar>, Finding)> = None;
-        let mut known: Option<Finding> = None;
-        let mut proofs = 0;
+        // Each lacks less than the one before, by its look.
+        let mut best: Vec<(f64, Shape, Vec<Bar>, Finding)> = Vec::new();
+        let mut proved: Vec<(Shape, Vec<Bar>, Finding)> = Vec::new();
         'spots: for spot in 0..SPOTS {
             for times in WIDTHS {
                 let Some((shape, bars)) = self.moved(gaps, spot, times) else { continue };
                 let Some(looked) = self.look(&shape) else { continue };
-                let short = self.expected_shortfall(&looked, known.as_ref());
-                if best.as_ref().is_none_or(|(least, ..)| short < *least * (1.0 - HARDLY)) {
-                    best = Some((short, shape.clone(), bars.clone(), looked));
+                let known = proved.last().map(|(.., finding)| finding);
+                let short = self.expected_shortfall(&looked, known);
+                if best.last().is_none_or(|(least, ..)| short < *least * (1.0 - HARDLY)) {
+                    best.push((short, shape.clone(), bars.clone(), looked));
                 }
                 if short * TO_SPARE > 1.0 {
                     continue;
                 }
                 let Some(finding) = self.prove(&shape) else { continue };
-                proofs += 1;
-                if self.patient.goal.is_reached_by(finding.verdict) || proofs > 1 {
-                    return Ok((shape, bars, finding));
+                let reaches_goal = self.patient.goal.is_reached_by(finding.verdict);
+                proved.push((shape, bars, finding));
+                if reaches_goal || proved.len() > 1 {
+                    break 'spots;
                 }
-                known = Some(finding);
             }
             // Other spots are tried where these bars are what lacks, not where another place is.
-            if best.as_ref().is_some_and(|(.., bars, looked)| !self.lacks_at(looked, bars)) {
+            if best.last().is_some_and(|(.., bars, looked)| !self.lacks_at(looked, bars)) {
                 break 'spots;
             }
         }
-        let Some((_, shape, bars, _)) = best else {
+        if best.is_empty() {
             let why = "round the island there is no short gap along the grain for a bridge";
             return Err(Refusal::untried(why));
+        }
+        let is_enough =
+            |(.., finding): &(Shape, Vec<Bar>, Finding)| self.patient.goal.is_reached_by(finding.verdict);
+        if proved.len() < 2 && !proved.iter().any(is_enough) {
+            // Wide bars may look best and leave slivers beside them, which only a proof tells: the next best is proved as well.
+            for (_, shape, bars, _) in best.into_iter().rev().take(2) {
+                if proved.iter().all(|(known, ..)| *known != shape)
+                    && let Some(finding) = self.prove(&shape)
+                {
+                    proved.push((shape, bars, finding));
+                }
+            }
+        }
+        self.least_short(proved)
+            .ok_or_else(|| Refusal::unjudged("the piece with its bridges moved could not be judged"))
+    }
+
+    /// Of pieces that were proved the one that lacks least; of two alike the first.
+    fn least_short(&self, proved: Vec<(Shape, Vec<Bar>, Finding)>) -> Option<(Shape, Vec<Bar>, Finding)> {
+        let short = |(.., finding): &(Shape, Vec<Bar>, Finding)| {
+            self.patient.goal.shortfall(finding, self.patient.pushes)
         };
-        let finding = self
-            .prove(&shape)
-            .ok_or_else(|| Refusal::unjudged("the piece with its bridges moved could not be judged"))?;
-        Ok((shape, bars, finding))
+        proved.into_iter().min_by(|a, b| short(a).total_cmp(&short(b)))
     }
 
     /// Which weak bridges stay where they are, and why.

@@ -38,6 +38,7 @@ mod rounded;
 #[cfg(test)]
 pub(crate) mod sample;
 mod seasons;
+mod set;
 mod sharing;
 mod site;
 mod stopped;
@@ -62,5 +63,6 @@ pub use remark::{Reach, Remark, Stay, Taken};
 pub use remedy::{Bar, Change, Declined, Kind, Lacks, Mending, Ply, Remedy, Standing, Strip, Tried};
 pub use request::{FaceLoad, InsertRequest, SideLoad};
 pub use seasons::{DepthCup, GluedJoint, NoDepths, Seasons};
+pub use set::cures_of_all;
 pub use turn::{AtAngle, ProvedAngle, Turn, TurnOptions, Turning, WeakestPush, turn, weakest, weakest_place};
 pub use watch::{Watch, unwatched};

@@ -280,6 +280,15 @@ impl Remedy {
         }
     }
 
+    /// How thick the blank has to be, in mm, where that is what it changes.
+    pub fn blank_mm(&self) -> Option<f64> {
+        match &self.change {
+            Change::Thickness { to_mm } => Some(*to_mm),
+            Change::Layers { plies } => Some(plies.iter().map(|ply| ply.thickness_mm).sum()),
+            _ => None,
+        }
+    }
+
     /// What stands behind the force that breaks the pierced piece while its pockets are empty.
     pub fn empty_standing(&self, pushes: &Pushes) -> Option<Standing> {
         let weak = weakest(self.empty_pockets.as_ref()?, pushes).1?;
@@ -402,23 +411,7 @@ pub(super) fn cheapest(remedies: &[Remedy]) -> Option<&Remedy> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn remedy(kind: Kind, standing: Standing, reaches_goal: bool) -> Remedy {
-        Remedy {
-            kind,
-            change: Change::None,
-            after: None,
-            standing,
-            reaches_goal,
-            shortfall: None,
-            gain: None,
-            empty_pockets: None,
-            seasons: None,
-            lost: Vec::new(),
-            order: Vec::new(),
-            remarks: Vec::new(),
-        }
-    }
+    use crate::mend::sample::remedy;
 
     #[test]
     fn an_estimate_is_the_cheapest_only_where_nothing_is_proved_to_do() {

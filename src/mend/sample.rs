@@ -13,7 +13,7 @@ use crate::wood::{Board, Mechanics, OwnValues, Rings, Wood};
 
 use super::goal::Goal;
 use super::patient::{Patient, Ward};
-use super::remedy::Strip;
+use super::remedy::{Change, Kind, Remedy, Standing, Strip};
 
 /// A piece with all that a patient has: cherry 12 mm thick, flat-sawn, its grain along x, pushed by 45 N, judged by the closed form.
 pub(crate) struct Case {
@@ -91,6 +91,24 @@ pub(super) fn push(kind: PushKind, breaks_at_n: f64) -> Push {
         section: Section { width: 6.0, thickness: 19.0, crossing: 1.5, turn: 1.0 },
         forces: Forces::Face(FaceForces::default()),
         working: Working::default(),
+    }
+}
+
+/// A remedy that may do; nothing is done.
+pub(super) fn remedy(kind: Kind, standing: Standing, reaches_goal: bool) -> Remedy {
+    Remedy {
+        kind,
+        change: Change::None,
+        after: None,
+        standing,
+        reaches_goal,
+        shortfall: None,
+        gain: None,
+        empty_pockets: None,
+        seasons: None,
+        lost: Vec::new(),
+        order: Vec::new(),
+        remarks: Vec::new(),
     }
 }
 

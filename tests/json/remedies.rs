@@ -364,6 +364,7 @@ fn mend_keeps_its_names_and_its_order() {
         &answer(vec![
             ("goal", Text),
             ("pieces", list(mended_piece())),
+            ("for_all", list(Text)),
             ("files", list(Text)),
             ("made_with", made_with()),
             ("seasons", year()),

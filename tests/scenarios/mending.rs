@@ -91,7 +91,7 @@ fn or_its_bridges_double_in_width() {
 
 #[test]
 fn with_upright_grain_level_bridges_move_to_the_top_and_the_bottom() {
-    for (marker, counter) in [("marker-D", 146.5), ("marker-P", 205.4)] {
+    for (marker, counter) in [("marker-D", 146.5), ("marker-P", 205.4), ("marker-R", 262.0)] {
         let case = piece("planter-markers", marker);
         let mending = case.cared_for(&[Kind::MoveBridge], 1.0, Goal::Sound);
         let remedy = mending.remedies.first().unwrap_or_else(|| panic!("{marker}: {:?}", mending.declined));
@@ -104,6 +104,71 @@ fn with_upright_grain_level_bridges_move_to_the_top_and_the_bottom() {
         let islands = after.places.iter().filter(|place| place.form == Form::Island);
         assert!(islands.clone().all(|place| place.verdict == Verdict::Sound), "{marker}");
     }
+}
+
+/// The level bridges of the B hold the wood beside its stem as well: were they moved, that wood would hang on the rim alone and break sooner. So they
+/// stay where they are, and a little more wood in each is enough.
+#[test]
+fn the_bridges_of_a_b_stay_and_are_widened() {
+    let mending =
+        piece("planter-markers", "marker-B").cared_for(&[Kind::MoveBridge, Kind::Widen], 1.0, Goal::Sound);
+    let declined: Vec<Kind> = mending.declined.iter().map(|declined| declined.kind).collect();
+    assert_eq!(declined, [Kind::MoveBridge], "{:?}", mending.declined);
+    let widened = mending.remedy(Kind::Widen).expect("its bridges have walls to move");
+    assert!(widened.cures(), "short by {:?}", widened.shortfall);
+    let places: Vec<usize> = bars(widened).iter().flat_map(|bar| bar.places.clone()).collect();
+    assert_eq!(places, [1, 2, 3, 4], "the four bridges and nothing else");
+    assert!(bars(widened).iter().all(|bar| bar.to_mm < 1.5 * 3.2), "{:?}", bars(widened));
+}
+
+/// Of the cut-out numerals the 4 alone, a closed figure, is cured, by a much thicker blank: its bar is bent through its thickness, which bears as the square of that
+/// (W = w·t²/6, any book on beams), and has to bear some five times as much.
+#[test]
+fn a_four_is_cured_by_a_blank_more_than_twice_as_thick() {
+    let case = piece("choir-numerals", "four");
+    let remedy = case.remedy(Kind::Thicken);
+    assert!(remedy.cures(), "short by {:?}", remedy.shortfall);
+    let Change::Thickness { to_mm } = remedy.change else { panic!("a thickness") };
+    let gain = remedy.gain.expect("it was proved");
+    about((to_mm / case.board.thickness.as_mm()).powi(2), gain, 0.25);
+    assert!(gain > 4.0, "{gain}");
+}
+
+/// The open ones are not: neither a turn nor a blank three times as thick nor three plies, and it is said.
+#[test]
+#[ignore = "takes minutes: cargo test --release --test scenarios -- --ignored"]
+fn open_numerals_are_not_cured_in_solid_wood() {
+    for name in ["two", "five", "seven"] {
+        let kinds = [Kind::Turn, Kind::Thicken, Kind::ThreePly, Kind::NotSolidWood];
+        let mending = piece("choir-numerals", name).cared_for(&kinds, 1.0, Goal::Sound);
+        assert!(mending.cheapest().is_none(), "{name}: {:?}", mending.cheapest());
+        let last = mending.remedy(Kind::NotSolidWood).expect("it is always listed");
+        assert_eq!(last.remarks, [Remark::Plywood { is_needed: true }], "{name}");
+    }
+}
+
+/// Two thirds of its webs are short whichever way it lies; the sixteen that are not sound take a little more wood.
+#[test]
+#[ignore = "takes minutes: cargo test --release --test scenarios -- --ignored"]
+fn a_hive_is_not_turned_but_given_wider_webs() {
+    let mending = only("bee-hive").cared_for(&[Kind::Turn, Kind::Widen], 1.0, Goal::Sound);
+    assert!(mending.remedy(Kind::Turn).is_none_or(|turn| !turn.reaches_goal));
+    let widened = mending.remedy(Kind::Widen).unwrap_or_else(|| panic!("{:?}", mending.declined));
+    assert!(widened.cures(), "short by {:?}", widened.shortfall);
+    assert!(bars(widened).iter().all(|bar| bar.to_mm < 1.5 * 4.8), "{:?}", bars(widened));
+}
+
+/// No cure in wood: six times as much would be asked of arms 4.8 mm wide, even in three plies or a blank three times as thick.
+#[test]
+#[ignore = "takes minutes: cargo test --release --test scenarios -- --ignored"]
+fn a_crystal_is_told_to_be_no_work_for_solid_wood() {
+    let kinds = [Kind::Turn, Kind::Thicken, Kind::ThreePly, Kind::NotSolidWood];
+    let mending = only("snow-crystal").cared_for(&kinds, 1.0, Goal::Sound);
+    assert!(mending.cheapest().is_none() && mending.remedy(Kind::Turn).is_none());
+    let least = mending.remedies.iter().filter_map(|remedy| remedy.shortfall).fold(f64::INFINITY, f64::min);
+    assert!(least > 3.0, "{least}");
+    let last = mending.remedy(Kind::NotSolidWood).expect("it is always listed");
+    assert_eq!(last.remarks, [Remark::Plywood { is_needed: true }]);
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Planter markers: the grain has to follow the stake, so the level bridges are the short ones.
 
 use shortgrain::check::{Finding, Form, Place, Verdict, Why};
+use shortgrain::units::Length;
 
 use crate::ask::{about, force, near, piece, short};
 
@@ -41,6 +42,22 @@ fn what_else_goes_first_is_the_rim_where_a_corner_of_the_letter_comes_close_to_i
         for place in finding.places.iter().take_while(|place| place.id < weakest) {
             assert!(place.span_mm < 0.5 * place.neck_mm && place.neck_mm < 9.0, "{marker}: {place:?}");
         }
+    }
+}
+
+/// A corner of the R that comes close to the rim is a stub: in a thicker board it is not easily sheared off any more, and breaks as before when the part of
+/// the head that hangs on it is pushed. Bent through its thickness it bears as the square of that (W = w·t²/6, any book on beams), and what twists it grows with it more slowly.
+#[test]
+fn the_rim_beside_a_corner_stays_the_weakest_in_a_thicker_board() {
+    let thin = piece("planter-markers", "marker-R");
+    let mut thick = thin.clone();
+    thick.board.thickness = Length::mm(14.0);
+    let square = (14.0_f64 / 9.5).powi(2);
+    let [before, after] = [thin, thick].map(|case| case.finding());
+    for corner in [[275.0, 139.0], [250.0, 139.0]] {
+        let [before, after] = [&before, &after].map(|finding| near(finding, corner));
+        assert!(after.id <= 2 && after.verdict == Verdict::Fragile, "{after:?}");
+        about(after.face.breaks_at_n / before.face.breaks_at_n, square, 0.15);
     }
 }
 

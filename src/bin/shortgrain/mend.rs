@@ -2,6 +2,7 @@
 
 mod cutting;
 mod seasons;
+mod set;
 
 use std::fmt::Write;
 
@@ -91,13 +92,20 @@ pub(crate) fn run(args: &MendArgs) -> Result<u8, Faults> {
     Ok(if cared.iter().all(cured) { SOUND } else { WEAK })
 }
 
-/// The report on every design, with what was written of it.
+/// The report on every design, with what was written of it; of several first what they come to together.
 fn written(cared: &[Cared], cut: &[Cut], args: &MendArgs) -> String {
     let mut reports: Vec<String> = cared.iter().map(|one| of_design(one, args)).collect();
     if let Some(folder) = &args.into {
-        for (report, cut) in reports.iter_mut().zip(cut) {
+        // What is written as one set is told after the last of its drawings.
+        let first = if args.set.is_some() { reports.len() - 1 } else { 0 };
+        for (report, cut) in reports[first..].iter_mut().zip(cut) {
             report.push_str(&cut.report(folder));
         }
+    }
+    if cared.len() > 1 {
+        let members = set::members(cared);
+        let head = set::headline(&members, &report::titles(cared.iter().map(|one| &one.given)));
+        reports.insert(0, format!("{head}\n{}", set::told(&members, args.out.units)));
     }
     let own = cutting::cautions(cared, args, args.out.units);
     report::whole(reports.into_iter(), own, cared.iter().map(|one| &one.given))
@@ -160,13 +168,18 @@ fn of_design(cared: &Cared, args: &MendArgs) -> String {
     let units = args.out.units;
     let mut text = String::new();
     let title = report::title(&cared.given.file);
+    let set = set::members(std::slice::from_ref(cared));
     if let [mending] = cared.mendings.as_slice() {
         let _ = writeln!(text, "{}  {title}", headline(cared, mending));
     } else {
-        let _ = writeln!(text, "{title}: {} pieces", cared.mendings.len());
+        text.push_str(&set::headline(&set, &title));
     }
     text.push_str(&wrap(&report::board(&cared.given, units), LINE, 0));
     text.push_str(&wrap(&report::pushes(&cared.given.job, units), LINE, 0));
+    if set.len() > 1 {
+        text.push('\n');
+        text.push_str(&set::told(&set, units));
+    }
     for (piece, mending) in cared.given.design.pieces.iter().zip(&cared.mendings) {
         text.push('\n');
         if cared.mendings.len() > 1 {

@@ -19,24 +19,36 @@ pub(super) struct Row<'a> {
     remark: String,
 }
 
-/// Everything that is to be got out: pieces, each with the boards that its blank is glued up of, then inserts and boards for backs, their spares, and the strips they are cut from.
+/// Everything that is to be got out: pieces, those of one wood and size in one line, each with the boards that its blank is glued up of; then inserts and boards for backs, their spares, and the strips
+/// they are cut from.
 pub(super) fn rows<'a>(set: &'a Set, all: &'a [Laid]) -> Vec<Row<'a>> {
     let mut rows = Vec::new();
     for piece in &set.pieces {
-        if let Some([length, width]) = along_the_grain(piece) {
-            rows.push(Row {
+        let Some([length, width]) = along_the_grain(piece) else { continue };
+        let size = [piece.thickness.map_or(f64::NAN, Length::as_mm), width, length];
+        let wood = piece.wood.as_deref();
+        let remark = if piece.plies.is_empty() {
+            "net, before any allowance".to_owned()
+        } else {
+            format!("net, cut from the {} boards below, glued up", piece.plies.len())
+        };
+        let is_alike = |row: &&mut Row<'_>| {
+            row.part == "piece" && row.wood == wood && is_same(row.size, size) && row.remark == remark
+        };
+        match rows.iter_mut().find(is_alike) {
+            Some(row) => {
+                row.owners.push(&piece.name);
+                row.count += 1;
+            }
+            None => rows.push(Row {
                 part: "piece",
                 owners: vec![&piece.name],
                 shared: String::new(),
                 count: 1,
-                wood: piece.wood.as_deref(),
-                size: [piece.thickness.map_or(f64::NAN, Length::as_mm), width, length],
-                remark: if piece.plies.is_empty() {
-                    "net, before any allowance".to_owned()
-                } else {
-                    format!("net, cut from the {} boards below, glued up", piece.plies.len())
-                },
-            });
+                wood,
+                size,
+                remark,
+            }),
         }
         for sawn in blank::sawn(piece, set.stock.web.as_mm()) {
             let [length, width] = sawn.size;
@@ -83,6 +95,12 @@ pub(super) fn rows<'a>(set: &'a Set, all: &'a [Laid]) -> Vec<Row<'a>> {
         }
     }
     rows
+}
+
+/// Whether blanks are of one size, to what the list shows; one that is not known is like another.
+fn is_same(one: [f64; 3], other: [f64; 3]) -> bool {
+    let alike = |(a, b): (f64, f64)| a.is_nan() && b.is_nan() || (a - b).abs() < 0.005;
+    one.into_iter().zip(other).all(alike)
 }
 
 /// Writes the list: thickness by width by length, the length along the grain.

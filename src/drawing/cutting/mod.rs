@@ -70,6 +70,25 @@ pub struct Set {
     pub units: Units,
 }
 
+/// How many things a set is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Tally {
+    /// Blanks, one a piece.
+    pub blanks: usize,
+    /// Of how many sizes and woods they are.
+    pub sizes: usize,
+    /// Inserts that are glued in.
+    pub inserts: usize,
+    /// Inserts more, in case one is spoilt.
+    pub spares: usize,
+    /// Boards that are glued on backs.
+    pub backers: usize,
+    /// Strips that inserts and boards are cut from.
+    pub strips: usize,
+    /// Pieces that are cut from both sides.
+    pub turned_over: usize,
+}
+
 /// A piece of a set.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Piece {
@@ -211,11 +230,7 @@ impl Set {
     /// `NAME-cut-list.csv`. Letters that no file system likes become `_`. The same set gives the same bytes.
     pub fn files(&self) -> Vec<File> {
         let mut files = Files::default();
-        let inserts = strip::Laid::new(Layer::Insert, self.inserts(), &self.stock);
-        // A board that is spoilt is sawn anew.
-        let no_spares = Stock { spares: Some(0), ..self.stock };
-        let backers = strip::Laid::new(Layer::Backer, self.backers(), &no_spares);
-        let laid = [inserts, backers];
+        let laid = self.laid();
         let list = list::rows(self, &laid);
         for piece in &self.pieces {
             let Some(frame) = Frame::of(piece) else { continue };
@@ -251,6 +266,33 @@ impl Set {
             files.add(format!("{name}-cut-list.csv"), list::written(&list, self.units));
         }
         files.all
+    }
+
+    /// What comes to the saw and the router for the whole set.
+    pub fn tally(&self) -> Tally {
+        let laid = self.laid();
+        let rows = list::rows(self, &laid);
+        let count = |part: &str, spare: bool| {
+            let rows = rows.iter().filter(|row| row.part == part && row.owners.is_empty() == spare);
+            rows.map(|row| row.count).sum()
+        };
+        Tally {
+            blanks: count("piece", false),
+            sizes: rows.iter().filter(|row| row.part == "piece").count(),
+            inserts: count("insert", false),
+            spares: count("insert", true),
+            backers: count("backer", false),
+            strips: count("strip", true),
+            turned_over: self.pieces.iter().filter(|piece| !piece.pockets.is_empty()).count(),
+        }
+    }
+
+    /// Inserts and boards for backs, each on their strips.
+    fn laid(&self) -> [strip::Laid; 2] {
+        let inserts = strip::Laid::new(Layer::Insert, self.inserts(), &self.stock);
+        // A board that is spoilt is sawn anew.
+        let no_spares = Stock { spares: Some(0), ..self.stock };
+        [inserts, strip::Laid::new(Layer::Backer, self.backers(), &no_spares)]
     }
 
     fn backers(&self) -> Vec<strip::Kind> {

@@ -44,6 +44,38 @@ pub fn cheapest(units: Units, mending: &Mending) -> Option<String> {
     })
 }
 
+/// Which kinds of remedy do for every piece of a set that is not good enough as it is, in a sentence; a thicker blank with the piece that asks for
+/// the thickest. `set` holds each piece with its name; nothing where all of them are good enough.
+pub fn cures_of_all(units: Units, set: &[(&str, &Mending)], goal: Goal) -> Option<String> {
+    let ailing = set.iter().filter(|(_, mending)| !goal.is_reached_by(mending.before.verdict));
+    let ailing: Vec<&(&str, &Mending)> = ailing.collect();
+    let who = match ailing.len() {
+        0 => return None,
+        1 => format!("for {}, the only one that needs it", ailing[0].0),
+        n if n == set.len() => format!("for all {n}"),
+        n => format!("for the {n} that need it"),
+    };
+    let pieces: Vec<&Mending> = set.iter().map(|(_, mending)| *mending).collect();
+    let kinds = crate::mend::cures_of_all(&pieces, goal);
+    let said = kinds.into_iter().map(|of| {
+        let blanks =
+            ailing.iter().filter_map(|(name, mending)| Some((*name, mending.remedy(of)?.blank_mm()?)));
+        let thickest = blanks.reduce(|most, one| if one.1 > most.1 { one } else { most });
+        match thickest {
+            Some((name, mm)) if ailing.len() > 1 => {
+                format!("{}, {} for {name} and no more for the others", kind(of), size(units, mm))
+            }
+            Some((_, mm)) => format!("{}, {}", kind(of), size(units, mm)),
+            None => kind(of).to_owned(),
+        }
+    });
+    let said: Vec<String> = said.collect();
+    Some(match said.as_slice() {
+        [] => format!("No one kind of remedy will do {who}."),
+        _ => format!("What will do {who}: {}.", said.join("; ")),
+    })
+}
+
 /// So many places that bear less are named; of more the count is told.
 const NAMED: usize = 3;
 

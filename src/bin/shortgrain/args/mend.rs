@@ -115,6 +115,12 @@ pub(crate) struct MendArgs {
     #[arg(long = "out", value_name = "DIR", help_heading = "Answer")]
     pub(crate) into: Option<PathBuf>,
 
+    /// Write all drawings as one set of this name: one cut list, inserts of all on the same strips
+    ///
+    /// Its pieces are called after their drawings. Without it each drawing is a set of its own, called after itself.
+    #[arg(long, value_name = "NAME", requires = "into", help_heading = "Answer")]
+    pub(crate) set: Option<String>,
+
     /// Which remedy is written, such as insert [default: the cheapest that will do]
     #[arg(
         long,

@@ -6,7 +6,8 @@ use serde_json::{Value, json};
 use shortgrain::check::Finding;
 use shortgrain::drawing::words;
 use shortgrain::mend::{
-    Change, Cut, Declined, GluedJoint, Lacks, Lost, Mending, Remedy, Seasons, Standing, Step, Strip, weakest,
+    Change, Cut, Declined, GluedJoint, Kind, Lacks, Lost, Mending, Remedy, Seasons, Standing, Step, Strip,
+    cures_of_all, weakest,
 };
 use shortgrain::season::{Adhesive, Held, Moves, Rule, Trade};
 use shortgrain::units::Units;
@@ -20,9 +21,12 @@ use crate::mend::{Cared, Year};
 pub(crate) fn mend(cared: &[Cared], files: &[&str], cautions: &[String]) -> String {
     let Some(first) = cared.first() else { return String::new() };
     let pieces = cared.iter().flat_map(|one| one.mendings.iter().map(|mending| of_piece(mending, one)));
+    let set: Vec<&Mending> = cared.iter().flat_map(|one| &one.mendings).collect();
+    let for_all = cures_of_all(&set, first.goal).into_iter().map(Kind::word);
     let found = json!({
         "goal": first.goal.verdict().to_string(),
         "pieces": pieces.collect::<Vec<_>>(),
+        "for_all": for_all.collect::<Vec<_>>(),
         "files": files,
         "made_with": made_with(&first.fit),
         "seasons": year(&first.year),

@@ -3,26 +3,28 @@
 use std::path::Path;
 
 use shortgrain::design;
-use shortgrain::drawing::cutting::{File, NotCut, Piece, Set};
+use shortgrain::drawing::cutting::{File, NotCut, Piece, Set, Tally};
 use shortgrain::drawing::words;
 use shortgrain::fit;
 use shortgrain::mend::{Kind, Mending, Remedy};
 use shortgrain::season::Adhesive;
 use shortgrain::units::Units;
 
-use super::Cared;
+use super::{Cared, set};
 use crate::args::{MendArgs, place};
 use crate::columns::{LINE, wrap};
 use crate::gather::Given;
 use crate::job::Job;
-use crate::talk::Faults;
+use crate::talk::{self, Faults};
 use crate::{files, source};
 
-/// What is written of one design.
+/// What is written of one design, or of all as one set.
 pub(super) struct Cut {
     pub(super) files: Vec<File>,
     /// How each piece is cut, in words.
     how: String,
+    /// What is got out for it.
+    tally: Tally,
 }
 
 /// Why files for cutting cannot be written, before any work is done: those that are written whatever the remedy.
@@ -36,20 +38,32 @@ pub(super) fn in_the_way(given: &[Given], args: &MendArgs) -> Faults {
     }
     let names: Vec<String> = given.iter().map(|one| name(&one.file)).collect();
     let mut faults = Faults::new();
-    for (k, one) in given.iter().enumerate() {
+    for k in 0..names.len() {
         if names[..k].contains(&names[k]) {
             faults.push(format!("two designs are called {}; write their files one at a time", names[k]));
-            continue;
         }
-        let set = one
-            .design
-            .pieces
-            .iter()
-            .fold(Set::new(names[k].clone()), |set, piece| set.with_piece(as_drawn(piece, &one.job)));
+    }
+    for group in sets(given, args) {
+        let mut set = Set::new(set_name(&group[0], args));
+        for one in group {
+            let pieces = one.design.pieces.iter();
+            set.pieces
+                .extend(pieces.map(|piece| as_drawn(set::name(one, piece, group.len()), piece, &one.job)));
+        }
         let paths = set.files().into_iter().map(|file| folder.join(file.name));
         faults.extend(paths.filter_map(|path| files::in_the_way(&path, args.out.force)));
     }
-    faults
+    talk::once(faults)
+}
+
+/// What is written as one set: each drawing for itself, or all of them.
+fn sets<'a, T>(all: &'a [T], args: &MendArgs) -> std::slice::Chunks<'a, T> {
+    all.chunks(if args.set.is_some() { all.len().max(1) } else { 1 })
+}
+
+/// The name of the set that begins with a drawing.
+fn set_name(first: &Given, args: &MendArgs) -> String {
+    args.set.clone().unwrap_or_else(|| name(&first.file))
 }
 
 /// The files of every design.
@@ -63,16 +77,18 @@ pub(super) fn cut(cared: &[Cared], args: &MendArgs) -> Result<Vec<Cut>, Faults> 
     }
     let mut faults = Faults::new();
     let mut all = Vec::new();
-    for one in cared {
-        let mut set = Set { units: args.out.units, ..Set::new(name(&one.given.file)) };
+    for group in sets(cared, args) {
+        let mut set = Set { units: args.out.units, ..Set::new(set_name(&group[0].given, args)) };
         let mut how = Vec::new();
-        for (piece, mending) in one.given.design.pieces.iter().zip(&one.mendings) {
-            match mended(one, piece, mending, args) {
-                Ok((piece, with)) => {
-                    how.push(format!("{} {with}", piece.name));
-                    set.pieces.push(piece);
+        for one in group {
+            for (piece, mending) in one.given.design.pieces.iter().zip(&one.mendings) {
+                match mended(one, set::name(&one.given, piece, group.len()), piece, mending, args) {
+                    Ok((piece, with)) => {
+                        how.push(format!("{} {with}", piece.name));
+                        set.pieces.push(piece);
+                    }
+                    Err(more) => faults.extend(more),
                 }
-                Err(more) => faults.extend(more),
             }
         }
         let first =
@@ -88,7 +104,7 @@ pub(super) fn cut(cared: &[Cared], args: &MendArgs) -> Result<Vec<Cut>, Faults> 
                 None => how.push("no coupon, since nothing is let in".to_owned()),
             }
         }
-        all.push(Cut { files: set.files(), how: how.join(", ") });
+        all.push(Cut { files: set.files(), how: how.join(", "), tally: set.tally() });
     }
     if faults.is_empty() { Ok(all) } else { Err(faults) }
 }
@@ -98,26 +114,28 @@ impl Cut {
     pub(super) fn report(&self, folder: &Path) -> String {
         let names: Vec<&str> = self.files.iter().map(|file| file.name.as_str()).collect();
         let written = format!("Written into {}, {}: {}.", folder.display(), self.how, names.join(", "));
-        format!("\n{}", wrap(&written, LINE, 0))
+        let tally = words::tally(&self.tally);
+        format!("\n{}{}", wrap(&written, LINE, 0), wrap(&tally, LINE, 0))
     }
 }
 
 /// A piece as it is cut, and with which remedy. One that is good enough is cut as drawn.
 fn mended(
     one: &Cared,
+    named: String,
     piece: &design::Piece,
     mending: &Mending,
     args: &MendArgs,
 ) -> Result<(Piece, String), Faults> {
     if one.goal.is_reached_by(mending.before.verdict) {
         let steps = words::steps(args.out.units, &mending.order, &mending.before, &mending.before);
-        return Ok((as_drawn(piece, &one.given.job).with_steps(steps), "as drawn".to_owned()));
+        return Ok((as_drawn(named, piece, &one.given.job).with_steps(steps), "as drawn".to_owned()));
     }
-    let told = |why: String| format!("{}: {why}", piece.name);
+    let told = |why: String| format!("{named}: {why}");
     let remedy = chosen(mending, args.take, args.out.units).map_err(|why| vec![told(why)])?;
     let options = args.fit();
     let (board, wood) = (&one.given.job.board, one.given.job.wood.name());
-    let cut = Piece::mended(piece.name.clone(), &piece.shape, board, wood, remedy, &options);
+    let cut = Piece::mended(named.clone(), &piece.shape, board, wood, remedy, &options);
     let with = format!("with {}", words::kind(remedy.kind));
     let steps_of = |after| words::steps(args.out.units, &remedy.order, &mending.before, after);
     let steps = || remedy.after.as_ref().map(steps_of);
@@ -211,13 +229,12 @@ fn chosen(mending: &Mending, take: Option<Kind>, units: Units) -> Result<&Remedy
     })
 }
 
-fn as_drawn(piece: &design::Piece, job: &Job) -> Piece {
-    Piece::of(piece.name.clone(), &piece.shape, job.board.grain)
-        .with_board(job.wood.name(), job.board.thickness)
+fn as_drawn(named: String, piece: &design::Piece, job: &Job) -> Piece {
+    Piece::of(named, &piece.shape, job.board.grain).with_board(job.wood.name(), job.board.thickness)
 }
 
 /// What a design's files are called after.
-fn name(file: &str) -> String {
+pub(super) fn name(file: &str) -> String {
     if file == source::name(Path::new("-")) {
         return "standard-input".to_owned();
     }
