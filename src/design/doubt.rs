@@ -106,9 +106,8 @@ impl Reading {
             let other = roundness([w * factor, h * factor]);
             let usual = (USUAL[0]..=USUAL[1]).contains(&(large * factor));
             let unusual = !(USUAL[0]..=USUAL[1]).contains(&large) && !(0.2..=5.0).contains(&factor);
-            // Whole millimetres are whole in inches of 25.4 times the size too: that tells nothing.
-            let rounder = other >= 3.0 && other >= 3.9 * as_read && (as_read <= 0.0 || factor < 25.0);
-            usual && (unusual || rounder)
+            // A size that is round as it is read raises no question: many are round in another unit as well.
+            usual && (unusual || (other >= 3.0 && as_read <= 0.0))
         };
         let page = self.page_mm.filter(|_| matches!(self.scale, Scale::Pixels { .. })).and_then(other_pixels);
         let of_page = page.and_then(|(times, mistake)| {
