@@ -95,7 +95,7 @@ fn judge_alone(
     wood: &Mechanics,
 ) -> Judged {
     let stretch = &stretches[k];
-    let role = role(network, stretches, k);
+    let role = role(network, k);
     let (stations, tips) = match role {
         Role::Whole => (half(stretch), [false, true]),
         _ => (stretch.stations.clone(), stretch.ends.map(|end| end == StretchEnd::Tip)),
@@ -123,7 +123,7 @@ fn judge_alone(
         }
         if *held != [true, true] {
             let outward = held[0];
-            let beyond = beyond(network, stretches, k, outward);
+            let beyond = beyond(network, k, outward);
             let sign = if outward { 1.0 } else { -1.0 };
             for load in &beyond.faces {
                 search.face(load, load.wrench().map(|x| sign * x));
@@ -166,17 +166,17 @@ fn half(stretch: &Stretch) -> Vec<Station> {
     turned.collect()
 }
 
-fn role(network: &Network, stretches: &[Stretch], k: usize) -> Role {
+fn role(network: &Network, k: usize) -> Role {
     match network.ties[k] {
         [None, None] => Role::Whole,
         [Some(_), None] => Role::Arm { outward: true, either: false },
         [None, Some(_)] => Role::Arm { outward: false, either: false },
         [Some(start), Some(finish)] => {
-            let near = reachable(network, stretches, start, k);
+            let near = reachable(network, start, k);
             if near[finish] {
                 return Role::Bridge;
             }
-            let far = reachable(network, stretches, finish, k);
+            let far = reachable(network, finish, k);
             let (a, b) = (bulk(network, &near, k), bulk(network, &far, k));
             // Ties go to the lowest x, then y.
             let near_is_held = if (a.0 - b.0).abs() <= 1e-6 * (a.0 + b.0) {
@@ -190,14 +190,14 @@ fn role(network: &Network, stretches: &[Stretch], k: usize) -> Role {
 }
 
 /// The parts that hang together with one when stretch `without` is taken out.
-fn reachable(network: &Network, stretches: &[Stretch], from: usize, without: usize) -> Vec<bool> {
+fn reachable(network: &Network, from: usize, without: usize) -> Vec<bool> {
     let mut reached = vec![false; network.parts.len()];
     reached[from] = true;
     let mut stack = vec![from];
     while let Some(part) = stack.pop() {
-        for (s, ties) in network.ties.iter().enumerate().take(stretches.len()) {
-            let [Some(a), Some(b)] = *ties else { continue };
-            if s == without || (a != part && b != part) {
+        for &s in &network.at[part] {
+            let [Some(a), Some(b)] = network.ties[s] else { continue };
+            if s == without {
                 continue;
             }
             let other = if a == part { b } else { a };
@@ -230,9 +230,9 @@ fn bulk(network: &Network, parts: &[bool], without: usize) -> (f64, Point) {
 }
 
 /// All loads on what hangs on an arm.
-fn beyond(network: &Network, stretches: &[Stretch], k: usize, outward: bool) -> Loads {
+fn beyond(network: &Network, k: usize, outward: bool) -> Loads {
     let Some(first) = network.ties[k][usize::from(outward)] else { return Loads::default() };
-    let parts = reachable(network, stretches, first, k);
+    let parts = reachable(network, first, k);
     let on_parts =
         network.parts.iter().zip(&parts).filter(|(_, inside)| **inside).map(|(part, _)| &part.loads);
     let on_stretches = network

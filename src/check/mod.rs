@@ -27,6 +27,7 @@ mod region;
 mod remark;
 mod statics;
 mod sweep;
+mod swept;
 pub(crate) mod words;
 
 #[cfg(test)]

@@ -17,6 +17,8 @@ pub(super) struct Network {
     pub(super) parts: Vec<Part>,
     /// The parts at the start and the finish of each stretch; none at a tip.
     pub(super) ties: Vec<[Option<usize>; 2]>,
+    /// The stretches that end at each part.
+    pub(super) at: Vec<Vec<usize>>,
     /// Area of each stretch, in mm².
     pub(super) areas: Vec<f64>,
     /// Loads on each stretch while it stays whole.
@@ -52,7 +54,7 @@ impl Network {
         let mesh = skeleton.mesh();
         let components = Components::new(skeleton, stretches);
         let walls = mesh.walls();
-        let parts = components
+        let parts: Vec<Part> = components
             .regions(mesh, stretches)
             .iter()
             .zip(&components.areas)
@@ -71,7 +73,11 @@ impl Network {
             |(stretch, tips): (&Stretch, &Vec<SideLoad>)| Loads::on_stretch(&stretch.stations, tips);
         let loads = stretches.iter().zip(&tips).map(on_stretch).collect();
         let Components { own_areas: areas, ties, lies, .. } = components;
-        Self { parts, ties, areas, loads, tips, lies }
+        let mut at = vec![Vec::new(); parts.len()];
+        for (s, ties) in ties.iter().enumerate() {
+            ties.iter().flatten().for_each(|&part: &usize| at[part].push(s));
+        }
+        Self { parts, ties, at, areas, loads, tips, lies }
     }
 }
 

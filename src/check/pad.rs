@@ -26,6 +26,15 @@ pub(super) struct Clip {
     moment: Point,
 }
 
+/// An edge that does not cross the pad's rim.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum PlainEdge {
+    /// It is added.
+    Inside,
+    /// It is for the caller to add, with others, as [`Clip::far`].
+    Clear,
+}
+
 impl Clip {
     pub(super) const fn new(centre: Point) -> Self {
         Self { centre, area: 0.0, moment: point(0.0, 0.0) }
@@ -56,10 +65,31 @@ impl Clip {
         self.sector(v, q);
     }
 
+    /// How an edge lies that crosses no rim: adds one that lies inside; nothing where it may cross.
+    pub(super) fn plain_edge(&mut self, a: Point, b: Point) -> Option<PlainEdge> {
+        let (p, q) = (a - self.centre, b - self.centre);
+        let (pp, qq) = (dot(p, p), dot(q, q));
+        let radius2 = PAD_RADIUS * PAD_RADIUS;
+        if pp < radius2 && qq < radius2 {
+            let triangle = 0.5 * cross(p, q);
+            self.within((triangle, (p + q) * (triangle / 3.0)));
+            return Some(PlainEdge::Inside);
+        }
+        // One that crosses the pad between two points outside is longer than the tangent from either.
+        let clear = pp > radius2 && qq > radius2 && dot(q - p, q - p) < pp.min(qq) - radius2;
+        clear.then_some(PlainEdge::Clear)
+    }
+
     /// Adds edges that stay clear of the pad, known only by where they start and end: how often they run
     /// round the pad does not matter, since whole turns are taken out at the end.
     pub(super) fn far(&mut self, from: Point, to: Point) {
         self.sector(from - self.centre, to - self.centre);
+    }
+
+    /// Adds edges that all run inside the pad, known by what lies between them and the centre: its area and first moment about it.
+    pub(super) fn within(&mut self, (area, moment): (f64, Point)) {
+        self.area += area;
+        self.moment = self.moment + moment;
     }
 
     /// Adds the sector of the pad seen from its centre between two directions.

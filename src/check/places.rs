@@ -316,6 +316,8 @@ impl Broken<'_> {
 pub(super) struct Run {
     /// With a point more at either end, as far beyond it as a grain line still parts the place.
     points: Vec<Coord<f64>>,
+    /// The box about them, lowest and highest: most lines pass most places by.
+    bounds: [Coord<f64>; 2],
 }
 
 impl Run {
@@ -327,8 +329,12 @@ impl Run {
             station.run * (0.5 * stretch.neck * askew.max(1.0))
         });
         let inside = stretch.stations.iter().map(|station| station.at);
-        let points = std::iter::once(ends[0].at - before).chain(inside).chain([ends[1].at + after]).collect();
-        Self { points }
+        let points: Vec<Coord<f64>> =
+            std::iter::once(ends[0].at - before).chain(inside).chain([ends[1].at + after]).collect();
+        let bounds = points[1..].iter().fold([points[0]; 2], |[low, high], p| {
+            [Coord { x: low.x.min(p.x), y: low.y.min(p.y) }, Coord { x: high.x.max(p.x), y: high.y.max(p.y) }]
+        });
+        Self { points, bounds }
     }
 
     /// How far a point lies from the run.
@@ -344,6 +350,11 @@ impl Run {
 
     /// Whether a straight line crosses the run, or what would be it a little farther on.
     pub(super) fn is_crossed_by(&self, line: &[Coord<f64>; 2]) -> bool {
+        let [low, high] = self.bounds;
+        let [a, b] = *line;
+        if a.x.max(b.x) < low.x || a.x.min(b.x) > high.x || a.y.max(b.y) < low.y || a.y.min(b.y) > high.y {
+            return false;
+        }
         let side = |p: Coord<f64>, a: Coord<f64>, b: Coord<f64>| cross(b - a, p - a) > 0.0;
         let crossed = |a: Coord<f64>, b: Coord<f64>| {
             side(line[0], a, b) != side(line[1], a, b)

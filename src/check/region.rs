@@ -60,6 +60,8 @@ pub(super) const CORNER: f64 = 0.52;
 /// Steps between side pushes along a wall, in mm; long walls are tried at [`MOST_STEPS`] points.
 const STEP: f64 = 1.0;
 const MOST_STEPS: f64 = 600.0;
+/// Of more walls of a ring shorter than a step, as roughness has them, not all are pushed on. Our own rule.
+const MOST_SHORT: usize = 4000;
 
 impl Region {
     /// All edges, walls first.
@@ -164,14 +166,28 @@ pub(super) struct WallPush {
     pub(super) load: SideLoad,
 }
 
-/// Side pushes on a whole ring, about `step` apart, each with its length along the ring, in that order.
+/// Side pushes on a whole ring, about `step` apart, each with its length along the ring, in that order. Of very many walls shorter than
+/// a step a few stand for all.
 pub(super) fn wall_loads(walls: &Walls, ring: usize, step: f64) -> Vec<WallPush> {
     let arc = Arc { ring, from: 0.0, length: walls.ring_length(ring) };
     let mut pushes = Vec::new();
     let mut from = 0.0;
-    for wall in straight_on(&points(walls, &arc)) {
-        side_loads_of(&wall, step, |push| pushes.push(WallPush { along: from + push.along, ..push }));
-        from += wall.windows(2).map(|pair| distance(pair[0], pair[1])).sum::<f64>();
+    let parts = straight_on(&points(walls, &arc));
+    let length = |wall: &[Point]| wall.windows(2).map(|pair| distance(pair[0], pair[1])).sum::<f64>();
+    let short: Vec<f64> = parts.iter().map(|wall| length(wall)).filter(|length| *length < step).collect();
+    // A step apart, and by an odd count: teeth of two or four sides are pushed on each of them.
+    let mean = short.iter().sum::<f64>() / short.len().max(1) as f64;
+    let apart = if short.len() > MOST_SHORT { (step / mean).ceil() as usize } else { 1 };
+    let every = apart.max(short.len().div_ceil(MOST_SHORT)) | 1;
+    let mut passed = 0;
+    for wall in parts {
+        let length = length(&wall);
+        let is_short = length < step;
+        if !is_short || passed % every == 0 {
+            side_loads_of(&wall, step, |push| pushes.push(WallPush { along: from + push.along, ..push }));
+        }
+        passed += usize::from(is_short);
+        from += length;
     }
     pushes
 }

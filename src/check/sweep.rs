@@ -23,8 +23,9 @@ use super::{
     finding::{Forces, PushKind},
     frame::Joint,
     load::{FaceLoad, LEAST_WIDTH, PAD_RADIUS, SideLoad, face_wrench, side_wrench},
-    pad::Clip,
+    pad::{Clip, PlainEdge},
     region::wall_loads,
+    swept::Swept,
 };
 
 /// An interval along the grain that parts the piece, with the worst push on its smaller side.
@@ -118,6 +119,7 @@ struct Sweep<'a> {
     spacing: f64,
     faces: Vec<Vec<Tried<FaceLoad>>>,
     sides: Vec<Vec<Tried<SideLoad>>>,
+    under: Swept,
     /// Twice the area swept from the origin up to each wall point, ring by ring.
     swept: Vec<f64>,
     ring_area: Vec<f64>,
@@ -154,7 +156,8 @@ impl<'a> Sweep<'a> {
             ring_area.push(sum);
         }
         let (faces, sides) = (Vec::new(), Vec::new());
-        let mut sweep = Self { walls, along, across, spacing, faces, sides, swept, ring_area };
+        let under = Swept::new(walls);
+        let mut sweep = Self { walls, along, across, spacing, faces, sides, under, swept, ring_area };
         sweep.place_loads();
         sweep
     }
@@ -409,23 +412,27 @@ impl<'a> Sweep<'a> {
         let mut gone = start;
         let mut last = self.walls.at(side.ring, side.from.arc + start);
         let first = last.at;
-        // Of a wall of very many short edges those that stay clear of the pad are one.
+        // On a wall of very many short edges those that surely stay clear of the pad's rim, inside or outside, are one.
         let fine = self.is_rough(self.walls.at(side.ring, tried.arc).edge);
-        let mut clear_from: Option<Point> = None;
         while gone < end {
             let (a, b) = self.walls.edge(last.edge);
             let left = distance(a, b) - (last.arc - self.walls.arc(last.edge));
+            let off = distance(last.at, centre) - PAD_RADIUS;
+            let clear = off.abs().min(end - gone);
+            if fine && clear > 2.0 * left {
+                let there = self.walls.at(side.ring, last.arc + clear);
+                if off > 0.0 {
+                    clip.far(last.at, there.at);
+                } else {
+                    clip.within(self.under.about(self.walls, centre, last, there));
+                }
+                gone += clear;
+                last = there;
+                continue;
+            }
             let step = left.min(end - gone);
             let next = last.at + unit(b - a) * step;
-            let off = last.at - centre;
-            if fine && dot(off, off) > (PAD_RADIUS + step).powi(2) {
-                clear_from.get_or_insert(last.at);
-            } else {
-                if let Some(from) = clear_from.take() {
-                    clip.far(from, last.at);
-                }
-                clip.edge(last.at, next);
-            }
+            clip.edge(last.at, next);
             gone += step.max(1e-12);
             let edge = self.walls.next(last.edge);
             last = if step < left {
@@ -433,9 +440,6 @@ impl<'a> Sweep<'a> {
             } else {
                 WallPoint { at: b, edge, arc: self.walls.arc(edge) }
             };
-        }
-        if let Some(from) = clear_from {
-            clip.far(from, last.at);
         }
         if gone < side.gone {
             clip.far(last.at, side.to.at);
@@ -524,16 +528,34 @@ impl<'a> Near<'a> {
         near.sort_unstable();
         near.dedup();
         let mut clip = Clip::new(centre);
+        // Of very many edges most are short and cross no rim.
+        let fine = near.len() > FINE;
+        let mut clear_from: Option<Point> = None;
         for (k, &i) in near.iter().enumerate() {
             let i = i as usize;
             let (a, b) = self.walls.edge(i);
-            clip.edge(a, b);
+            match if fine { clip.plain_edge(a, b) } else { None } {
+                Some(PlainEdge::Clear) => {
+                    clear_from.get_or_insert(a);
+                }
+                other => {
+                    if let Some(from) = clear_from.take() {
+                        clip.far(from, a);
+                    }
+                    if other.is_none() {
+                        clip.edge(a, b);
+                    }
+                }
+            }
             let ring = self.walls.ring_of(i);
             let same_ring = |j: &&u32| self.walls.ring_of(**j as usize) == ring;
             let next = near.get(k + 1).filter(same_ring).or_else(|| near.iter().find(same_ring));
             let next = *next.expect("an edge is on its own ring") as usize;
             if next != self.walls.next(i) {
-                clip.far(b, self.walls.point(next));
+                clip.far(clear_from.take().unwrap_or(b), self.walls.point(next));
+            } else if k + 1 == near.len() || next < i {
+                // The ring goes on at its first edge.
+                clear_from.take().into_iter().for_each(|from| clip.far(from, b));
             }
         }
         clip.load()
@@ -551,6 +573,63 @@ mod tests {
             .collect();
         let got: Vec<u8> = in_range(&loads, 7.5, 4.0, 10.0).map(|tried| tried.load).collect();
         assert_eq!(got, vec![8, 9, 0, 1]);
+    }
+
+    /// A pad's wood on a wall of very many edges, by those that cross its rim, is what all edges one by one give; and so is the part of it
+    /// beyond a line.
+    #[test]
+    fn pads_on_rough_walls_hold_what_all_edges_give() {
+        use crate::shape::plane::point;
+        use geo_types::{LineString, Polygon};
+        let at = |k: u32| {
+            let (sin, cos) = (f64::from(k) / 12_000.0 * std::f64::consts::TAU).sin_cos();
+            let reach = 40.0 + 0.1 * f64::from(k.wrapping_mul(2_654_435_761) >> 16) / 65_536.0;
+            (reach * cos, reach * sin)
+        };
+        let ring: LineString = (0..12_000).map(at).collect::<Vec<_>>().into();
+        let shape = Shape::new(Polygon::new(ring, Vec::new())).expect("a shape");
+        let walls = Walls::new(&shape);
+        let edges: Vec<[Point; 2]> = (0..walls.len()).map(|i| walls.edge(i)).map(|(a, b)| [a, b]).collect();
+        let near = Near::new(&walls);
+        for k in 0..40 {
+            let centre = walls.at(0, walls.ring_length(0) * f64::from(k) / 40.0).at;
+            for centre in [centre, centre * 0.93] {
+                let all = super::super::pad::pad(centre, &edges).expect("on wood");
+                let few = near.pad(centre).expect("on wood");
+                assert!(
+                    (all.area - few.area).abs() < 1e-6 && distance(all.at, few.at) < 1e-6,
+                    "{all:?} {few:?}"
+                );
+            }
+        }
+        let sweep = Sweep::new(&walls, point(1.0, 0.0), point(0.0, 1.0), 1.0);
+        // The wall above y = 20, up from the right: what all its edges and the line itself give.
+        let above: Vec<Crossing> = sweep.crossings(&[20.0]).remove(0);
+        let [left, right] = [f64::min, f64::max].map(|pick| {
+            let u = above.iter().map(|crossing| crossing.u).reduce(pick).expect("it crosses");
+            above.iter().find(|crossing| crossing.u == u).expect("one of them").wall
+        });
+        let length = walls.ring_length(0);
+        let side = Side { from: right, to: left, ring: 0, gone: left.arc - right.arc, length };
+        let mut beyond: Vec<[Point; 2]> = edges[right.edge + 1..left.edge].to_vec();
+        beyond.push([right.at, walls.edge(right.edge).1]);
+        beyond.push([walls.edge(left.edge).0, left.at]);
+        beyond.push([left.at, right.at]);
+        let mut tried = 0;
+        for pad in sweep.faces[0]
+            .iter()
+            .filter(|pad| pad.reach[0] < 20.0 && pad.reach[1] > 20.0 && pad.load.at.y > 19.0)
+        {
+            let centre = walls.at(0, pad.arc).at;
+            let (Some(all), Some((few, _))) =
+                (super::super::pad::pad(centre, &beyond), sweep.clipped(pad, &side))
+            else {
+                continue;
+            };
+            assert!((all.area - few.area).abs() < 1e-5 && distance(all.at, few.at) < 1e-4, "{all:?} {few:?}");
+            tried += 1;
+        }
+        assert!(tried > 4, "{tried}");
     }
 
     /// A plate whose lower wall is 4000 hairs, with two notches in its upper one: lines lie beside their corners all the same.

@@ -48,14 +48,52 @@ const MISTAKES: [(f64, &str, &str); 6] = [
     (90.0 / 96.0, "pixels of 1/96 inch were read as pixels of 1/90 inch", "90/96"),
 ];
 
+/// A piece smaller than this in its larger direction, in mm, or larger, is rare in a small shop.
+const USUAL: [f64; 2] = [15.0, 1300.0];
+
+/// How many times as large a drawing of an unusual size would be of a usual one, had inches and millimetres been mistaken for each other.
+pub(crate) fn inch_mistaken(size: f64) -> Option<f64> {
+    let is_usual = |size: f64| (USUAL[0]..=USUAL[1]).contains(&size);
+    [25.4, 1.0 / 25.4].into_iter().find(|times| !is_usual(size) && is_usual(size * times))
+}
+
+/// Sheets of paper, in mm.
+const SHEETS: [[f64; 2]; 9] = [
+    [148.0, 210.0],
+    [210.0, 297.0],
+    [297.0, 420.0],
+    [420.0, 594.0],
+    [594.0, 841.0],
+    [841.0, 1189.0],
+    [215.9, 279.4],
+    [215.9, 355.6],
+    [279.4, 431.8],
+];
+
+/// Pixels to the inch of programs that do not take 96, and what was mistaken for what where the page is a sheet of paper by them.
+const OTHER_PIXELS: [(f64, &str); 2] = [
+    (72.0, "its page, a sheet of paper in points (1/72 inch), was read in pixels (1/96 inch)"),
+    (90.0, "its page, a sheet of paper in pixels of 1/90 inch, was read in pixels of 1/96 inch"),
+];
+
+/// Which of them the size of a page in pixels of 1/96 inch tells; none where it is a sheet of paper as it is.
+fn other_pixels(page: [f64; 2]) -> Option<(f64, &'static str)> {
+    /// Pages in whole pixels are rounded.
+    const SLACK: f64 = 0.3;
+    let is_sheet = |times: f64| {
+        let [short, long] = [page[0].min(page[1]) * times, page[0].max(page[1]) * times];
+        SHEETS.iter().any(|[w, h]| (short - w).abs() <= SLACK && (long - h).abs() <= SLACK)
+    };
+    let found = OTHER_PIXELS.into_iter().map(|(pixels, mistake)| (96.0 / pixels, mistake));
+    found.into_iter().find(|(times, _)| is_sheet(*times)).filter(|_| !is_sheet(1.0))
+}
+
 impl Reading {
-    /// The likeliest other size, when the one read looks wrong: it is smaller or larger than wood usually is, or
-    /// neither side is a round number while another reading makes both round.
+    /// The likeliest other size, when the one read looks wrong: it is smaller or larger than wood usually is, its page in pixels is a
+    /// sheet of paper by another pixel, or neither side is a round number while another reading makes both round.
     ///
     /// This is a guess by rules of our own; nothing is asked when the user has said what the unit is.
     pub fn doubt(&self) -> Option<Doubt> {
-        /// A piece smaller than this in its larger direction, or larger, is rare in a small shop.
-        const USUAL: [f64; 2] = [15.0, 1300.0];
         let read = self.size();
         let [w, h] = read.map(Length::as_mm);
         let told = matches!(self.scale, Scale::Told(_)) || self.enlarged;
@@ -68,9 +106,16 @@ impl Reading {
             let other = roundness([w * factor, h * factor]);
             let usual = (USUAL[0]..=USUAL[1]).contains(&(large * factor));
             let unusual = !(USUAL[0]..=USUAL[1]).contains(&large) && !(0.2..=5.0).contains(&factor);
-            usual && (unusual || (other >= 3.0 && other >= 3.9 * as_read))
+            // A size that is round as it is read raises no question: many are round in another unit as well.
+            usual && (unusual || (other >= 3.0 && as_read <= 0.0))
         };
-        let (factor, mistake, ratio) = MISTAKES.into_iter().find(|(factor, ..)| likely(*factor))?;
+        let page = self.page_mm.filter(|_| matches!(self.scale, Scale::Pixels { .. })).and_then(other_pixels);
+        let of_page = page.and_then(|(times, mistake)| {
+            let known = MISTAKES.into_iter().find(|(factor, ..)| (factor - times).abs() < 1e-9);
+            known.map(|(factor, _, ratio)| (factor, mistake, ratio))
+        });
+        let of_size = || MISTAKES.into_iter().find(|(factor, ..)| likely(*factor));
+        let (factor, mistake, ratio) = of_page.or_else(of_size)?;
         let mm = self.mm_per_unit[0] * factor;
         let unit = LengthUnit::ALL.into_iter().find(|unit| (unit.in_mm() / mm - 1.0).abs() < 1e-6);
         let say = unit.map_or_else(|| format!("--scale {ratio}"), |unit| format!("--drawn-in {unit}"));
@@ -127,12 +172,39 @@ mod tests {
         assert!(text.contains("150.00 x 100.00 mm") && text.contains("--scale 96/90"), "{text}");
     }
 
+    /// Letter paper is 8.5 x 11 in, A4 210 x 297 mm: 612 x 792 and 595.28 x 841.89 points, and 744.09 x 1052.36 pixels of 1/90 inch.
+    #[test]
+    fn a_sheet_of_paper_by_another_pixel_is_asked_about() {
+        for (page, pixel, say) in [
+            ([612.0, 792.0], "points (1/72 inch)", "--drawn-in pt"),
+            ([841.89, 595.28], "points (1/72 inch)", "--drawn-in pt"),
+            ([744.09, 1052.36], "pixels of 1/90 inch", "--scale 96/90"),
+        ] {
+            let page = format!(r#"width="{}" height="{}""#, page[0], page[1]);
+            let text = asked(&page, 333.3, 111.7).unwrap_or_default();
+            assert!(text.contains(pixel) && text.contains(say), "{page}: {text}");
+        }
+        // A4 by 1/96 inch, and pages that are no paper.
+        for page in [[793.7, 1122.5], [512.0, 512.0], [800.0, 600.0], [24.0, 24.0]] {
+            let page = format!(r#"width="{}" height="{}""#, page[0], page[1]);
+            assert_eq!(asked(&page, 333.3, 111.7), None, "{page}");
+        }
+        assert_eq!(asked(r#"width="612mm" height="792mm" viewBox="0 0 612 792""#, 333.3, 111.7), None);
+    }
+
     #[test]
     fn usual_sizes_are_not_asked_about() {
         let mm = r#"width="400mm" height="400mm" viewBox="0 0 400 400""#;
-        for (w, h) in
-            [(150.0, 100.0), (305.0, 152.5), (37.3, 211.9), (152.4, 76.2), (88.9, 63.5), (127.0, 95.25)]
-        {
+        for (w, h) in [
+            (150.0, 100.0),
+            (305.0, 152.5),
+            (37.3, 211.9),
+            (152.4, 76.2),
+            (88.9, 63.5),
+            (127.0, 95.25),
+            (44.0, 44.0),
+            (30.0, 20.0),
+        ] {
             assert_eq!(asked(mm, w, h), None, "{w} x {h}");
         }
     }

@@ -7,7 +7,7 @@ use geo_types::Coord;
 use super::printable;
 use super::reading::{first, listed};
 use super::{Limits, Window};
-use crate::shape::{Tangled, placed};
+use crate::shape::{THIN, Tangled, placed};
 use crate::units::beyond;
 
 /// Why a drawing cannot be used: all of its faults, in the order they were found.
@@ -52,6 +52,15 @@ impl fmt::Display for DesignError {
             None | Some(0) => Ok(()),
             Some(more) => write!(f, "\n{}: and {more} more faults; mend these first", self.file),
         }
+    }
+}
+
+/// That more shapes are like the one that is told of.
+fn others(more: usize) -> String {
+    match more {
+        0 => String::new(),
+        1 => " (and one more like it)".to_owned(),
+        n => format!(" (and {n} more like it)"),
     }
 }
 
@@ -181,6 +190,13 @@ pub enum FaultKind {
         limit: usize,
         /// Whether so many crossings were found.
         crossing: bool,
+    },
+    /// A piece whose outline has more spikes of wood than the reader takes, each thinner than any cut leaves it.
+    Rough {
+        /// How many there are.
+        hairs: usize,
+        /// How many there may be.
+        limit: usize,
     },
     /// `use` elements that refer to each other in a circle or too deep.
     CircularUse,
@@ -343,6 +359,8 @@ pub enum FaultKind {
         size: f64,
         /// The least it may be.
         limit: f64,
+        /// How many times as large the drawing would be of a usual size, if inches and millimetres were mistaken for each other.
+        times: Option<f64>,
     },
     /// A piece larger than a board can be.
     TooLarge {
@@ -352,6 +370,8 @@ pub enum FaultKind {
         limit: f64,
         /// The outline at its other end, where no outline is too large alone.
         with: Option<String>,
+        /// How many times as large the drawing would be of a usual size, if inches and millimetres were mistaken for each other.
+        times: Option<f64>,
     },
     /// An outline without a fill whose ends do not meet.
     Open {
@@ -374,6 +394,13 @@ pub enum FaultKind {
         /// The shape around it.
         around: String,
         /// How many more shapes lie in it in the same way.
+        more: usize,
+    },
+    /// A shape across the edge of another that is filled differently, where shapes inside others are said to be openings.
+    Across {
+        /// The shape whose edge it lies across.
+        around: String,
+        /// How many more shapes lie across it in the same way.
         more: usize,
     },
     /// A rectangle as large as the page with other shapes on it: wood or background?
@@ -435,6 +462,11 @@ impl fmt::Display for FaultKind {
                      (--limit crossings=NUMBER)",
                 )
             }
+            Self::Rough { hairs, limit } => write!(
+                f,
+                "the outline is rough: it has {hairs} spikes of wood under {THIN} mm thin, the first of them here, and up to {limit} are judged; \
+                 smooth it, trace it with fewer points, check the unit (--drawn-in), or raise the limit (--limit hairs=NUMBER)"
+            ),
             Self::CircularUse => f.write_str(
                 "this <use> refers to itself, directly or through others, or too deep; replace it by a copy of the shape",
             ),
@@ -584,24 +616,42 @@ impl fmt::Display for FaultKind {
                 if !others.is_empty() {
                     write!(f, ", and so it is with {}", listed(others))?;
                 }
-                f.write_str("; mend the number, the transform or the unit (--drawn-in mm)")
+                f.write_str(
+                    "; mend the number, the transform or the unit (--drawn-in mm), or raise the limit (--limit reach=LENGTH)",
+                )
             }
-            Self::TooSmall { size, limit } => write!(
-                f,
-                "this is {} mm in its larger direction and the least that is read is {limit} mm; check \
-                 the unit (--drawn-in) or delete the speck",
-                beyond(*size, &[*limit], 3)
-            ),
-            Self::TooLarge { size, limit, with } => {
+            Self::TooSmall { size, limit, times } => {
+                let size_told = beyond(*size, &[*limit], 3);
+                write!(f, "this is {size_told} mm in its larger direction and the least that is read is {limit} mm; ")?;
+                match times {
+                    Some(times) => write!(
+                        f,
+                        "if inches were read as millimetres it is {:.1} mm: then say --scale 25.4, or delete the speck",
+                        size * times
+                    )?,
+                    None => f.write_str("check the unit (--drawn-in) or delete the speck")?,
+                }
+                f.write_str(", or lower the limit (--limit smallest=LENGTH)")
+            }
+            Self::TooLarge { size, limit, with, times } => {
                 match with {
                     Some(with) => write!(f, "from here to {with} it is")?,
                     None => f.write_str("this is")?,
                 }
                 write!(
                     f,
-                    " {} mm in its larger direction and the most that is read is {limit} mm; check the unit (--drawn-in)",
+                    " {} mm in its larger direction and the most that is read is {limit} mm; ",
                     beyond(*size, &[*limit], 0)
-                )
+                )?;
+                match times {
+                    Some(times) => write!(
+                        f,
+                        "if millimetres were read as inches it is {:.1} mm: then say --scale 1/25.4",
+                        size * times
+                    )?,
+                    None => f.write_str("check the unit (--drawn-in)")?,
+                }
+                f.write_str(", or raise the limit (--limit largest=LENGTH)")
             }
             Self::Open { to, gap, limit } => write!(
                 f,
@@ -618,12 +668,14 @@ impl fmt::Display for FaultKind {
             Self::CrossesItself => f.write_str(
                 "this outline crosses itself here and has no fill to say what is inside; untangle it, or fill it",
             ),
+            Self::Across { around, more } => write!(
+                f,
+                "this shape{} lies across the edge of {around} with another fill, and --inner opening says only of shapes wholly inside that they \
+                 are cut out: draw {around} as it is to be cut, give both one fill where both are wood, or say --inner wood",
+                others(*more)
+            ),
             Self::Inside { around, more } => {
-                let others = match more {
-                    0 => String::new(),
-                    1 => " (and one more like it)".to_owned(),
-                    n => format!(" (and {n} more like it)"),
-                };
+                let others = others(*more);
                 write!(
                     f,
                     "this shape{others} lies wholly inside {around} with another fill: say --inner opening to cut \

@@ -3,6 +3,7 @@
 use geo_types::Coord;
 
 use crate::shape::plane::{distance, length, nearest_on_segment};
+use crate::shape::{BoxTree, in_space};
 
 /// An open run of points, and the element it was drawn by.
 #[derive(Clone, Debug)]
@@ -183,6 +184,144 @@ pub(crate) fn doubled(a: &[Coord<f64>], b: &[Coord<f64>], gap: f64, tolerance: f
     lies_along(a, b, slack) && lies_along(b, a, slack)
 }
 
+/// Where ends of runs lie on other runs and both go on together from there: each run that has such places, with how far along it
+/// they lie. Cut there, what is drawn twice is runs of its own.
+pub(crate) fn overlaps(runs: &[Run], gap: f64, tolerance: f64) -> Vec<Vec<f64>> {
+    /// So far along, in gaps, two runs go together where they are one line and do not only meet.
+    const TOGETHER: f64 = 20.0;
+    /// Of very many lines at one place only the first are looked at, so that a star of lines costs no more than a plan.
+    const FEW: usize = 64;
+    let slack = gap + 2.0 * tolerance;
+    let mut sides: Vec<[Coord<f64>; 2]> = Vec::new();
+    let mut owners = Vec::new();
+    for (r, run) in runs.iter().enumerate() {
+        let mut along = 0.0;
+        for pair in run.points.windows(2) {
+            sides.push([pair[0], pair[1]]);
+            owners.push((r, along));
+            along += distance(pair[0], pair[1]);
+        }
+    }
+    let lengths: Vec<f64> = runs.iter().map(|run| length(&run.points)).collect();
+    let frames = sides.iter().map(|[a, b]| [a.x.min(b.x), a.y.min(b.y), a.x.max(b.x), a.y.max(b.y)]);
+    let frames: Vec<[f64; 4]> = frames.collect();
+    let order = in_space(&frames);
+    let tree = BoxTree::of_boxes(order.iter().map(|i| frames[*i]));
+    let mut cuts = vec![Vec::new(); runs.len()];
+    for (r, run) in runs.iter().enumerate().filter(|(r, _)| lengths[*r] > 4.0 * gap) {
+        let reach = (TOGETHER * gap).min(lengths[r] / 2.0);
+        for end in [true, false] {
+            let from = if end { 0.0 } else { lengths[r] };
+            let here = at(&run.points, from);
+            let ahead = at(&run.points, if end { reach } else { lengths[r] - reach });
+            let mut seen = 0;
+            tree.meeting([here.x - slack, here.y - slack, here.x + slack, here.y + slack], |k| {
+                let (other, start) = owners[order[k]];
+                let [a, b] = sides[order[k]];
+                let (foot, _) = nearest_on_segment(here, a, b);
+                let along = start + distance(a, foot);
+                let inner = along > 2.0 * gap && along < lengths[other] - 2.0 * gap;
+                if other != r && inner && distance(foot, here) <= slack {
+                    let nearby = [along - reach, along + reach].map(|s| s.clamp(0.0, lengths[other]));
+                    // What ends sooner goes together as far as it goes.
+                    let goes_on = nearby.into_iter().any(|s| {
+                        let gone = (s - along).abs();
+                        let mine = if end { gone } else { lengths[r] - gone };
+                        let ahead = if gone < reach { at(&run.points, mine) } else { ahead };
+                        distance(at(&runs[other].points, s), ahead) <= slack
+                    });
+                    if goes_on {
+                        cuts[other].push(along);
+                    }
+                }
+                seen += 1;
+                seen < FEW
+            });
+        }
+    }
+    for cuts in &mut cuts {
+        cuts.sort_by(f64::total_cmp);
+        cuts.dedup_by(|b, a| *b - *a <= 2.0 * gap);
+    }
+    cuts
+}
+
+/// Tells of every open run that lies along a closed outline.
+pub(crate) fn lying_along(open: &[Run], closed: &[Run], slack: f64, mut tell: impl FnMut(usize)) {
+    /// Of very many outlines about one place only the first are looked at.
+    const FEW: usize = 64;
+    let frame = |run: &Run| {
+        let none = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
+        run.points
+            .iter()
+            .fold(none, |[x0, y0, x1, y1], p| [x0.min(p.x), y0.min(p.y), x1.max(p.x), y1.max(p.y)])
+    };
+    let frames: Vec<[f64; 4]> = closed.iter().map(frame).collect();
+    let order = in_space(&frames);
+    let tree = BoxTree::of_boxes(order.iter().map(|i| frames[*i]));
+    for (k, run) in open.iter().enumerate() {
+        let [x0, y0, x1, y1] = frame(run);
+        let mut seen = 0;
+        tree.meeting([x0, y0, x1, y1], |i| {
+            let outline = &closed[order[i]].points;
+            let [a0, b0, a1, b1] = frames[order[i]];
+            let holds = a0 <= x0 + slack && b0 <= y0 + slack && x1 <= a1 + slack && y1 <= b1 + slack;
+            seen += usize::from(holds);
+            let mut ring = if holds { outline.clone() } else { Vec::new() };
+            ring.extend(outline.first().filter(|_| holds));
+            // A line from one point of an outline to another may be a chord of it.
+            let along = holds && lies_along(&closely(&run.points), &ring, slack);
+            if along {
+                tell(k);
+            }
+            !along && seen < FEW
+        });
+    }
+}
+
+/// Points all along a run.
+fn closely(points: &[Coord<f64>]) -> Vec<Coord<f64>> {
+    const PARTS: u32 = 16;
+    let between = |k: u32| f64::from(k) / f64::from(PARTS);
+    points
+        .windows(2)
+        .flat_map(|pair| (0..=PARTS).map(move |k| pair[0] + (pair[1] - pair[0]) * between(k)))
+        .collect()
+}
+
+/// The place so far along a run.
+fn at(points: &[Coord<f64>], along: f64) -> Coord<f64> {
+    let mut left = along;
+    for pair in points.windows(2) {
+        let side = distance(pair[0], pair[1]);
+        if left <= side && side > 0.0 {
+            return pair[0] + (pair[1] - pair[0]) * (left / side);
+        }
+        left -= side;
+    }
+    points[points.len() - 1]
+}
+
+/// A run cut at places along it, from the first to the last.
+pub(crate) fn parted(run: Run, cuts: &[f64]) -> Vec<Run> {
+    let mut parts = Vec::new();
+    let mut points = vec![run.points[0]];
+    let mut cuts = cuts.iter().peekable();
+    let mut gone = 0.0;
+    for pair in run.points.windows(2) {
+        let side = distance(pair[0], pair[1]);
+        while let Some(cut) = cuts.next_if(|cut| **cut < gone + side) {
+            let place = pair[0] + (pair[1] - pair[0]) * ((cut - gone) / side).max(0.0);
+            points.push(place);
+            parts.push(Run { element: run.element, points: std::mem::replace(&mut points, vec![place]) });
+        }
+        points.push(pair[1]);
+        gone += side;
+    }
+    parts.push(Run { element: run.element, points });
+    parts
+}
+
 /// Whether every point of a run lies within `slack` of another.
 ///
 /// Where both are one line, each point lies by the side that the point before lay by, or by the next: sides are tried from there on
@@ -254,6 +393,24 @@ mod tests {
         let mut other = back.clone();
         other[20_000].y += 1.0;
         assert!(doubled(&there, &back, 0.05, 0.02) && !doubled(&there, &other, 0.05, 0.02));
+    }
+
+    /// By hand: the second line begins 40 mm along the first and reaches 40 mm beyond it; the third only meets both.
+    #[test]
+    fn lines_that_lie_over_each_other_in_part_are_cut_where_they_end() {
+        let runs = vec![
+            run(0, &[(0.0, 0.0), (60.0, 0.0)]),
+            run(1, &[(100.0, 0.01), (40.0, 0.01)]),
+            run(2, &[(50.0, 0.0), (50.0, 30.0)]),
+        ];
+        let cuts = overlaps(&runs, 0.05, 0.02);
+        assert_eq!(cuts[2], Vec::<f64>::new());
+        for (k, along) in [40.0, 40.0].into_iter().enumerate() {
+            assert!(cuts[k].len() == 1 && (cuts[k][0] - along).abs() < 1e-9, "{cuts:?}");
+        }
+        let parts = parted(runs[1].clone(), &cuts[1]);
+        let ends: Vec<f64> = parts.iter().flat_map(|part| [part.points[0].x, part.points[1].x]).collect();
+        assert_eq!(ends, [100.0, 60.0, 60.0, 40.0]);
     }
 
     #[test]

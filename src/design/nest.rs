@@ -58,7 +58,12 @@ fn head(heads: &[usize], mut i: usize) -> usize {
 }
 
 fn overlap_in_part(a: &Area, b: &Area, tolerance: f64) -> bool {
-    let shared = a.region.shared(&b.region);
+    let apart = |k: usize| a.bounds[k] > b.bounds[k + 2] || b.bounds[k] > a.bounds[k + 2];
+    if apart(0) || apart(1) {
+        return false;
+    }
+    let (small, large) = if a.size <= b.size { (a, b) } else { (b, a) };
+    let shared = small.region.shared(&large.region.near(small.bounds));
     let wide = 2.0 * shared.area() > tolerance * shared.length();
     wide && !a.contains(b, tolerance) && !b.contains(a, tolerance)
 }
@@ -76,6 +81,8 @@ pub(crate) struct Role {
     pub(crate) decoration: bool,
     /// It lies inside an area of the same paint and changes nothing.
     pub(crate) same: bool,
+    /// The wood of another fill that it lies across the edge of, where shapes inside wood are said to be openings.
+    pub(crate) across: Option<usize>,
     /// When it is laid down: after whatever is around it.
     pub(crate) turn: (usize, usize, usize),
 }
@@ -105,7 +112,23 @@ pub(crate) fn roles(areas: &[Area], inner: Option<Inner>, tolerance: f64) -> Vec
         let outer = around.and_then(|j| roles[j].clone().map(|role| (j, role)));
         roles[i] = Some(match outer {
             None => {
-                Role { wood: true, around: None, unclear: false, decoration: false, same, turn: (i, 0, i) }
+                let wood = |j: &&usize| roles[**j].as_ref().is_some_and(|role| role.wood);
+                let laid_on = |j: &&usize| {
+                    let painted = areas[i].paint.is_some() || areas[**j].paint.is_some();
+                    painted && areas[i].paint != areas[**j].paint && (areas[i].paint.is_none() || **j < i)
+                };
+                let asked = inner == Some(Inner::Opening);
+                let larger = order[..k].iter().filter(|_| asked).filter(laid_on).filter(wood);
+                let across = larger.copied().find(|&j| overlap_in_part(&areas[i], &areas[j], tolerance));
+                Role {
+                    wood: true,
+                    around: None,
+                    unclear: false,
+                    decoration: false,
+                    same,
+                    across,
+                    turn: (i, 0, i),
+                }
             }
             Some((j, outer)) => {
                 let outlines = areas[i].paint.is_none() && areas[j].paint.is_none();
@@ -117,6 +140,7 @@ pub(crate) fn roles(areas: &[Area], inner: Option<Inner>, tolerance: f64) -> Vec
                     unclear: !settled && inner.is_none(),
                     decoration: !settled && inner == Some(Inner::Wood),
                     same: false,
+                    across: None,
                     turn: (i.max(outer.turn.0), outer.turn.1 + 1, i),
                 }
             }

@@ -126,6 +126,8 @@ pub struct Limits {
     pub points: usize,
     /// Places where lines of outlines cross, or run along each other.
     pub crossings: usize,
+    /// Spikes of wood of one piece that are thinner than any cut leaves them.
+    pub hairs: usize,
     /// The least a piece may measure in its larger direction.
     pub smallest: Length,
     /// The most a piece may measure.
@@ -147,6 +149,7 @@ impl Default for Limits {
             letters: 1 << 20,
             points: 2_000_000,
             crossings: 50_000,
+            hairs: 300,
             smallest: Length::mm(1.0),
             largest: Length::mm(5000.0),
             reach: Length::mm(20_000.0),
@@ -156,7 +159,7 @@ impl Default for Limits {
 
 impl Limits {
     /// The names of those that are numbers.
-    pub const NAMES: [&str; 10] = [
+    pub const NAMES: [&str; 11] = [
         "bytes",
         "elements",
         "shapes",
@@ -167,7 +170,11 @@ impl Limits {
         "letters",
         "points",
         "crossings",
+        "hairs",
     ];
+
+    /// The names of those that are lengths.
+    pub const LENGTHS: [&str; 3] = ["smallest", "largest", "reach"];
 
     /// The name of the limit on what there is too much of, which begins with that name or a usual word for it.
     pub(crate) fn on(what: &str) -> Option<&'static str> {
@@ -178,6 +185,23 @@ impl Limits {
             other => other,
         };
         Self::NAMES.into_iter().find(|known| *known == name)
+    }
+
+    /// Sets a length by its name; `false` when there is none of that name, or it is below zero or more than the 100 m that the reader's
+    /// grid holds.
+    pub fn set_length(&mut self, name: &str, most: Length) -> bool {
+        const HELD: f64 = 100_000.0;
+        let limit = match name {
+            "smallest" => &mut self.smallest,
+            "largest" => &mut self.largest,
+            "reach" => &mut self.reach,
+            _ => return false,
+        };
+        let held = (0.0..=HELD).contains(&most.as_mm());
+        if held {
+            *limit = most;
+        }
+        held
     }
 
     /// Sets one by its name; `false` when there is none of that name.
@@ -193,6 +217,7 @@ impl Limits {
             "letters" => &mut self.letters,
             "points" => &mut self.points,
             "crossings" => &mut self.crossings,
+            "hairs" => &mut self.hairs,
             _ => return false,
         };
         *limit = most;

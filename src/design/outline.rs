@@ -62,7 +62,7 @@ impl Area {
         if !self.locator().has_edges_in(o) {
             return other.region.rings().flatten().next().is_some_and(|p| self.holds(*p));
         }
-        let rest = other.region.without(&self.region);
+        let rest = other.region.without(&self.region.near(o));
         rest.shapes.iter().all(|shape| {
             let alone = Region { shapes: vec![shape.clone()] };
             2.0 * alone.area() <= tolerance * alone.length()

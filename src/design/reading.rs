@@ -126,6 +126,15 @@ pub enum Note {
         /// How wide it was, in mm.
         size: f64,
     },
+    /// A part of a line that lies over another line was left out.
+    Doubled {
+        /// The line.
+        what: String,
+        /// Where the part begins, in mm.
+        from: Coord<f64>,
+        /// Where it ends.
+        to: Coord<f64>,
+    },
     /// An open outline's fill closes it with a straight side.
     ClosedByFill {
         /// The shape.
@@ -288,6 +297,11 @@ impl fmt::Display for Note {
             Self::GapClosed { what, at, size } => {
                 write!(f, "closed: a gap of {size:.4} mm at ({:.2}, {:.2}) mm in {what}", at.x, at.y)
             }
+            Self::Doubled { what, from, to } => write!(
+                f,
+                "left out: {what} from ({:.2}, {:.2}) to ({:.2}, {:.2}) mm, because it lies over another line there",
+                from.x, from.y, to.x, to.y
+            ),
             Self::ClosedByFill { what, at, size } => write!(
                 f,
                 "closed: {what} is open over {size:.2} mm from ({:.2}, {:.2}) mm on, and its fill closes it with a straight side",

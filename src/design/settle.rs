@@ -5,15 +5,16 @@ use std::collections::{BTreeMap, BTreeSet};
 use geo::InteriorPoint;
 use geo_types::Coord;
 
+use super::doubt::inch_mistaken;
 use super::drawn::{Contour, Drawn, Label};
-use super::join::{Joined, Run, doubled, join, near};
+use super::join::{Joined, Run, doubled, join, lying_along, near, overlaps, parted};
 use super::nest::{Role, composed, roles, united};
 use super::outline::{Area, enclosed, ring, sides};
 use super::reading::{LeftOut, Note, all_left_out};
 use super::{Fault, FaultKind, Options, Page, Pick, Piece, Place, printable};
 use crate::shape::Tangle;
 use crate::shape::plane::{Point, distance, extent, point};
-use crate::shape::{BoxTree, GRID_PER_MM, GridPoint, Locator, Region, Shape, bridged, snapped};
+use crate::shape::{BoxTree, GRID_PER_MM, GridPoint, Locator, Region, Shape, bridged, hairs, snapped};
 
 /// What came of a drawing.
 pub(crate) struct Settled {
@@ -113,8 +114,19 @@ impl Settling<'_> {
             }
         }
         // A gap as wide as may be is closed, however its ends are rounded.
-        let Joined { closed: joined, gaps, open, more } =
-            join(self.without_doubled_runs(open), gap + GRID_PER_MM.recip());
+        let widest = gap + GRID_PER_MM.recip();
+        let open = self.without_doubled_runs(open);
+        let mut found = join(open.clone(), widest);
+        if !found.open.is_empty() {
+            // Pieces side by side may share parts of their lines; only where an outline stays open is a part one too many.
+            let (single, notes) = self.without_doubled_parts(&open, &closed);
+            let again = join(single, widest);
+            if again.open.len() + again.more < found.open.len() + found.more {
+                found = again;
+                self.notes.extend(notes);
+            }
+        }
+        let Joined { closed: joined, gaps, open, more } = found;
         closed.extend(joined);
         for hole in gaps.into_iter().filter(|hole| hole.size * GRID_PER_MM >= 1.0) {
             let what = self.label(hole.element).to_string();
@@ -154,8 +166,8 @@ impl Settling<'_> {
         }
     }
 
-    /// Leaves out open runs that are drawn twice within the gap, in either direction; the first stays.
-    fn without_doubled_runs(&mut self, open: Vec<Run>) -> Vec<Run> {
+    /// Which of some open runs are drawn twice: of two the later.
+    fn doubles(&self, open: &[Run]) -> Vec<bool> {
         let gap = self.options.gap.as_mm();
         let middles: Vec<Coord<f64>> =
             open.iter().map(|run| (run.points[0] + run.points[run.points.len() - 1]) / 2.0).collect();
@@ -165,11 +177,33 @@ impl Settling<'_> {
                 gone[i.max(j)] = true;
             }
         });
+        gone
+    }
+
+    /// Leaves out open runs that are drawn twice within the gap, in either direction; the first stays.
+    fn without_doubled_runs(&mut self, open: Vec<Run>) -> Vec<Run> {
+        let gone = self.doubles(&open);
         for (run, _) in open.iter().zip(&gone).filter(|(_, gone)| **gone) {
             let what = self.label(run.element).to_string();
             self.notes.push(Note::LeftOut { what, why: LeftOut::Duplicate });
         }
         open.into_iter().zip(gone).filter(|(_, gone)| !gone).map(|(run, _)| run).collect()
+    }
+
+    /// Open runs without what of them lies over others or along closed outlines, and the notes that tell it.
+    fn without_doubled_parts(&self, open: &[Run], closed: &[Run]) -> (Vec<Run>, Vec<Note>) {
+        let gap = self.options.gap.as_mm();
+        let parts = |(run, cuts): (&Run, &Vec<f64>)| parted(run.clone(), cuts);
+        let flat: Vec<Run> = open.iter().zip(&overlaps(open, gap, self.tolerance)).flat_map(parts).collect();
+        let mut gone = self.doubles(&flat);
+        lying_along(&flat, closed, gap + 2.0 * self.tolerance, |k| gone[k] = true);
+        let tell = |run: &Run| Note::Doubled {
+            what: self.label(run.element).to_string(),
+            from: run.points[0],
+            to: run.points[run.points.len() - 1],
+        };
+        let notes = flat.iter().zip(&gone).filter(|(_, gone)| **gone).map(|(run, _)| tell(run)).collect();
+        (flat.into_iter().zip(gone).filter(|(_, gone)| !gone).map(|(run, _)| run).collect(), notes)
     }
 
     /// Leaves out areas that are drawn twice: the one on top stays, and a filled one rather than an outline.
@@ -227,13 +261,21 @@ impl Settling<'_> {
     /// Notes what became an opening or changed nothing; faults what is unclear, once for each shape around.
     fn say_roles(&mut self, areas: &[Area], sources: &[Vec<usize>], roles: &[Role]) {
         let mut unclear: Vec<(usize, usize, usize)> = Vec::new();
+        let mut across: Vec<(usize, usize, usize)> = Vec::new();
+        let count = |all: &mut Vec<(usize, usize, usize)>, around: usize, first: usize| match all
+            .iter_mut()
+            .find(|(known, ..)| *known == around)
+        {
+            Some((_, _, count)) => *count += 1,
+            None => all.push((around, first, 1)),
+        };
         for (i, role) in roles.iter().enumerate() {
+            if let Some(j) = role.across {
+                count(&mut across, j, i);
+            }
             let what = self.label(areas[i].element).to_string();
             match role.around {
-                Some(j) if role.unclear => match unclear.iter_mut().find(|(around, ..)| *around == j) {
-                    Some((_, _, count)) => *count += 1,
-                    None => unclear.push((j, i, 1)),
-                },
+                Some(j) if role.unclear => count(&mut unclear, j, i),
                 Some(_) if role.decoration => {
                     self.notes.push(Note::LeftOut { what, why: LeftOut::Decoration });
                 }
@@ -250,6 +292,11 @@ impl Settling<'_> {
             let name = self.label(areas[around].element).to_string();
             let place = self.label(areas[first].element).place();
             self.fault(place, FaultKind::Inside { around: name, more: count - 1 });
+        }
+        for (around, first, count) in across {
+            let name = self.label(areas[around].element).to_string();
+            let place = self.label(areas[first].element).place();
+            self.fault(place, FaultKind::Across { around: name, more: count - 1 });
         }
     }
 
@@ -316,6 +363,11 @@ impl Settling<'_> {
         found.sort_by_key(|f| (f.from.first().copied().unwrap_or(usize::MAX), f.region.bounds()));
         let names = self.names(&found, areas);
         let mut pieces = Vec::new();
+        // Nothing is asked of who has said what the unit is.
+        let told = self.options.drawn_in.is_some() || (self.options.scale - 1.0).abs() > 1e-12;
+        let [x0, y0, x1, y1] = wood.bounds().unwrap_or_default().map(|b| f64::from(b) / GRID_PER_MM);
+        let overall = (x1 - x0).max(y1 - y0);
+        let times = |larger: bool| inch_mistaken(overall).filter(|times| !told && (*times > 1.0) == larger);
         for wanted in &self.options.pick.pieces {
             let one = Pick { pieces: vec![wanted.clone()], ..Pick::default() };
             if !names.iter().any(|name| one.takes_piece(name)) {
@@ -331,16 +383,19 @@ impl Settling<'_> {
             let label = elements.first().map(|e| self.label(*e).place()).unwrap_or_default();
             let [x0, y0, x1, y1] = f.region.bounds().unwrap_or_default().map(|b| f64::from(b) / GRID_PER_MM);
             let size = (x1 - x0).max(y1 - y0);
-            let limits = &self.options.limits;
+            let limits = self.options.limits;
             let (smallest, largest) = (limits.smallest.as_mm(), limits.largest.as_mm());
             let middle = Coord { x: f64::midpoint(x0, x1), y: f64::midpoint(y0, y1) };
             if size < smallest {
-                self.fault(label.near(middle), FaultKind::TooSmall { size, limit: smallest });
+                self.fault(
+                    label.near(middle),
+                    FaultKind::TooSmall { size, limit: smallest, times: times(true) },
+                );
                 continue;
             } else if size > largest {
                 let way = if x1 - x0 >= y1 - y0 { point(1.0, 0.0) } else { point(0.0, 1.0) };
                 let (place, with) = self.longest(&elements, way, largest).unwrap_or_default();
-                self.fault(place, FaultKind::TooLarge { size, limit: largest, with });
+                self.fault(place, FaultKind::TooLarge { size, limit: largest, with, times: times(false) });
                 continue;
             }
             let from = elements.iter().map(|e| self.label(*e).to_string()).collect();
@@ -350,7 +405,13 @@ impl Settling<'_> {
             }
             for polygon in f.region.polygons() {
                 match Shape::new(polygon) {
-                    Ok(shape) => pieces.push(Piece { name: name.clone(), shape }),
+                    Ok(shape) => {
+                        if let Some((hairs, at)) = hairs(&shape).filter(|(hairs, _)| *hairs > limits.hairs) {
+                            let kind = FaultKind::Rough { hairs, limit: limits.hairs };
+                            self.fault(label.clone().near(at), kind);
+                        }
+                        pieces.push(Piece { name: name.clone(), shape });
+                    }
                     Err(_) => {
                         self.fault(label.clone(), FaultKind::NoShapes { hidden: 0, left_out: Vec::new() })
                     }

@@ -6,6 +6,7 @@
 mod box_tree;
 mod bridge;
 mod check;
+mod hairs;
 mod locator;
 mod outline;
 pub mod plane;
@@ -14,8 +15,9 @@ mod tangle;
 
 pub use outline::{Shape, ShapeError};
 pub(crate) use {
-    box_tree::BoxTree,
+    box_tree::{BoxTree, in_space},
     bridge::bridged,
+    hairs::{THIN, hairs},
     locator::Locator,
     region::{FillRule, GRID_PER_MM, GridPoint, Region, Ring, doubled_area, edges, placed, snapped},
     tangle::{Edge, Tangle, Tangled},

@@ -110,6 +110,15 @@ impl Region {
         Self { shapes }
     }
 
+    /// The same area as far as a box reaches, with fewer points: what lies beyond one side of the box is drawn straight. What comes of
+    /// it elsewhere means nothing.
+    ///
+    /// A line that is moved without ever coming to the box winds round every point there as often as before.
+    pub(crate) fn near(&self, frame: [i32; 4]) -> Self {
+        let rings = |shape: &Vec<Ring>| shape.iter().map(|ring| straightened(ring, frame)).collect();
+        Self { shapes: self.shapes.iter().map(rings).collect() }
+    }
+
     /// The parts of open runs that lie outside this area; what runs along its edge is inside.
     pub(crate) fn runs_outside(&self, runs: &[Vec<IntPoint>]) -> Vec<Vec<IntPoint>> {
         self.runs(runs, ClipRule { invert: true, boundary_included: true })
@@ -246,6 +255,28 @@ impl Region {
             .map(|shape| Polygon::new(line(&shape[0]), shape[1..].iter().map(line).collect()))
             .collect()
     }
+}
+
+/// A ring of which every stretch that lies beyond one side of a box is one straight line.
+fn straightened(ring: &Ring, [x0, y0, x1, y1]: [i32; 4]) -> Ring {
+    let beyond = |p: &IntPoint| [p.x < x0, p.x > x1, p.y < y0, p.y > y1];
+    let mut kept = Ring::new();
+    let mut i = 0;
+    while let Some(&first) = ring.get(i) {
+        kept.push(first);
+        let mut sides = beyond(&first);
+        let mut last = i;
+        for (k, p) in ring.iter().enumerate().skip(i + 1) {
+            let both = beyond(p);
+            let common: [bool; 4] = std::array::from_fn(|side| sides[side] && both[side]);
+            if common == [false; 4] {
+                break;
+            }
+            (sides, last) = (common, k);
+        }
+        i = last.max(i + 1);
+    }
+    kept
 }
 
 /// A ring cut at every point it passes twice.
@@ -396,6 +427,36 @@ mod tests {
             Region::filled(&[square(10, 10, 10)], FillRule::NonZero),
         ]);
         assert_eq!(region.tidy().shapes.len(), 2);
+    }
+
+    /// A star of many points and squares about its rim: what the two share or not is the same, found with a few of its points.
+    #[test]
+    fn a_region_is_the_same_near_a_box() {
+        let star: Ring = (0..4000)
+            .map(|k| {
+                let (sin, cos) = (f64::from(k) / 4000.0 * std::f64::consts::TAU).sin_cos();
+                let reach = 50.0 + f64::from(k % 7);
+                snapped(Coord { x: reach * cos, y: reach * sin })
+            })
+            .collect();
+        let region = Region::filled(&[star, square(-10, -10, 20)], FillRule::EvenOdd);
+        for (x, y, side) in
+            [(45, -5, 10), (-60, -8, 30), (0, 40, 9), (-70, -70, 140), (-3, -3, 6), (20, 20, 4), (80, 0, 5)]
+        {
+            let small = Region::filled(&[square(x, y, side)], FillRule::NonZero);
+            let frame = small.bounds().expect("a square");
+            let near = region.near(frame);
+            assert!(
+                (near.shared(&small).area() - region.shared(&small).area()).abs() < 1e-9,
+                "{x} {y} {side}"
+            );
+            assert!(
+                (small.without(&near).area() - small.without(&region).area()).abs() < 1e-9,
+                "{x} {y} {side}"
+            );
+            let points = |region: &Region| region.rings().map(Vec::len).sum::<usize>();
+            assert!(side > 30 || points(&near) < 1000, "{}", points(&near));
+        }
     }
 
     #[test]

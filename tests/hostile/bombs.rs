@@ -5,6 +5,7 @@ use std::time::{Duration, Instant};
 
 use super::{read, refusal, says};
 use shortgrain::design::Options;
+use shortgrain::units::Length;
 
 const HEAD: &str =
     r#"<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="80mm" viewBox="0 0 100 80">"#;
@@ -183,6 +184,55 @@ fn lines_that_cross_without_end_are_refused_with_a_place_soon() {
         let message = soon(|| refusal(format!("{HEAD}{drawn}</svg>").as_bytes()));
         says(&message, &[&[element, "at (", why, "--limit crossings=NUMBER"]]);
     }
+}
+
+/// Fur round a disc: three hundred hairs and more are refused, and let in where that is asked for.
+#[test]
+fn an_outline_of_hairs_is_refused_unless_so_many_are_let_in() {
+    let disc = |hairs: u32| {
+        let mut points = String::new();
+        for k in 0..2 * hairs {
+            let (sin, cos) = (f64::from(k) / f64::from(2 * hairs) * std::f64::consts::TAU).sin_cos();
+            let reach = 30.0 + 1.5 * f64::from(k % 2);
+            write!(points, " {:.4},{:.4}", 50.0 + reach * cos, 40.0 + reach * sin).unwrap();
+        }
+        format!("{HEAD}<polygon points=\"{points}\"/></svg>")
+    };
+    // At their roots 300 hairs are 2π · 30 / 300 = 0.63 mm apart.
+    assert!(read(disc(300).as_bytes(), &Options::default()).is_ok());
+    let message = refusal(disc(310).as_bytes());
+    says(
+        &message,
+        &[&["polygon, line 1:", "at (", "it has 310 spikes", "up to 300", "--limit hairs=NUMBER"]],
+    );
+    let mut options = Options::default();
+    assert!(options.limits.set("hairs", 310) && read(disc(310).as_bytes(), &options).is_ok());
+}
+
+/// Lengths that limit a piece can be moved, and an error says to where the unit points.
+#[test]
+fn a_piece_too_large_or_too_small_is_asked_about_its_unit() {
+    let plate = |w: f64, h: f64| {
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\"><rect width=\"{w}\" height=\"{h}\"/></svg>"
+        )
+    };
+    // 300 x 200 and 20 x 10 mm, by hand.
+    let large = plate(7620.0, 5080.0);
+    says(
+        &refusal(large.as_bytes()),
+        &[&["7620 mm", "it is 300.0 mm: then say --scale 1/25.4", "--limit largest=LENGTH"]],
+    );
+    let small = plate(20.0 / 25.4, 10.0 / 25.4);
+    says(
+        &refusal(small.as_bytes()),
+        &[&["0.787 mm", "it is 20.0 mm: then say --scale 25.4", "--limit smallest=LENGTH"]],
+    );
+    let mut options = Options::default();
+    assert!(options.limits.set_length("largest", Length::mm(8000.0)));
+    assert!(options.limits.set_length("smallest", Length::mm(0.5)));
+    assert!(!options.limits.set_length("largest", Length::mm(1e6)));
+    assert!(read(large.as_bytes(), &options).is_ok() && read(small.as_bytes(), &options).is_ok());
 }
 
 /// A clip path of many points, and shapes that lie in it, beyond it or across it. It was laid over each.

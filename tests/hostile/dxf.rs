@@ -180,6 +180,61 @@ fn lines_drawn_over_and_over_count_once() {
     assert_eq!(design.reading.to_string().matches("drawn once more").count(), 4);
 }
 
+/// By hand: 50 x 40 mm. Its lower side is drawn from both ends with 20 mm of it twice, 20 mm of the right one again and 10 mm of the left.
+#[test]
+fn what_lines_draw_twice_in_part_counts_once_and_is_told() {
+    let design = good(file!("half_doubled.dxf"));
+    assert!((area(&design) - 2000.0).abs() < 0.5, "{}", area(&design));
+    let told = design.reading.to_string();
+    for part in [
+        "LINE P1 in \"RIM\" (line 34) from (40.00, 10.01) to (20.00, 10.01) mm",
+        "LINE P3 in \"RIM\" (line 62) from (60.00, 45.00) to (60.00, 25.00) mm",
+        "LINE P6 in \"RIM\" (line 104) from (10.00, 10.00) to (10.00, 20.00) mm",
+    ] {
+        assert!(
+            told.contains(&format!("left out: {part}, because it lies over another line there")),
+            "{told}"
+        );
+    }
+    assert_eq!(told.matches("lies over another line").count(), 3, "{told}");
+}
+
+/// Pieces side by side whose lines share parts stay two: 40 x 20 and 60 x 20 mm, by hand.
+#[test]
+fn pieces_that_share_a_part_of_a_side_keep_it() {
+    let mut lines = String::new();
+    for (k, [x0, y0, x1, y1]) in [
+        [0, 0, 40, 0],
+        [40, 0, 40, 20],
+        [40, 20, 0, 20],
+        [0, 20, 0, 0],
+        [10, 20, 70, 20],
+        [70, 20, 70, 40],
+        [70, 40, 10, 40],
+        [10, 40, 10, 20],
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        lines += &format!("0\nLINE\n5\nS{k}\n8\n0\n10\n{x0}\n20\n{y0}\n11\n{x1}\n21\n{y1}\n");
+    }
+    let head = "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n";
+    let design = good(format!("{head}{lines}0\nENDSEC\n0\nEOF\n").as_bytes());
+    assert!((area(&design) - 2000.0).abs() < 1e-6, "{}", area(&design));
+    // A line along a part of a closed outline is one too many; it was refused as open.
+    let outline =
+        "0\nLWPOLYLINE\n5\nR1\n8\n0\n70\n1\n10\n0\n20\n0\n10\n50\n20\n0\n10\n50\n20\n40\n10\n0\n20\n40\n";
+    let stub = "0\nLINE\n5\nR2\n8\n0\n10\n50\n20\n10\n11\n50\n21\n30\n";
+    let design = good(format!("{head}{outline}{stub}0\nENDSEC\n0\nEOF\n").as_bytes());
+    assert!(
+        (area(&design) - 2000.0).abs() < 1e-6 && design.reading.to_string().contains("left out: LINE R2")
+    );
+    // One from side to side is none of it.
+    let chord = "0\nLINE\n5\nR2\n8\n0\n10\n0\n20\n10\n11\n50\n21\n30\n";
+    let told = refusal(format!("{head}{outline}{chord}0\nENDSEC\n0\nEOF\n").as_bytes());
+    assert!(told.contains("LINE R2") && told.contains("this outline is open"), "{told}");
+}
+
 #[test]
 fn older_encodings_keep_their_names() {
     assert_eq!(good(file!("latin_1.dxf")).pieces[0].name, "Ma\u{df}");

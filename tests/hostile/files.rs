@@ -2,7 +2,7 @@
 
 use super::{read, refusal, says};
 use shortgrain::check::{self, Pushes};
-use shortgrain::design::{Design, Note, Options};
+use shortgrain::design::{Design, Inner, Note, Options};
 use shortgrain::units::{Angle, Length};
 use shortgrain::wood::{Board, OwnValues, Rings, Wood};
 
@@ -155,6 +155,50 @@ fn other_files_stay_closed() {
             &["use \"part\"", "another file, \"parts.svg#rim\"", "no other file is opened"],
         ],
     );
+}
+
+#[test]
+fn every_file_opens_with_why_it_is_nasty() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/hostile");
+    let mut count = 0;
+    for entry in std::fs::read_dir(folder).expect("the folder is there") {
+        let path = entry.expect("it can be read").path();
+        if path.extension().is_some_and(|ending| ending == "rs") {
+            continue;
+        }
+        let bytes = std::fs::read(&path).expect("it can be read");
+        let text = String::from_utf8_lossy(&bytes);
+        // A declaration has to come before all else.
+        let opening = text.strip_prefix("<?xml version=\"1.0\"?>\n").unwrap_or(&text);
+        let opens = ["<!-- Nasty because ", "999\nNasty because "].iter().any(|why| opening.starts_with(why));
+        let head: String = opening.lines().take(6).collect();
+        assert!(opens && head.contains("Should: "), "{}", path.display());
+        count += 1;
+    }
+    assert!(count > 55, "{count}");
+}
+
+/// By hand: 60 x 40 mm and what is beyond of two discs: the half of one of 8 mm and of one of 4 mm.
+#[test]
+fn an_opening_across_the_edge_of_the_wood_is_refused_by_name() {
+    let with = |inner| Options { inner: Some(inner), ..Options::default() };
+    let told =
+        read(file!("across_the_rim.svg"), &with(Inner::Opening)).expect_err("it is refused").to_string();
+    says(
+        &told,
+        &[&[
+            "circle \"bite\"",
+            "(and one more like it)",
+            "across the edge of rect \"plate\"",
+            "--inner opening",
+            "--inner wood",
+        ]],
+    );
+    let design =
+        read(file!("across_the_rim.svg"), &with(Inner::Wood)).unwrap_or_else(|error| panic!("{error}"));
+    let beyond = std::f64::consts::PI * (64.0 + 16.0) / 2.0;
+    let found = areas(&design);
+    assert!(found.len() == 1 && (found[0] - 2400.0 - beyond).abs() < 1.0, "{found:?}");
 }
 
 #[test]
@@ -395,7 +439,7 @@ fn what_changes_only_the_looks_is_told_once() {
             &["a place or size that a style gives (rect \"c\", line 12:1)"],
             &["dashes (rect \"c\", line 12:1)"],
             &["an animation (rect \"d\", line 13:1)"],
-            &["a style sheet of another file (line 2:1)"],
+            &["a style sheet of another file (line 5:1)"],
             &["a rule that begins with @ (style, line 7:1, and 1 more)"],
             &["markers (style, line 7:1)"],
             &["a rule whose selector is not known (style, line 7:1)"],

@@ -87,6 +87,25 @@ fn large() -> Vec<(&'static str, String)> {
             d
         })
     };
+    // One whose wall goes in and out by `size` mm.
+    let noise = |corners: u32, size: f64| {
+        (0..corners).fold(String::new(), |mut d, i| {
+            let turn = f64::from(i) / f64::from(corners) * std::f64::consts::TAU;
+            let r = 35.0 + size * f64::from(i.wrapping_mul(2_654_435_761) >> 16) / 65_536.0;
+            let _ = write!(d, "{:.5},{:.5} ", 50.0 + r * turn.cos(), 40.0 + r * turn.sin());
+            d
+        })
+    };
+    // Discs, in another colour, all round the rim of a disc of very many points: half of each over it.
+    let along_the_rim = |count: u32| {
+        (0..count).fold(format!("<polygon points=\"{}\"/>", noise(20_000, 0.0)), |mut body, i| {
+            let turn = f64::from(i) / f64::from(count) * std::f64::consts::TAU;
+            let (x, y) = (50.0 + 35.0 * turn.cos(), 40.0 + 35.0 * turn.sin());
+            let _ =
+                write!(body, "<circle cx=\"{x:.4}\" cy=\"{y:.4}\" r=\"1\" fill=\"none\" stroke=\"red\"/>");
+            body
+        })
+    };
     let slots = |count: u32| {
         (0..count).fold(String::new(), |mut d, i| {
             let x = 2.0 + 96.0 / f64::from(count) * f64::from(i);
@@ -129,6 +148,11 @@ fn large() -> Vec<(&'static str, String)> {
         // Fifty slots a laser's width wide: as many places, each fragile.
         ("slots.svg", format!("{page}<path d=\"M0 0{}H100V30H0Z\"/></svg>", slots(50))),
         ("rough.svg", format!("{page}<polygon points=\"{}\"/></svg>", rough(4_000))),
+        ("rough_thousands.svg", format!("{page}<polygon points=\"{}\"/></svg>", noise(10_000, 0.1))),
+        ("rough_hundred_thousand.svg", format!("{page}<polygon points=\"{}\"/></svg>", noise(100_000, 0.1))),
+        ("fur.svg", format!("{page}<polygon points=\"{}\"/></svg>", noise(10_000, 1.0))),
+        ("long_fur.svg", format!("{page}<polygon points=\"{}\"/></svg>", noise(50_000, 4.0))),
+        ("along_the_rim.svg", format!("{page}{}</svg>", along_the_rim(400))),
         (
             "brackets.svg",
             (0..300).fold(page.to_owned(), |mut body, i| {

@@ -235,13 +235,14 @@ pub(crate) struct DrawingArgs {
     /// Read or work more than usual before refusing, such as points=5000000
     ///
     /// bytes (of a file; usually 67108864), elements (each as often as it is used; 200000), shapes (10000), depth (of
-    /// nesting; 128), points (of all outlines; 2000000), crossings (of their lines; 50000); of SVG also style (bytes of all style sheets, fewer in a drawing of
+    /// nesting; 128), points (of all outlines; 2000000), crossings (of their lines; 50000), hairs (spikes of a piece under 0.5 mm thin; 300), smallest and largest (of a piece in its larger direction; 1mm and
+    /// 5000mm), reach (from the page's corner; 20000mm); of SVG also style (bytes of all style sheets, fewer in a drawing of
     /// more than 7600 elements; 65536), attributes (of one element; 10000), namespaces (2000), letters (that entities
     /// come to; 1048576). And unknowns (of all solid models of a piece, about; 1500000): places beyond are left to the
     /// closed form. And map (of the solid models of a piece's push map, each once more for every thousand pushes; 1500000): the
     /// strongest cases beyond are left out.
-    #[arg(long, hide_short_help = true, value_name = "NAME=NUMBER", value_parser = limit)]
-    pub(crate) limit: Vec<(String, usize)>,
+    #[arg(long, hide_short_help = true, value_name = "NAME=MOST", value_parser = limit)]
+    pub(crate) limit: Vec<(String, Most)>,
 
     /// What a shape inside another with a different fill is
     #[arg(long, hide_short_help = true, value_name = "MEANING")]
@@ -383,18 +384,33 @@ pub(crate) const UNKNOWNS: &str = "unknowns";
 /// The limit on the work of push maps.
 pub(crate) const MAP: &str = "map";
 
+/// How much a limit lets in.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Most {
+    Number(usize),
+    Length(Length),
+}
+
 /// A limit's name and how much is read.
-fn limit(text: &str) -> Result<(String, usize), String> {
-    let limit =
-        text.split_once('=').and_then(|(name, most)| Some((name.trim(), most.trim().parse::<usize>().ok()?)));
-    match limit {
-        Some((name, most)) if design::Limits::NAMES.contains(&name) || [UNKNOWNS, MAP].contains(&name) => {
-            Ok((name.to_owned(), most))
+fn limit(text: &str) -> Result<(String, Most), String> {
+    let numbers = design::Limits::NAMES.into_iter().chain([UNKNOWNS, MAP]);
+    match text.split_once('=').map(|(name, most)| (name.trim(), most.trim())) {
+        Some((name, most)) if design::Limits::LENGTHS.contains(&name) => {
+            let length = most.parse().map_err(|why| format!("{why}"))?;
+            let fits = design::Limits::default().set_length(name, length);
+            let out = || format!("{most} is not from 0mm to 100m; write a length such as {name}=8m");
+            fits.then(|| (name.to_owned(), Most::Length(length))).ok_or_else(out)
         }
-        Some((name, _)) => Err(format!(
-            "there is no limit on \"{name}\"; the limits are {}, {UNKNOWNS}, {MAP}",
-            design::Limits::NAMES.join(", ")
-        )),
+        Some((name, most)) if numbers.clone().any(|known| known == name) => {
+            let number = most
+                .parse()
+                .map_err(|_| format!("\"{most}\" is not a number; write one, such as {name}=5000000"));
+            Ok((name.to_owned(), Most::Number(number?)))
+        }
+        Some((name, _)) => {
+            let known: Vec<&str> = numbers.chain(design::Limits::LENGTHS).collect();
+            Err(format!("there is no limit on \"{name}\"; the limits are {}", known.join(", ")))
+        }
         None => Err("write a limit's name and a number, such as points=5000000".to_owned()),
     }
 }

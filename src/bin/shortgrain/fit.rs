@@ -25,6 +25,8 @@ struct Fitted {
     name: String,
     /// The file it was drawn in.
     design: Option<String>,
+    /// The question whether that drawing's size is right.
+    doubt: Option<String>,
     fit: Fit,
 }
 
@@ -122,6 +124,7 @@ fn outlines(
     faults: &mut Faults,
 ) {
     let file = args.design.as_ref().map(|path| source::name(path));
+    let doubt = design.reading.doubt().map(|doubt| doubt.to_string());
     for name in &args.piece {
         if design.pieces.iter().all(|piece| piece.name != *name) {
             let known: Vec<&str> = design.pieces.iter().map(|piece| piece.name.as_str()).collect();
@@ -132,7 +135,10 @@ fn outlines(
     for piece in design.pieces.iter().filter(|piece| wanted(&piece.name)) {
         let grain = args.stock.grain.unwrap_or_else(|| fit::long_way(&piece.shape));
         match fit::fit(&piece.shape, grain, options) {
-            Ok(fit) => fitted.push(Fitted { name: piece.name.clone(), design: file.clone(), fit }),
+            Ok(fit) => {
+                let (name, design, doubt) = (piece.name.clone(), file.clone(), doubt.clone());
+                fitted.push(Fitted { name, design, doubt, fit });
+            }
             Err(error) => faults.extend(told(&piece.name, &error, args)),
         }
     }
@@ -143,7 +149,7 @@ fn bar_of(args: &FitArgs, options: &Options, fitted: &mut Vec<Fitted>, faults: &
     let typed = args.bar.join(" ");
     match size::read(&typed) {
         Ok([length, width]) => match fit::bar(length, width, options) {
-            Ok(fit) => fitted.push(Fitted { name: "bar".to_owned(), design: None, fit }),
+            Ok(fit) => fitted.push(Fitted { name: "bar".to_owned(), design: None, doubt: None, fit }),
             Err(error) => faults.extend(told("bar", &error, args)),
         },
         Err(SizeError::One) => faults

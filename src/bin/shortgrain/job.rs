@@ -8,7 +8,7 @@ use shortgrain::design::{self, BoardFile, Design, Font};
 use shortgrain::units::{Angle, Length};
 use shortgrain::wood::{Board, Mechanics, OwnValues, Value, Wood, WoodError};
 
-use crate::args::{DesignArgs, DrawingArgs, MAP, UNKNOWNS};
+use crate::args::{DesignArgs, DrawingArgs, MAP, Most, UNKNOWNS};
 use crate::files;
 use crate::source;
 use crate::talk::Faults;
@@ -152,8 +152,12 @@ pub(crate) fn settle(design: &Path, file: Option<&BoardFile>, args: &DesignArgs)
 
 /// A limit on the work of solid models as it was typed, or as it usually is.
 fn work(args: &DrawingArgs, name: &str, usual: usize) -> usize {
-    let typed = args.limit.iter().rev().find(|(other, _)| other == name);
-    typed.map_or(usual, |(_, most)| *most)
+    let typed = args.limit.iter().rev().filter(|(other, _)| other == name);
+    let numbers = typed.filter_map(|(_, most)| match most {
+        Most::Number(most) => Some(*most),
+        Most::Length(_) => None,
+    });
+    numbers.into_iter().next().unwrap_or(usual)
 }
 
 /// Why there is no wood of a name, and where all are shown.
@@ -195,7 +199,10 @@ pub(crate) fn reading(args: &DrawingArgs, file: &BoardFile, fonts: &[Font]) -> d
     let usual = design::Options::default();
     let mut limits = usual.limits;
     for (name, most) in &args.limit {
-        limits.set(name, *most);
+        match most {
+            Most::Number(most) => limits.set(name, *most),
+            Most::Length(most) => limits.set_length(name, *most),
+        };
     }
     design::Options {
         limits,

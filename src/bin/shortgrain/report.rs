@@ -461,8 +461,7 @@ const CAUTIONS: [&str; 4] = [
 /// The cautions of all designs, sizes that look wrong, ends that do not meet, lines that are wide and the wood's own first, each once.
 pub(crate) fn all_cautions<'a>(all: impl Iterator<Item = &'a Given>) -> Vec<String> {
     let all: Vec<&Given> = all.collect();
-    let of_size =
-        all.iter().filter_map(|one| Some(format!("{}: {}", title(&one.file), one.design.reading.doubt()?)));
+    let of_size = sizes_in_doubt(&all);
     let of_ends = all
         .iter()
         .filter_map(|one| Some(format!("{}: {}", title(&one.file), one.design.reading.closed_by_fill()?)));
@@ -475,6 +474,7 @@ pub(crate) fn all_cautions<'a>(all: impl Iterator<Item = &'a Given>) -> Vec<Stri
     let of_wood = all.iter().flat_map(|one| one.job.cautions.iter().cloned());
     let mut each: Vec<String> = Vec::new();
     for caution in of_size
+        .into_iter()
         .chain(of_ends)
         .chain(of_looks)
         .chain(of_lines)
@@ -488,15 +488,26 @@ pub(crate) fn all_cautions<'a>(all: impl Iterator<Item = &'a Given>) -> Vec<Stri
     each
 }
 
-/// The reports on all designs, and the cautions as the last lines, the verb's own first.
+/// The question of every size that looks wrong.
+fn sizes_in_doubt(all: &[&Given]) -> Vec<String> {
+    let asked = |one: &&Given| Some(format!("{}: {}", title(&one.file), one.design.reading.doubt()?));
+    all.iter().filter_map(asked).collect()
+}
+
+/// The reports on all designs, and the cautions as the last lines, the verb's own first. Sizes that look wrong are asked about before anything else:
+/// all of it hangs on them.
 pub(crate) fn whole<'a>(
     reports: impl Iterator<Item = String>,
     own: Vec<String>,
     all: impl Iterator<Item = &'a Given>,
 ) -> String {
     let reports: Vec<String> = reports.collect();
-    let mut text = reports.join("\n") + "\n";
-    for caution in own.into_iter().chain(all_cautions(all)) {
+    let all: Vec<&Given> = all.collect();
+    let asked = sizes_in_doubt(&all);
+    let mut text: String = asked.iter().map(|asked| wrap(asked, LINE, 0) + "\n").collect();
+    text += &(reports.join("\n") + "\n");
+    let cautions = own.into_iter().chain(all_cautions(all.into_iter()));
+    for caution in cautions.filter(|caution| !asked.contains(caution)) {
         text.push_str("- ");
         text.push_str(&wrap(&caution, LINE - 2, 2));
     }

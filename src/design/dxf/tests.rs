@@ -142,6 +142,28 @@ fn a_piece_from_a_block_has_the_blocks_name() {
     }
 }
 
+/// What lies on layer 0 of a block lies on its insert's layer, through all blocks around it, and is seen when that is: whatever layer 0 is.
+#[test]
+fn layer_0_of_a_block_is_the_inserts() {
+    let own = sides().replace(" 8 RIM", " 8 0");
+    let blocks = format!(
+        "0 BLOCK 2 IN 10 0 20 0 {own} 0 ENDBLK 0 BLOCK 2 *U1 10 0 20 0 0 INSERT 8 0 2 IN 10 0 20 0 0 ENDBLK"
+    );
+    let tables = |layer: &str| pairs(&format!("0 SECTION 2 TABLES 0 LAYER 2 {layer} 70 1 62 7 0 ENDSEC"));
+    let of = |layer: &str| tables(layer) + &file(&blocks, "0 INSERT 5 D1 8 CUT 2 *U1 10 0 20 0");
+    assert!((area(&read(&of("0"))) - 2400.0).abs() < 1e-6);
+    assert!(refusal(&of("CUT")).contains("INSERT on CUT"));
+    let pick = |name: &str| Options {
+        pick: Pick { layers: vec![name.to_owned()], pieces: vec![] },
+        ..Options::default()
+    };
+    assert!((area(&read_with(&of("X"), &pick("cut")).unwrap()) - 2400.0).abs() < 1e-6);
+    // Lines of a layer of their own are read where that of the insert around all blocks is asked for.
+    let other = of("X").replace("\n8\n0\n10\n", "\n8\nRIM\n10\n");
+    assert!((area(&read_with(&other, &pick("cut")).unwrap()) - 2400.0).abs() < 1e-6);
+    assert!(read_with(&other, &pick("0")).is_err());
+}
+
 #[test]
 fn lines_may_end_as_on_any_machine() {
     for end in ["\n", "\r\n", "\r"] {

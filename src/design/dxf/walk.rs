@@ -38,7 +38,7 @@ pub(super) fn walk(file: &File<'_>, placing: Affine, options: &Options) -> Walke
         entities: 0,
         stopped: false,
     };
-    walk.entities(&file.entities, &Around { placing, blocks: &[], layers: &[] });
+    walk.entities(&file.entities, &Around { placing, block: None, depth: 0, layer: None, asked: false });
     walk.finish()
 }
 
@@ -61,10 +61,21 @@ struct Walk<'a, 'b> {
 /// What stands around an entity.
 struct Around<'a, 'b> {
     placing: Affine,
-    /// The blocks it is in, outermost first.
-    blocks: &'b [&'b Block<'a>],
-    /// The layers of the inserts it came by, innermost first.
-    layers: &'b [String],
+    /// The block it is in, and what stands around its insert.
+    block: Option<(&'b Block<'a>, &'b Around<'a, 'b>)>,
+    /// How many blocks it is in.
+    depth: usize,
+    /// The layer of the insert it came by.
+    layer: Option<&'b str>,
+    /// Whether a layer that was asked for has one of the inserts it came by.
+    asked: bool,
+}
+
+impl<'a> Around<'a, '_> {
+    /// The blocks it is in, innermost first.
+    fn blocks(&self) -> impl Iterator<Item = &Block<'a>> {
+        std::iter::successors(self.block, |(_, outer)| outer.block).map(|(block, _)| block)
+    }
 }
 
 impl<'a> Walk<'a, '_> {
@@ -94,14 +105,19 @@ impl<'a> Walk<'a, '_> {
         let own = record.get(8).map_or("0", |tag| tag.value);
         let label = label(record, own, around);
         let layer = label.layers.first().map_or(own, String::as_str);
-        self.layers.insert(layer.to_owned());
+        if !self.layers.contains(layer) {
+            self.layers.insert(layer.to_owned());
+        }
+        let asked = around.asked || self.options.pick.takes_layers(&label.layers);
         // What a block holds may lie on another layer than its insert.
-        if !self.options.pick.takes_layers(&label.layers) && !matches!(meaning, Meaning::Insert(_)) {
+        if !asked && !matches!(meaning, Meaning::Insert(_)) {
             self.leave_out(LeftOut::NotAsked, record, &label);
             return;
         }
         let flags = |code| record.get(code).map_or(0, |tag| tag.flags());
-        let hidden = self.file.is_hidden(own) || self.file.is_hidden(layer) || flags(60) != 0;
+        // Layer 0 of a block is its insert's, whatever becomes of layer 0 itself.
+        let is_own = own != "0" || around.block.is_none();
+        let hidden = is_own && self.file.is_hidden(own) || self.file.is_hidden(layer) || flags(60) != 0;
         let on_paper = flags(67) != 0;
         if hidden || on_paper {
             self.leave_out(if on_paper { LeftOut::OnPaper } else { LeftOut::Hidden }, record, &label);
@@ -118,14 +134,13 @@ impl<'a> Walk<'a, '_> {
                     self.faults.push(Fault { place: label.place(), kind });
                     return;
                 };
-                let chain = around.blocks;
                 let limit = self.options.limits.depth;
-                if chain.len() >= limit {
+                if around.depth >= limit {
                     let kind = FaultKind::TooMuch { what: "levels of nesting", limit };
                     self.stop(Fault { place: label.place(), kind });
                     return;
                 }
-                if chain.iter().any(|outer| std::ptr::eq(*outer, block)) {
+                if around.blocks().any(|outer| std::ptr::eq(outer, block)) {
                     let kind = FaultKind::CircularBlock { name: block.name.to_owned() };
                     self.stop(Fault { place: label.place(), kind });
                     return;
@@ -134,8 +149,6 @@ impl<'a> Walk<'a, '_> {
                 if block.entities.is_empty() {
                     self.leave_out(LeftOut::NothingUsed, record, &label);
                 }
-                let mut chain = chain.to_vec();
-                chain.push(block);
                 for place in 0..insert.places.count() {
                     // Empty blocks cost time too.
                     if !self.goes_on() {
@@ -143,10 +156,14 @@ impl<'a> Walk<'a, '_> {
                     }
                     let base = Affine::translate((-block.base[0], -block.base[1]));
                     let placing = around.placing * insert.places.place(place) * base;
-                    self.entities(
-                        &block.entities,
-                        &Around { placing, blocks: &chain, layers: &label.layers },
-                    );
+                    let inside = Around {
+                        placing,
+                        block: Some((block, around)),
+                        depth: around.depth + 1,
+                        layer: label.layers.first().map(String::as_str),
+                        asked,
+                    };
+                    self.entities(&block.entities, &inside);
                 }
             }
             Meaning::Remark(why) => self.leave_out(why, record, &label),
@@ -267,12 +284,9 @@ fn handle_or_line(record: &Record<'_>) -> String {
 ///
 /// What lies on layer 0 of a block lies on the layer of its insert.
 fn label(record: &Record<'_>, own: &str, around: &Around<'_, '_>) -> Label {
-    let mut layers = around.layers.to_vec();
-    if own != "0" || layers.is_empty() {
-        layers.insert(0, written(own));
-    }
-    let block = around.blocks.iter().rev().map(|block| block.name).find(|name| !name.starts_with('*'));
-    let named_layer = layers.first().filter(|layer| *layer != "0").cloned();
+    let layer = around.layer.filter(|_| own == "0").map_or_else(|| written(own), str::to_owned);
+    let block = around.blocks().map(|block| block.name).find(|name| !name.starts_with('*'));
+    let named_layer = Some(&layer).filter(|layer| *layer != "0").cloned();
     let element = match handle(record) {
         Some(handle) => format!("{} {handle}", record.kind),
         None => record.kind.to_owned(),
@@ -281,7 +295,7 @@ fn label(record: &Record<'_>, own: &str, around: &Around<'_, '_>) -> Label {
         element: printable::name(&element),
         id: None,
         group: block.map(written).or(named_layer),
-        layers,
+        layers: vec![layer],
         line: Some((record.line, 1)),
     }
 }

@@ -22,7 +22,8 @@ pub(super) fn written(
     explain: bool,
     files: Option<(&str, &[String])>,
 ) -> String {
-    let mut text = String::new();
+    let asked = fitted.iter().find_map(|one| one.doubt.as_deref());
+    let mut text: String = asked.map(|asked| wrap(asked, LINE, 0) + "\n").unwrap_or_default();
     for one in fitted {
         insert(&mut text, one, units, explain);
         text.push('\n');
@@ -34,15 +35,15 @@ pub(super) fn written(
         text.push_str(&wrap(&format!("Written into {folder}: {}.", names.join(", ")), LINE, 0));
     }
     text.push('\n');
-    for caution in cautions(fitted) {
+    for caution in cautions(fitted).into_iter().filter(|caution| Some(caution.as_str()) != asked) {
         text.push_str(&format!("- {}", wrap(&words::fit_sentence(units, &capital(&caution)), LINE - 2, 2)));
     }
     text
 }
 
-/// What to be careful about, then what is said with every fit.
+/// The question whether the size is right, what to be careful about, then what is said with every fit.
 pub(super) fn cautions(fitted: &[Fitted]) -> Vec<String> {
-    let mut all: Vec<String> = Vec::new();
+    let mut all: Vec<String> = fitted.iter().find_map(|one| one.doubt.clone()).into_iter().collect();
     for caution in fitted.iter().flat_map(|one| &one.fit.cautions) {
         if !all.contains(caution) {
             all.push(caution.clone());
