@@ -49,7 +49,7 @@ pub use sweep::{GrainCut, grain_cuts};
 use geo::BoundingRect;
 
 use crate::{
-    section::{Crossing, Stretch, StretchEnd, stretches},
+    section::{Crossing, Stretch, stretches},
     shape::{
         Shape,
         plane::{Point, distance},
@@ -60,7 +60,7 @@ use crate::{
     wood::{Board, Mechanics},
 };
 
-use judge::Judged;
+use judge::judge;
 use network::Network;
 use places::{Judge, Run};
 use prepared::Mended;
@@ -75,8 +75,6 @@ const SHORT: f64 = 0.5;
 const LONG: f64 = 1.99;
 /// It breaks easily when it needs less than this many times the stated push.
 pub(crate) const EASY: f64 = 6.0;
-/// A stub too thick to be sheared off easily is looked at when a push so far beyond it, in mm, would bend it off easily. Our own rule.
-const STUB_LEVER: f64 = 15.0;
 /// Where wood is thinner than this anywhere, in mm, the closed form's numbers stand alone: no bit leaves such a thread, and a
 /// mesh that follows it has no end.
 const THREAD: f64 = 0.05;
@@ -122,9 +120,12 @@ fn found((shape, skeleton): (&Shape, &Skeleton), terms: &Terms<'_>, mended: &Men
     let board = &Board { grain: board.grain.of_grain(), ..*board };
     let crossing = Crossing { beyond: options.crossing, hysteresis: options.hysteresis };
     let mut stretches = stretches(skeleton, board.grain, &crossing);
-    let judge = Judge { board, wood, pushes, area: shape.area() };
-    let (network, judged) = taken_apart(skeleton, &mut stretches, &judge);
+    let sheared = options.stubs.filter(|stubs| stubs.as_mm() < board.thickness.as_mm());
+    stretches.retain(|stretch| counts(stretch, sheared.unwrap_or(board.thickness), wood, pushes));
+    let network = Network::new(skeleton, &stretches);
+    let judged = judge(&network, &stretches, board.thickness.as_mm(), wood);
 
+    let judge = Judge { board, wood, pushes, area: shape.area() };
     let of_stretch = |(s, (stretch, judged))| {
         judge.place(stretch, judged).map(|place| (place, (Run::of(stretch), Origin::Stretch(s))))
     };
@@ -258,54 +259,14 @@ fn hair(skeleton: &Skeleton, places: &[Place]) -> Option<PieceRemark> {
     Some(PieceRemark::Hair { at: chord.centre, width_mm: 2.0 * chord.radius })
 }
 
-/// The stretches that count, how they hang together, and the closed form's answers.
-///
-/// A stub that may be bent off is known to be weak only once it is judged together with the rest: whether a part of the piece hangs on it is told by the
-/// network. Those that are strong stay wood like any other.
-fn taken_apart(
-    skeleton: &Skeleton,
-    stretches: &mut Vec<Stretch>,
-    judge: &Judge<'_>,
-) -> (Network, Vec<Judged>) {
-    let thickness = judge.board.thickness.as_mm();
-    let answers = |stretches: &[Stretch]| {
-        let network = Network::new(skeleton, stretches);
-        let judged = judge::judge(&network, stretches, thickness, judge.wood);
-        (network, judged)
-    };
-    stretches.retain(|stretch| judge.counts(stretch) || judge.may_be_bent_off(stretch));
-    let (network, judged) = answers(stretches);
-    let counts = |(stretch, judged): (&Stretch, &Judged)| {
-        judge.counts(stretch) || judge.least_over(judged).is_some_and(|over| over < EASY)
-    };
-    let counting: Vec<bool> = stretches.iter().zip(&judged).map(counts).collect();
-    if counting.iter().all(|counts| *counts) {
-        return (network, judged);
+/// Whether a stretch counts as slender: half as long as wide, or so narrow that it shears off easily as
+/// the stub it is. Along the grain it is long, or a hair.
+fn counts(stretch: &Stretch, thickness: Length, wood: &Mechanics, pushes: &Pushes) -> bool {
+    let stub = stretch.neck * thickness.as_mm() * wood.rolling_shear / SHEAR_WINDOW;
+    if !stretch.crosses {
+        return stretch.span() >= LONG * stretch.neck || stretch.neck < LEAST_WIDTH;
     }
-    let mut counting = counting.into_iter();
-    stretches.retain(|_| counting.next().unwrap_or(true));
-    answers(stretches)
-}
-
-impl Judge<'_> {
-    /// Whether a stretch counts as slender: half as long as wide, or so narrow that it shears off easily as
-    /// the stub it is. Along the grain it is long, or a hair.
-    fn counts(&self, stretch: &Stretch) -> bool {
-        if !stretch.crosses {
-            return stretch.span() >= LONG * stretch.neck || stretch.neck < LEAST_WIDTH;
-        }
-        let section = stretch.neck * self.board.thickness.as_mm();
-        let sheared = section * self.wood.rolling_shear / SHEAR_WINDOW;
-        stretch.span() >= SHORT * stretch.neck || sheared < EASY * self.pushes.face.as_n()
-    }
-
-    /// Whether a stub that is too thick to be sheared off easily is easily bent off through the board's thickness by what hangs on it. Nothing hangs on one
-    /// that ends in a tip.
-    fn may_be_bent_off(&self, stretch: &Stretch) -> bool {
-        let modulus = stretch.neck * self.board.thickness.as_mm().powi(2) / 6.0;
-        let bent = modulus * self.wood.tension_across / STUB_LEVER;
-        stretch.crosses && !stretch.ends.contains(&StretchEnd::Tip) && bent < EASY * self.pushes.face.as_n()
-    }
+    stretch.span() >= SHORT * stretch.neck || stub < EASY * pushes.face.as_n()
 }
 
 /// The verdict for a risk.

@@ -40,6 +40,9 @@ pub struct Options {
     /// Distance between the grain lines that are tried one by one; by default 1 mm, more on pieces over 400 mm;
     /// about the weakest ones a tenth of it.
     pub sweep: Option<Length>,
+    /// Stubs, too short to be slender, are places where a board no thicker than this would let them be sheared off easily; by default the board that
+    /// is checked. Of a piece that is mended that is the board as it is: what is a place in it stays one in a thicker blank.
+    pub stubs: Option<Length>,
     /// Whether the solid model proves the places; without it the closed form's numbers stand alone.
     pub solid: bool,
     /// Whether the whole face is pushed point by point ([`PushMap`](super::PushMap)); it takes several times as long as the check.
@@ -65,6 +68,7 @@ impl Default for Options {
             crossing: Angle::deg(30.0),
             hysteresis: Angle::deg(3.0),
             sweep: None,
+            stubs: None,
             solid: true,
             push_map: false,
             unknowns: Self::UNKNOWNS,

@@ -41,16 +41,11 @@ pub(super) struct Judge<'a> {
 }
 
 impl Judge<'_> {
-    /// The least push that breaks a stretch over the stated one; nothing where no push can act.
-    pub(super) fn least_over(&self, judged: &Judged) -> Option<f64> {
-        let [Some(face), Some(side)] = &judged.worst else { return None };
-        Some(self.over(PushKind::Face, &face.index).min(self.over(PushKind::Side, &side.index)))
-    }
-
     pub(super) fn place(&self, stretch: &Stretch, judged: &Judged) -> Option<Place> {
         let [Some(face), Some(side)] = judged.worst else { return None };
         let span = stretch.span();
-        let easy = self.least_over(judged).is_some_and(|over| over < EASY);
+        let easy =
+            self.over(PushKind::Face, &face.index) < EASY || self.over(PushKind::Side, &side.index) < EASY;
         if span < SHORT * stretch.neck && !easy {
             return None;
         }

@@ -91,6 +91,8 @@ pub(super) const TO_SPARE: f64 = 1.02;
 
 impl<'a> Ward<'a> {
     pub(super) fn new(patient: Patient<'a>, ready: Prepared<'a>) -> Self {
+        let check = Options { stubs: patient.check.stubs.or(Some(patient.board.thickness)), ..patient.check };
+        let patient = Patient { check, ..patient };
         let known = Known::default();
         let before = ready.check_knowing(&patient.terms(), &[], &known, false);
         let bias = Self::biases(&before).collect();

@@ -1,7 +1,8 @@
 //! Planter markers: the grain has to follow the stake, so the level bridges are the short ones.
 
-use shortgrain::check::{Finding, Form, Place, Verdict, Why};
+use shortgrain::check::{Finding, Form, Options, Place, Verdict, Why, check};
 use shortgrain::units::Length;
+use shortgrain::wood::Board;
 
 use crate::ask::{about, force, near, piece, short};
 
@@ -45,15 +46,16 @@ fn what_else_goes_first_is_the_rim_where_a_corner_of_the_letter_comes_close_to_i
     }
 }
 
-/// A corner of the R that comes close to the rim is a stub: in a thicker board it is not easily sheared off any more, and breaks as before when the part of
+/// A corner of the R that comes close to the rim is a stub: in a thicker blank it is not easily sheared off any more, and breaks as before when the part of
 /// the head that hangs on it is pushed. Bent through its thickness it bears as the square of that (W = w·t²/6, any book on beams), and what twists it grows with it more slowly.
 #[test]
 fn the_rim_beside_a_corner_stays_the_weakest_in_a_thicker_board() {
     let thin = piece("planter-markers", "marker-R");
-    let mut thick = thin.clone();
-    thick.board.thickness = Length::mm(14.0);
     let square = (14.0_f64 / 9.5).powi(2);
-    let [before, after] = [thin, thick].map(|case| case.finding());
+    let thick = Board { thickness: Length::mm(14.0), ..thin.board };
+    let options = Options { stubs: Some(thin.board.thickness), ..Options::default() };
+    let after = check("R", &thin.shape, &thick, &thin.wood, &thin.pushes, &options).expect("a skeleton");
+    let before = thin.finding();
     for corner in [[275.0, 139.0], [250.0, 139.0]] {
         let [before, after] = [&before, &after].map(|finding| near(finding, corner));
         assert!(after.id <= 2 && after.verdict == Verdict::Fragile, "{after:?}");

@@ -483,6 +483,34 @@ fn long_bridge() -> Piece {
 
 /// By hand, of a beam built in at both ends: a force F on its middle turns at either by F·L/8, one a third of the way along by 4·F·L/27 at the nearer end
 /// and 2·F·L/27 at the other; of a force on a side the same. The pad's width and shear add little to so long a one → 2 %.
+/// Two webs in line, a wide bar between them, and a strip for the lower one that ends within the upper: that end is both webs', the other the lower
+/// one's alone.
+#[test]
+fn a_strip_s_far_end_is_not_the_next_place_s() {
+    let window =
+        |x: f64, y: f64| vec![point(x, y), point(x, y + 30.0), point(x + 26.0, y + 30.0), point(x + 26.0, y)];
+    let windows = [[20.0, 20.0], [54.0, 20.0], [20.0, 62.0], [54.0, 62.0]].map(|[x, y]| window(x, y));
+    let ring = points(&[[0.0, 0.0], [100.0, 0.0], [100.0, 112.0], [0.0, 112.0]]);
+    let strip = [[45.0, 8.0], [55.0, 8.0], [55.0, 70.0], [45.0, 70.0]];
+    let piece = Piece::new(ring, windows.to_vec(), 12.0, Angle::deg(0.0));
+    let piece = piece.with_strip(&strip, 4.0, Angle::deg(90.0));
+    let runs = piece.runs();
+    let proof = piece.proof(&runs);
+    let ends_at = |y: f64| {
+        let is_web = |stretch: &Stretch| distance(stretch.neck_at, point(50.0, y)) < 15.0;
+        let s = piece.stretches.iter().position(is_web).expect("a web");
+        let planes =
+            proof.alone(s, s, &[]).into_iter().flat_map(|job| job.asked).flat_map(|(_, planes)| planes);
+        let mut ends: Vec<f64> =
+            planes.filter(|plane| plane.at_end_of_ply).map(|plane| plane.line[0].y.round()).collect();
+        ends.sort_by(f64::total_cmp);
+        ends.dedup();
+        ends
+    };
+    assert_eq!(ends_at(35.0), [8.0, 70.0]);
+    assert_eq!(ends_at(77.0), [70.0]);
+}
+
 #[test]
 fn statics_share_a_push_on_a_bridge_between_its_ends() {
     let piece = long_bridge();

@@ -79,6 +79,7 @@ pub(crate) struct MendArgs {
         value_name = "ANGLE",
         default_value = "5deg",
         allow_hyphen_values = true,
+        hide_short_help = true,
         help_heading = "Remedies"
     )]
     pub(crate) step: Angle,
@@ -115,9 +116,9 @@ pub(crate) struct MendArgs {
     #[arg(long = "out", value_name = "DIR", help_heading = "Answer")]
     pub(crate) into: Option<PathBuf>,
 
-    /// Write all drawings as one set of this name: one cut list, inserts of all on the same strips
+    /// Write all drawings as one set of this name, with one cut list
     ///
-    /// Its pieces are called after their drawings. Without it each drawing is a set of its own, called after itself.
+    /// Inserts of all are laid on the same strips; pieces are called after their drawings. Without it each drawing is a set of its own, called after itself.
     #[arg(long, value_name = "NAME", requires = "into", help_heading = "Answer")]
     pub(crate) set: Option<String>,
 
