@@ -172,11 +172,16 @@ fn a_crystal_is_told_to_be_no_work_for_solid_wood() {
 }
 
 #[test]
-fn a_dial_is_not_turned_but_glued_up_of_three_plies() {
-    let mending = only("clock-dial").cared_for(&[Kind::Turn, Kind::ThreePly], 1.0, Goal::Sound);
-    let find = |kind| mending.remedies.iter().find(|remedy| remedy.kind == kind);
-    assert!(find(Kind::Turn).is_none_or(|turn| !turn.reaches_goal));
-    let plies = find(Kind::ThreePly).unwrap_or_else(|| panic!("{:?}", mending.declined));
+fn a_dial_is_not_turned() {
+    let mending = only("clock-dial").cared_for(&[Kind::Turn], 1.0, Goal::Sound);
+    assert!(mending.remedies.iter().all(|turn| !turn.reaches_goal));
+}
+
+#[test]
+#[ignore = "takes most of a minute: cargo test --release --test scenarios -- --ignored"]
+fn a_dial_is_glued_up_of_three_plies() {
+    let mending = only("clock-dial").cared_for(&[Kind::ThreePly], 1.0, Goal::Sound);
+    let plies = mending.remedies.first().unwrap_or_else(|| panic!("{:?}", mending.declined));
     assert!(
         plies.cures() && plies.standing == Standing::Proved,
         "{:?} {:?}",
