@@ -40,8 +40,8 @@ pub struct Options {
     /// Distance between the grain lines that are tried one by one; by default 1 mm, more on pieces over 400 mm;
     /// about the weakest ones a tenth of it.
     pub sweep: Option<Length>,
-    /// Stubs, too short to be slender, are places where a board no thicker than this would let them be sheared off easily; by default the board that
-    /// is checked. Of a piece that is mended that is the board as it is: what is a place in it stays one in a thicker blank.
+    /// Stubs, too short to be slender, are places where a board no thicker than this would let them be sheared off easily; `None`: the board that is
+    /// checked. `mend` gives the board as it is, so that its places stay places in a thicker blank.
     pub stubs: Option<Length>,
     /// Whether the solid model proves the places; without it the closed form's numbers stand alone.
     pub solid: bool,

@@ -4,7 +4,7 @@ use geo_types::Coord;
 
 use crate::{
     section::{Station, Stretch},
-    shape::plane::{cross, direction, distance, dot, left, nearest_on_segment},
+    shape::plane::{cross, direction, distance, dot, extents, left, meet, nearest_on_segment},
     strength::{
         Index, Mode, Section, Working, WorkingLine, dents_at, explain_face, explain_side, low, risk,
         variation,
@@ -311,8 +311,8 @@ impl Broken<'_> {
 pub(super) struct Run {
     /// With a point more at either end, as far beyond it as a grain line still parts the place.
     points: Vec<Coord<f64>>,
-    /// The box about them, lowest and highest: most lines pass most places by.
-    bounds: [Coord<f64>; 2],
+    /// From where to where they lie, in x and in y: most lines pass most places by.
+    bounds: [[f64; 2]; 2],
 }
 
 impl Run {
@@ -326,10 +326,7 @@ impl Run {
         let inside = stretch.stations.iter().map(|station| station.at);
         let points: Vec<Coord<f64>> =
             std::iter::once(ends[0].at - before).chain(inside).chain([ends[1].at + after]).collect();
-        let bounds = points[1..].iter().fold([points[0]; 2], |[low, high], p| {
-            [Coord { x: low.x.min(p.x), y: low.y.min(p.y) }, Coord { x: high.x.max(p.x), y: high.y.max(p.y) }]
-        });
-        Self { points, bounds }
+        Self { bounds: extents(&points), points }
     }
 
     /// How far a point lies from the run.
@@ -345,9 +342,7 @@ impl Run {
 
     /// Whether a straight line crosses the run, or what would be it a little farther on.
     pub(super) fn is_crossed_by(&self, line: &[Coord<f64>; 2]) -> bool {
-        let [low, high] = self.bounds;
-        let [a, b] = *line;
-        if a.x.max(b.x) < low.x || a.x.min(b.x) > high.x || a.y.max(b.y) < low.y || a.y.min(b.y) > high.y {
+        if !meet(extents(line), self.bounds) {
             return false;
         }
         let side = |p: Coord<f64>, a: Coord<f64>, b: Coord<f64>| cross(b - a, p - a) > 0.0;

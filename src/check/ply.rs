@@ -2,7 +2,11 @@
 
 use geo_types::Polygon;
 
-use crate::{shape::plane::extents, units::Angle, wood::Mechanics};
+use crate::{
+    shape::plane::{extents, meet},
+    units::Angle,
+    wood::Mechanics,
+};
 
 /// A ply in a piece: an insert in its pocket, a pocket still empty, a backer, a layer of a three-ply.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,11 +29,8 @@ impl Ply {
     }
 
     /// Whether the box about it shares a point with a box, from where to where in x and in y.
-    pub(super) fn meets(&self, [x, y]: [[f64; 2]; 2]) -> bool {
-        self.outline.as_ref().is_none_or(|outline| {
-            let [own_x, own_y] = extents(&outline.exterior().0);
-            own_x[0] <= x[1] && x[0] <= own_x[1] && own_y[0] <= y[1] && y[0] <= own_y[1]
-        })
+    pub(super) fn meets(&self, window: [[f64; 2]; 2]) -> bool {
+        self.outline.as_ref().is_none_or(|outline| meet(extents(&outline.exterior().0), window))
     }
 }
 

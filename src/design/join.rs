@@ -2,7 +2,7 @@
 
 use geo_types::Coord;
 
-use crate::shape::plane::{distance, length, nearest_on_segment};
+use crate::shape::plane::{distance, extents, length, nearest_on_segment};
 use crate::shape::{BoxTree, in_space};
 
 /// An open run of points, and the element it was drawn by.
@@ -251,10 +251,8 @@ pub(crate) fn lying_along(open: &[Run], closed: &[Run], slack: f64, mut tell: im
     /// Of very many outlines about one place only the first are looked at.
     const FEW: usize = 64;
     let frame = |run: &Run| {
-        let none = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
-        run.points
-            .iter()
-            .fold(none, |[x0, y0, x1, y1], p| [x0.min(p.x), y0.min(p.y), x1.max(p.x), y1.max(p.y)])
+        let [[x0, x1], [y0, y1]] = extents(&run.points);
+        [x0, y0, x1, y1]
     };
     let frames: Vec<[f64; 4]> = closed.iter().map(frame).collect();
     let order = in_space(&frames);

@@ -55,13 +55,12 @@ impl Ward<'_> {
         let remedy = self.remedy(Kind::MoveBridge, change, finding, Standing::Proved);
         let stay = self.stay(&gaps);
         // Fewer weak places are no gain here: bridges moved for nothing only leave the weakest place where it was.
-        if remedy.is_idle() {
+        if remedy.is_idle()
+            && let Some(after) = &remedy.after
+        {
             let stay: String = stay.iter().map(|stay| format!("; {stay}")).collect();
             let why = format!("{}{stay}", Remedy::IDLE);
-            return Err(remedy
-                .after
-                .as_ref()
-                .map_or_else(|| Refusal::unjudged(why.clone()), |after| self.refusal(&*why, after)));
+            return Err(self.refusal(&*why, after));
         }
         Ok(Remedy { remarks: stay.into_iter().map(Remark::Stay).collect(), ..remedy })
     }
@@ -117,9 +116,7 @@ impl Ward<'_> {
 
     /// Of pieces that were proved the one that lacks least; of two alike the first.
     fn least_short(&self, proved: Vec<(Shape, Vec<Bar>, Finding)>) -> Option<(Shape, Vec<Bar>, Finding)> {
-        let short = |(.., finding): &(Shape, Vec<Bar>, Finding)| {
-            self.patient.goal.shortfall(finding, self.patient.pushes)
-        };
+        let short = |(.., finding): &(Shape, Vec<Bar>, Finding)| self.shortfall(finding);
         proved.into_iter().min_by(|a, b| short(a).total_cmp(&short(b)))
     }
 

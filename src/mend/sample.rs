@@ -95,7 +95,7 @@ pub(super) fn push(kind: PushKind, breaks_at_n: f64) -> Push {
 }
 
 /// A remedy that may do; nothing is done.
-pub(super) fn remedy(kind: Kind, standing: Standing, reaches_goal: bool) -> Remedy {
+pub(crate) fn remedy(kind: Kind, standing: Standing, reaches_goal: bool) -> Remedy {
     Remedy {
         kind,
         change: Change::None,

@@ -144,6 +144,7 @@ impl Adhesive {
         Serves { adhesive: self, serves, widest_gap: self.widest_gap(), why, standing }
     }
 
+    /// The gap that the joint of such a glue may have at the most.
     const fn widest_gap(self) -> Option<Length> {
         let glue = match self {
             Self::Pva | Self::WaterResistantPva => Glue::Pva,
@@ -153,6 +154,17 @@ impl Adhesive {
         };
         let [_, widest] = glue.clearance();
         Some(widest)
+    }
+}
+
+impl From<Glue> for Adhesive {
+    /// The plain kind of a glue.
+    fn from(glue: Glue) -> Self {
+        match glue {
+            Glue::Pva => Self::Pva,
+            Glue::Polyurethane => Self::Polyurethane,
+            Glue::Epoxy => Self::Epoxy,
+        }
     }
 }
 

@@ -69,6 +69,11 @@ pub fn extents(points: &[Point]) -> [[f64; 2]; 2] {
     [point(1.0, 0.0), point(0.0, 1.0)].map(|way| extent(points.iter().copied(), way))
 }
 
+/// Whether two boxes, from where to where in x and in y, share a point.
+pub fn meet(one: [[f64; 2]; 2], other: [[f64; 2]; 2]) -> bool {
+    one.iter().zip(&other).all(|(a, b)| a[0] <= b[1] && b[0] <= a[1])
+}
+
 /// The acute angle between two undirected directions, 0 to π/2.
 pub fn angle_between(a: Point, b: Point) -> f64 {
     cross(a, b).abs().atan2(dot(a, b).abs())

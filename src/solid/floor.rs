@@ -14,7 +14,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::shape::plane::{Point, cross, extents};
+use crate::shape::plane::{Point, cross, extents, meet};
 
 use super::{
     Asked, Load, Solid,
@@ -23,7 +23,7 @@ use super::{
     load::{clipped, shape_at},
 };
 
-/// Weights below this part of a window's greatest are left out.
+/// Weights below this part of a window's greatest are left out: tractions err by no more than a millionth for it, by a mesh they do by a hundredth.
 const FADED: f64 = 1e-6;
 
 /// The plane between two layers over some triangles, seen from below.
@@ -133,7 +133,7 @@ impl Floor {
 
     /// Solves M w = g by conjugate gradients, scaled by the diagonal: that leaves eigenvalues between those of a single
     /// triangle, 0.39 and 2.06 (Wathen, *IMA J. Numer. Anal.* 7, 1987), whatever the mesh, so some thirty steps
-    /// reach rounding.
+    /// come within 1e-12, far closer than the mesh is to the wood.
     fn solve_mass(&self, wanted: Vec<f64>) -> Vec<f64> {
         let times = |values: &[f64]| {
             let mut product = vec![0.0; values.len()];
@@ -174,11 +174,6 @@ impl Floor {
         found.iter_mut().filter(|weight| weight.abs() < FADED * most).for_each(|weight| *weight = 0.0);
         found
     }
-}
-
-/// Whether two boxes share a point.
-fn meet(one: [[f64; 2]; 2], other: [[f64; 2]; 2]) -> bool {
-    one.iter().zip(&other).all(|(a, b)| a[0] <= b[1] && b[0] <= a[1])
 }
 
 /// The elements of a layer reached from triangles without crossing an open wall, as far as they have a node

@@ -509,22 +509,9 @@ fn fit_answer() -> Kind {
         all.extend(more);
         Object(all)
     };
-    let glue =
-        vec![("name", Text), ("least_clearance_mm", Number), ("most_clearance_mm", Number), ("from", Text)];
     Object(vec![
         ("schema", Text),
-        (
-            "made_with",
-            Object(vec![
-                ("clearance_mm", Number),
-                ("pocket_bit_mm", Number),
-                ("insert_bit_mm", Number),
-                ("corners", Text),
-                ("proud_mm", Number),
-                ("thickness_mm", Maybe),
-                ("glue", Object(glue)),
-            ]),
-        ),
+        ("made_with", remedies::made_with()),
         (
             "fits",
             list(Object(vec![

@@ -227,8 +227,8 @@ fn seasons() -> Kind {
     ])
 }
 
-/// What inserts and pockets are made with, as `fit` has it.
-fn made_with() -> Kind {
+/// What inserts and pockets are made with.
+pub(crate) fn made_with() -> Kind {
     let glue = Object(vec![
         ("name", Text),
         ("least_clearance_mm", Number),

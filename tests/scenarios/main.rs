@@ -12,6 +12,7 @@ mod choir_numerals;
 mod clock_dial;
 mod coat_hook;
 mod drawer_label;
+mod drawn_here;
 mod game_token;
 mod house_number;
 mod mending;

@@ -92,6 +92,12 @@ pub(crate) fn wrap(sentence: &str, limit: usize, indent: usize) -> String {
     text
 }
 
+/// A sentence that begins with a capital letter.
+pub(crate) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

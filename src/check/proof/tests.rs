@@ -481,8 +481,6 @@ fn long_bridge() -> Piece {
     Piece::new(rim, vec![ring([20.0, 66.0]), ring([74.0, 120.0])], 6.0, Angle::deg(0.0))
 }
 
-/// By hand, of a beam built in at both ends: a force F on its middle turns at either by F·L/8, one a third of the way along by 4·F·L/27 at the nearer end
-/// and 2·F·L/27 at the other; of a force on a side the same. The pad's width and shear add little to so long a one → 2 %.
 /// Two webs in line, a wide bar between them, and a strip for the lower one that ends within the upper: that end is the upper one's, and the end below
 /// the lower one is not.
 #[test]
@@ -511,6 +509,8 @@ fn a_strip_s_far_end_is_not_the_next_place_s() {
     assert_eq!(ends_at(77.0), [70.0]);
 }
 
+/// By hand, of a beam built in at both ends: a force F on its middle turns at either by F·L/8, one a third of the way along by 4·F·L/27 at the nearer end
+/// and 2·F·L/27 at the other; of a force on a side the same. The pad's width and shear add little to so long a one → 2 %.
 #[test]
 fn statics_share_a_push_on_a_bridge_between_its_ends() {
     let piece = long_bridge();

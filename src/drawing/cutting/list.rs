@@ -4,10 +4,34 @@ use super::strip::Laid;
 use super::{Piece, Set, blank};
 use crate::units::{Length, Units};
 
+/// What is got out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Part<'a> {
+    Piece,
+    /// A board that a blank is glued up of, by its name.
+    Board(&'a str),
+    Insert,
+    /// A board that is glued on a back.
+    Backer,
+    /// What inserts or backers are cut from.
+    Strip,
+}
+
+impl<'a> Part<'a> {
+    pub(super) const fn word(self) -> &'a str {
+        match self {
+            Self::Piece => "piece",
+            Self::Board(name) => name,
+            Self::Insert => "insert",
+            Self::Backer => "backer",
+            Self::Strip => "strip",
+        }
+    }
+}
+
 /// A line of the list.
 pub(super) struct Row<'a> {
-    /// What it is: `piece`, `insert`, `backer`, `strip`, or a board of a blank.
-    pub(super) part: &'a str,
+    pub(super) part: Part<'a>,
     /// For whom, a name for each; nothing of what serves the whole set.
     pub(super) owners: Vec<&'a str>,
     /// What stands for those where there are none: `spare`, `inserts`.
@@ -33,7 +57,7 @@ pub(super) fn rows<'a>(set: &'a Set, all: &'a [Laid]) -> Vec<Row<'a>> {
             format!("net, cut from the {} boards below, glued up", piece.plies.len())
         };
         let is_alike = |row: &&mut Row<'_>| {
-            row.part == "piece" && row.wood == wood && is_same(row.size, size) && row.remark == remark
+            row.part == Part::Piece && row.wood == wood && is_same(row.size, size) && row.remark == remark
         };
         match rows.iter_mut().find(is_alike) {
             Some(row) => {
@@ -41,7 +65,7 @@ pub(super) fn rows<'a>(set: &'a Set, all: &'a [Laid]) -> Vec<Row<'a>> {
                 row.count += 1;
             }
             None => rows.push(Row {
-                part: "piece",
+                part: Part::Piece,
                 owners: vec![&piece.name],
                 shared: String::new(),
                 count: 1,
@@ -53,7 +77,7 @@ pub(super) fn rows<'a>(set: &'a Set, all: &'a [Laid]) -> Vec<Row<'a>> {
         for sawn in blank::sawn(piece, set.stock.web.as_mm()) {
             let [length, width] = sawn.size;
             rows.push(Row {
-                part: &sawn.ply.name,
+                part: Part::Board(&sawn.ply.name),
                 owners: vec![&piece.name],
                 shared: String::new(),
                 count: 1,
@@ -64,11 +88,11 @@ pub(super) fn rows<'a>(set: &'a Set, all: &'a [Laid]) -> Vec<Row<'a>> {
         }
     }
     for laid in all {
-        let word = laid.word();
+        let (part, word) = (laid.part(), laid.part().word());
         for kind in &laid.kinds {
             let [length, width] = kind.size();
             let row = |owners: Vec<&'a str>, count| Row {
-                part: word,
+                part,
                 owners,
                 shared: "spare".to_owned(),
                 count,
@@ -84,7 +108,7 @@ pub(super) fn rows<'a>(set: &'a Set, all: &'a [Laid]) -> Vec<Row<'a>> {
         for strip in &laid.strips {
             let [length, width] = strip.size;
             rows.push(Row {
-                part: "strip",
+                part: Part::Strip,
                 owners: Vec::new(),
                 shared: format!("{word}s"),
                 count: 1,
@@ -114,7 +138,7 @@ pub(super) fn written(rows: &[Row<'_>], units: Units) -> String {
         let owner = if row.owners.is_empty() { row.shared.clone() } else { row.owners.join("; ") };
         let wood = row.wood.unwrap_or("");
         let fields =
-            [row.part, &owner, &row.count.to_string(), wood, &thickness, &width, &length, &row.remark];
+            [row.part.word(), &owner, &row.count.to_string(), wood, &thickness, &width, &length, &row.remark];
         let fields: Vec<String> = fields.iter().map(|field| quoted(field)).collect();
         text.push_str(&fields.join(","));
         text.push_str("\r\n");
@@ -128,9 +152,9 @@ pub(super) fn of_piece(rows: &[Row<'_>], piece: &Piece, units: Units) -> Vec<[St
     let row = |row: &Row<'_>| {
         let own = row.owners.iter().filter(|owner| **owner == piece.name).count();
         let (part, count) = match (row.owners.as_slice(), row.part) {
-            ([], "strip") => (format!("strip for {}", row.shared), row.count),
-            ([], part) => (format!("{} {part}", row.shared), row.count),
-            (_, part) => (part.to_owned(), own),
+            ([], Part::Strip) => (format!("strip for {}", row.shared), row.count),
+            ([], part) => (format!("{} {}", row.shared, part.word()), row.count),
+            (_, part) => (part.word().to_owned(), own),
         };
         let known = |text: String| if text.is_empty() { "?".to_owned() } else { text };
         let size = row.size.map(|mm| known(shown(mm, units))).join(" x ");

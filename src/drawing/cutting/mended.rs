@@ -13,8 +13,8 @@ use crate::wood::Board;
 #[non_exhaustive]
 pub enum NotCut {
     /// It says what not to make the piece of, and no more.
-    #[error("{} changes what the blank is made of, not what is cut from it", .0.word().replace('_', "-"))]
-    Blank(Kind),
+    #[error("what is of no solid wood is not cut here: it only says what not to make the piece of")]
+    NotWood,
     /// Inserts that cannot be made to go into their pockets.
     #[error("{}", .0.iter().map(NoFit::to_string).collect::<Vec<_>>().join("\n"))]
     NoFit(Vec<NoFit>),
@@ -24,7 +24,7 @@ impl NotCut {
     /// Why no remedy of a kind has files for cutting.
     pub const fn of(kind: Kind) -> Option<Self> {
         match kind {
-            Kind::NotSolidWood => Some(Self::Blank(kind)),
+            Kind::NotSolidWood => Some(Self::NotWood),
             Kind::Turn
             | Kind::MoveBridge
             | Kind::Widen
@@ -78,12 +78,12 @@ impl Piece {
             }
             Change::Woods(tried) => match tried.first() {
                 Some(other) => Self { wood: Some(other.name.to_owned()), ..as_drawn },
-                None => return Err(NotCut::Blank(remedy.kind)),
+                None => return Err(NotCut::NotWood),
             },
             Change::Inserts(strips) => as_drawn.with_strips(strips, board.thickness, wood, options)?,
             Change::Backers(strips) => as_drawn.with_boards(strips, wood, options),
             Change::Layers { plies } => as_drawn.of_plies(plies, wood, options),
-            Change::None => return Err(NotCut::Blank(remedy.kind)),
+            Change::None => return Err(NotCut::NotWood),
         })
     }
 
@@ -354,9 +354,18 @@ mod tests {
         }
     }
 
+    /// The second board of a blank is no board that is glued on a back after.
+    #[test]
+    fn a_backed_blank_is_one_of_two_boards() {
+        let mending = cared_for(Kind::Backer, 90.0);
+        let piece = piece(&mending.remedies[0], 6.0).expect("it is cut");
+        let tally = Set { pieces: vec![piece], ..Set::new("set") }.tally();
+        assert_eq!((tally.blanks, tally.boards, tally.backers, tally.strips), (1, 2, 0, 0));
+    }
+
     #[test]
     fn what_is_no_solid_wood_is_not_cut() {
         let mending = cared_for(Kind::NotSolidWood, 90.0);
-        assert_eq!(piece(&mending.remedies[0], 6.0), Err(NotCut::Blank(Kind::NotSolidWood)));
+        assert_eq!(piece(&mending.remedies[0], 6.0), Err(NotCut::NotWood));
     }
 }

@@ -77,6 +77,8 @@ pub struct Tally {
     pub blanks: usize,
     /// Of how many sizes and woods they are.
     pub sizes: usize,
+    /// Boards that blanks are glued up of.
+    pub boards: usize,
     /// Inserts that are glued in.
     pub inserts: usize,
     /// Inserts more, in case one is spoilt.
@@ -256,7 +258,7 @@ impl Set {
             for (i, strip) in laid.strips.iter().enumerate() {
                 let number = if laid.strips.len() > 1 { format!("-{}", i + 1) } else { String::new() };
                 let plan = strip_plan(strip, laid.layer, &self.name, self.units);
-                files.both(&format!("{name}-{}{number}", laid.word()), &plan);
+                files.both(&format!("{name}-{}{number}", laid.part().word()), &plan);
             }
         }
         if let Some(coupon) = &self.coupon {
@@ -272,17 +274,19 @@ impl Set {
     pub fn tally(&self) -> Tally {
         let laid = self.laid();
         let rows = list::rows(self, &laid);
-        let count = |part: &str, spare: bool| {
-            let rows = rows.iter().filter(|row| row.part == part && row.owners.is_empty() == spare);
+        let count = |is: fn(&list::Part<'_>) -> bool, spare: bool| {
+            let rows = rows.iter().filter(|row| is(&row.part) && row.owners.is_empty() == spare);
             rows.map(|row| row.count).sum()
         };
+        let is_insert = |part: &list::Part<'_>| *part == list::Part::Insert;
         Tally {
-            blanks: count("piece", false),
-            sizes: rows.iter().filter(|row| row.part == "piece").count(),
-            inserts: count("insert", false),
-            spares: count("insert", true),
-            backers: count("backer", false),
-            strips: count("strip", true),
+            blanks: count(|part| *part == list::Part::Piece, false),
+            sizes: rows.iter().filter(|row| row.part == list::Part::Piece).count(),
+            boards: count(|part| matches!(part, list::Part::Board(_)), false),
+            inserts: count(is_insert, false),
+            spares: count(is_insert, true),
+            backers: count(|part| *part == list::Part::Backer, false),
+            strips: count(|part| *part == list::Part::Strip, true),
             turned_over: self.pieces.iter().filter(|piece| !piece.pockets.is_empty()).count(),
         }
     }

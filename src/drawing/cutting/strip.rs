@@ -1,6 +1,7 @@
 //! Lays inserts on strips of stock, their grain along the strip.
 
 use super::Backer;
+use super::list::Part;
 use super::plan::Layer;
 use crate::fit::{Fit, Outline};
 use crate::shape::plane::point;
@@ -109,11 +110,11 @@ impl Laid {
         Self { layer, kinds, strips }
     }
 
-    /// What one of them is called.
-    pub(super) const fn word(&self) -> &'static str {
+    /// What one of them is.
+    pub(super) const fn part(&self) -> Part<'static> {
         match self.layer {
-            Layer::Backer => "backer",
-            _ => "insert",
+            Layer::Backer => Part::Backer,
+            _ => Part::Insert,
         }
     }
 }

@@ -292,22 +292,12 @@ mod tests {
         let (face, side) = (PushKind::Face, PushKind::Side);
         let pushes = Pushes { face: Force::n(45.0), side: Force::n(45.0) };
         let mut remedy = Remedy {
-            kind: Kind::Widen,
-            change: Change::None,
-            after: None,
-            standing: Standing::Proved,
-            reaches_goal: false,
-            shortfall: None,
-            gain: None,
-            empty_pockets: None,
-            seasons: None,
             lost: vec![
                 lost_at(1, face, 100.0, 96.0),
                 lost_at(3, side, 95.0, 88.0),
                 lost_at(4, side, 900.0, 500.0),
             ],
-            order: Vec::new(),
-            remarks: Vec::new(),
+            ..crate::mend::sample::remedy(Kind::Widen, Standing::Proved, false)
         };
         let told = |remedy: &Remedy| lost(Units::Metric, &pushes, remedy);
         // The last still breaks at eleven times its push.

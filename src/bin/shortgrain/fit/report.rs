@@ -7,7 +7,7 @@ use shortgrain::fit::{Corners, Fit, Outline, Segment};
 use shortgrain::units::Units;
 
 use super::Fitted;
-use crate::columns::{Columns, LINE, wrap};
+use crate::columns::{Columns, LINE, capital, wrap};
 
 /// Said with every fit.
 const CAUTIONS: [&str; 2] = [
@@ -211,9 +211,4 @@ fn segment_row(segment: &Segment, units: Units) -> Vec<String> {
         }
     }
     row
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -41,12 +41,6 @@ fn of_piece(mending: &Mending, one: &Cared) -> Value {
         .iter()
         .map(|remedy| {
             let mut found = of_remedy(remedy, &mending.before, one);
-            if let Some(inserts) = found.get_mut("inserts").and_then(Value::as_array_mut) {
-                inserts.iter_mut().zip(remedy.strips()).enumerate().for_each(|(k, (insert, strip))| {
-                    insert["pocket_mm"] = pocket(strip, one);
-                    insert["mismatch_mm"] = mismatch(remedy, k);
-                });
-            }
             let seasons = remedy.seasons.as_ref().zip(mending.moves.as_ref());
             found["seasons"] = seasons.map_or(Value::Null, |(seasons, moves)| of_seasons(seasons, moves));
             found
@@ -93,7 +87,7 @@ fn of_remedy(remedy: &Remedy, before: &Finding, one: &Cared) -> Value {
             });
         }
     }
-    let (name, change) = of_change(&remedy.change);
+    let (name, change) = of_change(remedy, one);
     found[name] = change;
     if let Some(empty) = &remedy.empty_pockets {
         found["empty_pockets"] = mended(empty, before, one);
@@ -117,8 +111,8 @@ fn lost(lost: &Lost) -> Value {
 }
 
 /// What is done, under a name of its own.
-fn of_change(change: &Change) -> (&'static str, Value) {
-    match change {
+fn of_change(remedy: &Remedy, one: &Cared) -> (&'static str, Value) {
+    match &remedy.change {
         Change::Grain { deg, by_deg } => {
             ("grain", json!({ "deg": number(*deg, 3), "turn_by_deg": number(*by_deg, 3) }))
         }
@@ -152,7 +146,10 @@ fn of_change(change: &Change) -> (&'static str, Value) {
                 .collect();
             ("woods", json!(woods))
         }
-        Change::Inserts(strips) => ("inserts", strips.iter().map(strip).collect()),
+        Change::Inserts(strips) => {
+            let inserts = strips.iter().enumerate().map(|(k, strip)| insert(k, strip, remedy, one));
+            ("inserts", inserts.collect())
+        }
         Change::Backers(strips) => ("backers", strips.iter().map(backer).collect()),
         Change::Layers { plies } => {
             let plies: Vec<Value> = plies
@@ -213,9 +210,12 @@ fn step(step: &Step, called: &BTreeMap<usize, usize>, strips: &[Strip]) -> Value
     })
 }
 
-fn strip(strip: &Strip) -> Value {
+/// The insert of that number.
+fn insert(k: usize, strip: &Strip, remedy: &Remedy, one: &Cared) -> Value {
     let mut found = super::insert(&strip.insert);
     found["places"] = json!(strip.places);
+    found["pocket_mm"] = pocket(strip, one);
+    found["mismatch_mm"] = mismatch(remedy, k);
     found
 }
 

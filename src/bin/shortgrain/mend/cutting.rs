@@ -12,7 +12,7 @@ use shortgrain::units::Units;
 
 use super::{Cared, set};
 use crate::args::{MendArgs, place};
-use crate::columns::{LINE, wrap};
+use crate::columns::{LINE, capital, wrap};
 use crate::gather::Given;
 use crate::job::Job;
 use crate::talk::{self, Faults};
@@ -179,16 +179,14 @@ pub(super) fn cautions(cared: &[Cared], args: &MendArgs, units: Units) -> Vec<St
     if remedies().any(|remedy| !remedy.strips().is_empty())
         && let Ok(coupon) = fit::coupon(&options)
     {
-        let capital =
-            |said: String| said.chars().next().map(|c| c.to_uppercase().to_string() + &said[c.len_utf8()..]);
-        let told = coupon.cautions.iter().map(|said| words::fit_sentence(units, said) + ".");
-        all.extend(told.filter_map(capital));
+        all.extend(coupon.cautions.iter().map(|said| capital(&words::fit_sentence(units, said)) + "."));
     }
     if args.glue.is_some() && remedies().any(|remedy| remedy.kind.is_glued()) {
-        let (service, name) = (args.seasons.service, options.glue.name());
-        let glue = Adhesive::ALL.into_iter().find(|glue| glue.name() == name).map(|glue| glue.at(service));
-        if let Some(glue) = glue.filter(|glue| !glue.serves) {
+        let service = args.seasons.service;
+        let glue = Adhesive::from(options.glue).at(service);
+        if !glue.serves {
             let why = words::sentence(units, glue.why);
+            let name = options.glue.name();
             all.push(format!("{name} does not last {}: {why} ({}).", place(service), glue.standing));
         }
     }
